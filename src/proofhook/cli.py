@@ -1,0 +1,148 @@
+"""The command line: what is asked for, and the status the run ends with.
+
+Only what a command needs is imported when it runs; ``--version`` and ``--help`` need
+next to nothing.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+from typing import NoReturn
+
+from proofhook import __version__
+
+DONE, FOUND, NOT_DONE, STOPPED = 0, 1, 2, 130
+
+ABOUT = """\
+The proofreader for written crochet patterns: it works every row stitch by stitch
+and says where the words and the figures do not agree."""
+
+PROOF = """\
+Read patterns, work every row and say what is wrong: where, what, how it was worked
+out and what would mend it."""
+
+TALLY = """\
+List every row of patterns with the total it states, the stitches it makes, and how
+they were worked out."""
+
+FILES = """\
+FILE is a pattern as plain text or Markdown, a folder (every .txt and .md file in it
+that has rows), or - for standard input."""
+
+STATUS = """\
+The run ends with 0 where nothing fails it, 1 where a finding does (an error, unless
+the house style sheet says otherwise), 2 where a file could not be read or the work
+could not be done."""
+
+PROOF_EXAMPLE = """\
+For example:
+  proofhook proof turnip.txt
+  proofhook proof patterns/ --format lines"""
+
+TALLY_EXAMPLE = """\
+For example:
+  proofhook tally turnip.txt
+  proofhook tally - --format json < turnip.txt"""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the command line and return the status to end with."""
+    try:
+        status = _run(arguments)
+        if sys.stdout is not None:
+            sys.stdout.flush()
+    except BrokenPipeError:
+        # Whoever read our output has gone; there is no one left to tell.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+        return NOT_DONE
+    except KeyboardInterrupt:
+        return STOPPED
+    except OSError as error:
+        return _give_up(f"the output could not be written ({error.strerror or error})")
+    return status
+
+
+def _run(arguments: Sequence[str] | None) -> int:
+    asked = _parser().parse_args(arguments)
+    if sys.stdout is None:
+        return _give_up("standard output is closed")
+    if asked.command is None:
+        _parser().print_help()
+        return NOT_DONE
+    try:
+        from proofhook import commands
+
+        trouble, failing = commands.RUN[asked.command](asked.files, asked.format, asked.pass_over)
+    except OSError:
+        raise
+    except Exception as error:
+        from proofhook.faults import one_line, wants_traceback
+
+        if wants_traceback():
+            raise
+        fault = one_line(error)
+        return _give_up(f"something went wrong in proofhook itself ({fault}); please report this")
+    return NOT_DONE if trouble else FOUND if failing else DONE
+
+
+def _give_up(words: str) -> int:
+    if sys.stderr is not None:
+        print(f"proofhook: {words}.", file=sys.stderr)
+    return NOT_DONE
+
+
+class _Parser(argparse.ArgumentParser):
+    """A parser that answers a wrong call with one sentence."""
+
+    def error(self, message: str) -> NoReturn:
+        self.exit(NOT_DONE, f"proofhook: {message} (see {self.prog} --help).\n")
+
+
+def _parser() -> _Parser:
+    parser = _Parser(
+        prog="proofhook",
+        description=ABOUT,
+        epilog=f"{STATUS}\n\n{PROOF_EXAMPLE}",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument(
+        "--version",
+        action="version",
+        version=f"proofhook {__version__}",
+        help="say which version this is",
+    )
+    parser.set_defaults(command=None, pass_over=False)
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND")
+    proof = _command(commands, "proof", "say what is wrong in patterns", PROOF, PROOF_EXAMPLE)
+    proof.add_argument(
+        "--pass-over",
+        action="store_true",
+        help="pass over files without rows and say how many (for the pre-commit hook)",
+    )
+    _command(commands, "tally", "list what every row states and makes", TALLY, TALLY_EXAMPLE)
+    return parser
+
+
+def _command(
+    commands: argparse._SubParsersAction[_Parser], name: str, short: str, about: str, example: str
+) -> _Parser:
+    command = commands.add_parser(
+        name,
+        help=short,
+        description=f"{about}\n\n{FILES}",
+        epilog=example,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    command.add_argument("files", nargs="+", metavar="FILE", help="a pattern, a folder or -")
+    command.add_argument(
+        "--format",
+        choices=("page", "lines", "json"),
+        default="page",
+        help="page, to read (the usual); lines, path:line:column: ..., for editors; "
+        "json, for programs",
+    )
+    command.set_defaults(command=name)
+    return command

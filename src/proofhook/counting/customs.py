@@ -1,0 +1,139 @@
+"""The customs of a pattern: do its turning chains count, and what is part of its totals?
+
+What the pattern says in words wins.  Where it is silent, the customs that make the
+stated totals true are inferred for each piece; ``Customs`` is one such assumption.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import product
+
+from proofhook.counting.work import ChainRule
+from proofhook.pattern import Chain, Group, Pattern, Piece, Repeat, Step
+from proofhook.trade.stitches import turning_chain
+
+#: A silent case: chains (negative: skipped at the foundation) before a stitch.
+Case = tuple[int, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Customs:
+    """One assumption for a piece.
+
+    ``flipped`` are the silent cases taken against the usual custom.  ``slips``,
+    ``chains`` and ``spaces`` tell whether plain totals include slip stitches, single
+    chains, or chain spaces.
+    """
+
+    flipped: frozenset[Case] = frozenset()
+    slips: bool = False
+    chains: bool = False
+    spaces: bool = False
+
+
+class Sayings:
+    """What a pattern says about its chains, for one piece: in its notes and in its rows."""
+
+    def __init__(self, pattern: Pattern, piece: Piece) -> None:
+        self.terms = pattern.terms
+        self._said: dict[int, ChainRule] = {}
+        for custom in pattern.customs:
+            if not custom.piece:
+                self._said[custom.length] = ChainRule(custom.counts, custom.counts_as, custom.space)
+        for length, rule in _said_in_rows(pattern.pieces).items():
+            self._said.setdefault(length, rule)
+        for custom in pattern.customs:
+            if custom.piece and custom.piece == piece.name:
+                self._said[custom.length] = ChainRule(custom.counts, custom.counts_as, custom.space)
+        self._said.update(_said_in_rows((piece,)))
+
+    def rule(self, chains: int, stitch: str, customs: Customs) -> ChainRule:
+        """How a chain before a stitch is taken; ``chains`` negative: skipped at the foundation."""
+        said = self._said.get(chains)
+        if said is None and 0 in self._said and chains > 0:
+            said = self._said[0]
+        if said is not None and chains > 0:
+            height = turning_chain(said.stitch or stitch, self.terms)
+            space = said.space
+            if said.counts and not space and said.stitch and height is not None and 3 <= height < chains:
+                space = chains - height
+            return ChainRule(said.counts, said.stitch or stitch, space)
+        usual = usual_rule(chains, stitch, self.terms)
+        if chains < 0:
+            related = self._said.get(-chains)
+            if related is not None and -chains == (turning_chain(stitch, self.terms) or 0):
+                usual = replace(usual, counts=related.counts)
+        if (chains, stitch) in customs.flipped:
+            return replace(usual, counts=not usual.counts, said=False)
+        return usual
+
+
+def usual_rule(chains: int, stitch: str, terms: str) -> ChainRule:
+    """The usual custom where a pattern is silent.
+
+    Source: turning_chains.toml (one chain never counts; three for a US double count; two
+    are split about evenly and taken as not counted at the start of a row).
+    """
+    height = turning_chain(stitch, terms) or 1
+    number = abs(chains)
+    if number <= 1:
+        return ChainRule(False, stitch, 0, said=True)
+    if number > height and height >= 2:
+        over = number - height
+        if chains < 0:
+            return ChainRule(True, stitch, over if over > 1 or height > 2 else 0, said=False)
+        return ChainRule(True, stitch, over, said=False)
+    if number >= height and height >= 3:
+        return ChainRule(True, stitch, 0, said=False)
+    if chains < 0 and number == height == 2:
+        return ChainRule(True, stitch, 0, said=False)
+    if number == 3 and height > 3:
+        return ChainRule(True, stitch, 0, said=False)
+    return ChainRule(False, stitch, 0, said=False)
+
+
+def _said_in_rows(pieces: tuple[Piece, ...]) -> dict[int, ChainRule]:
+    """What rows say of their own chains; lengths that rows say both ways are left out."""
+    said: dict[int, ChainRule] = {}
+    torn: set[int] = set()
+    for piece in pieces:
+        for row in piece.rows:
+            for step in _chains(row.steps):
+                if step.counts is None or step.count == (0,) or len(step.count) > 1:
+                    continue
+                rule = ChainRule(step.counts, step.counts_as, step.space)
+                length = step.count[0]
+                if length in said and said[length].counts != rule.counts:
+                    torn.add(length)
+                said.setdefault(length, rule)
+    return {length: rule for length, rule in said.items() if length not in torn}
+
+
+def _chains(steps: tuple[Step, ...]) -> Iterator[Chain]:
+    for step in steps:
+        if isinstance(step, Chain):
+            yield step
+        elif isinstance(step, Group | Repeat):
+            yield from _chains(step.steps)
+
+
+def candidates(cases: set[Case], totals: set[str]) -> Iterator[Customs]:
+    """Other assumptions to try, the least unusual first.
+
+    ``cases`` are the silent cases that were met, ``totals`` the customs of counting
+    ("slips", "chains", "spaces") that would make some total right.
+    """
+    ordered = sorted(cases)[:4]
+    flips = [
+        frozenset(case for case, flip in zip(ordered, chosen, strict=True) if flip)
+        for chosen in product((False, True), repeat=len(ordered))
+    ]
+    flips.sort(key=len)
+    for name in ("", *sorted(totals)):
+        for flipped in flips:
+            if not flipped and not name:
+                continue
+            customs = Customs(flipped)
+            yield replace(customs, **{name: True}) if name else customs

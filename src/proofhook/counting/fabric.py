@@ -1,0 +1,113 @@
+"""The fabric: what a row leaves for the next one to work into.
+
+A row leaves an ordered list of *places*: stitches, chain spaces with their length, a
+ring, a foundation chain.  It is kept run-length encoded, so a 300-stitch row is a few
+items, and spread out only where spaces or groups make the order matter.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple
+
+#: No row that a person works is longer; larger figures are refused, not worked.
+MAX_PLACES = 20_000
+
+SPACE = "sp"
+CHAIN = "ch"
+RING = "ring"
+SLIP = "sl st"
+PICOT = "picot"
+
+
+class Run(NamedTuple):
+    """``count`` places of one kind, one after another.
+
+    ``kind`` is the stitch as counted, "sp" for a chain space of ``length`` chains, "ch"
+    for chains of a foundation, or "ring".  ``name`` is the stitch as named, where that is
+    another one; ``group`` numbers stitches that were worked together in one place and
+    ``of`` names that group.  ``turning`` marks a turning chain that counts.
+    """
+
+    kind: str
+    count: int = 1
+    length: int = 0
+    name: str = ""
+    group: int = 0
+    of: str = ""
+    turning: bool = False
+
+
+@dataclass(frozen=True)
+class Fabric:
+    """The places of a row, in the order in which they were made.
+
+    ``turned`` tells that the next row runs over them backwards.  ``chain`` is a
+    starting chain already made for the next row, in chains.  ``loose`` marks a fabric of
+    which only the counts are known, not the order.
+    """
+
+    runs: tuple[Run, ...]
+    turned: bool = False
+    chain: int = 0
+    loose: bool = False
+    round: bool = False
+
+    @cached_property
+    def stitches(self) -> int:
+        """How many places are stitches."""
+        return sum(run.count for run in self.runs if run.kind != SPACE)
+
+    @cached_property
+    def spaces(self) -> int:
+        """How many places are chain spaces."""
+        return sum(run.count for run in self.runs if run.kind == SPACE)
+
+    @cached_property
+    def is_ring(self) -> bool:
+        """Whether it is a ring, which takes any number of stitches."""
+        return len(self.runs) == 1 and self.runs[0].kind == RING
+
+    @cached_property
+    def is_chain(self) -> bool:
+        """Whether it is a foundation chain."""
+        return len(self.runs) == 1 and self.runs[0].kind == CHAIN
+
+    @cached_property
+    def places(self) -> tuple[Run, ...]:
+        """Every place by itself, in working order for the next row."""
+        spread = [run._replace(count=1) for run in self.runs for _ in range(run.count)]
+        return tuple(reversed(spread)) if self.turned else tuple(spread)
+
+    @cached_property
+    def plain(self) -> bool:
+        """Whether all places are stitches, so that only their number matters."""
+        return not self.spaces and not self.is_ring
+
+    @cached_property
+    def kinds(self) -> frozenset[str]:
+        """The kinds of stitches and spaces that occur."""
+        return frozenset(run.kind for run in self.runs)
+
+
+def merged(runs: Iterable[Run]) -> tuple[Run, ...]:
+    """The runs with like neighbours made one."""
+    out: list[Run] = []
+    for run in runs:
+        if run.count <= 0:
+            continue
+        if out and not run.group and out[-1][2:] == run[2:] and out[-1].kind == run.kind:
+            out[-1] = out[-1]._replace(count=out[-1].count + run.count)
+        else:
+            out.append(run)
+    return tuple(out)
+
+
+def of_stitches(count: int, kind: str = "st") -> Fabric:
+    """A fabric of which only the number of stitches is known."""
+    return Fabric((Run(kind, count),))
+
+
+RING_FABRIC = Fabric((Run(RING),), round=True)

@@ -1,0 +1,164 @@
+"""Rows that refer to other rows, and rows that stand for several: what is worked, in order."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+
+from proofhook.pattern import (
+    Group,
+    Label,
+    Repeat,
+    Row,
+    RowsReference,
+    Step,
+    Total,
+    Until,
+    at_size,
+)
+from proofhook.text import Span
+
+_DEPTH = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Program:
+    """What a row has worked: the steps of each row in turn, and how many rows in all.
+
+    ``plain`` tells that the row's own steps are worked (no reference).  ``reason`` says
+    why it cannot be worked out.
+    """
+
+    bodies: tuple[tuple[Step, ...], ...]
+    times: int
+    plain: bool
+    until: Until | None = None
+    reason: str = ""
+    blame: Span | None = None
+    rows: tuple[Row, ...] = ()
+
+    def passes(self, size: int) -> Iterator[tuple[Step, ...]]:
+        """The steps of each row, in the order in which they are worked."""
+        del size
+        for number in range(self.times):
+            yield self.bodies[number % len(self.bodies)]
+
+    def rows_worked(self, size: int) -> int:
+        """How many rows are worked."""
+        del size
+        return self.times
+
+    def row_of(self, number: int, first: int, row: Row) -> Row:
+        """The row that stands for a number of the range."""
+        if not self.rows:
+            return row
+        return self.rows[(number - first) % len(self.rows)]
+
+
+def label_rows(label: Label | None, size: int) -> int | None:
+    """How many rows a label stands for in one size; None where it does not say."""
+    if label is None:
+        return None
+    if label.rows is not None:
+        return at_size(label.rows, size)
+    if label.first is None or label.last is None or label.first == label.last:
+        return None
+    return at_size(label.last, size) - at_size(label.first, size) + 1
+
+
+def program_of(
+    row: Row,
+    size: int,
+    rows: dict[int, Row],
+    before: dict[int, Row],
+    of_piece: Callable[[str], dict[int, Row]],
+) -> Program:
+    """Resolve a row's references to earlier rows of its piece (or of one named)."""
+    count = label_rows(row.label, size)
+    reference = next((s for s in row.steps if isinstance(s, RowsReference)), None)
+    if reference is None:
+        return Program((row.steps,), max(1, count or 1), True)
+    known = rows or before
+    named: list[Row] = []
+    numbers = _numbers(reference, row, rows, size)
+    if reference.piece:
+        known = of_piece(reference.piece)
+    for number in numbers:
+        found = known.get(number) or before.get(number)
+        if found is None:
+            return Program((row.steps,), 1, False, None, f"Row {number} is not there to be worked again", reference.span)
+        named.append(found)
+    if not named:
+        return Program((row.steps,), 1, False, None, "which rows are meant is not known", reference.span)
+    bodies: list[tuple[Step, ...]] = []
+    for each in named:
+        body = _body(each, rows, before, 0, size)
+        if body is None:
+            return Program((row.steps,), 1, False, None, "the rows referred to refer to others", reference.span)
+        bodies += body
+    bodies = [_swapped(body, reference.swaps) for body in bodies]
+    if reference.times is not None:
+        times = len(bodies) * at_size(reference.times, size)
+        if count is not None and count > times:
+            times = count
+    else:
+        times = count if count is not None else len(bodies)
+    if reference.until is not None:
+        if reference.until.kind != "last":
+            return Program((row.steps,), 1, False, None, "where it stops is not known", reference.span)
+        return Program(tuple(bodies), 1_000, False, reference.until, rows=tuple(named))
+    return Program(tuple(bodies), max(times, 0), False, rows=tuple(named))
+
+
+def _numbers(reference: RowsReference, row: Row, rows: dict[int, Row], size: int) -> list[int]:
+    if reference.rows:
+        return list(reference.rows)
+    if not rows:
+        return []
+    last = max(rows)
+    if row.label is not None and row.label.first is not None:
+        own = at_size(row.label.first, size)
+        last = own - 1 if own - 1 in rows else last
+    return list(range(last - reference.previous + 1, last + 1))
+
+
+def _body(
+    row: Row, rows: dict[int, Row], before: dict[int, Row], depth: int, size: int
+) -> list[tuple[Step, ...]] | None:
+    """The steps of a row that is worked again, its totals left out, its references followed."""
+    reference = next((s for s in row.steps if isinstance(s, RowsReference)), None)
+    if reference is None:
+        return [tuple(_without_totals(row.steps))]
+    if depth >= _DEPTH:
+        return None
+    bodies: list[tuple[Step, ...]] = []
+    for number in _numbers(reference, row, rows, size):
+        found = rows.get(number) or before.get(number)
+        if found is None or found is row:
+            return None
+        body = _body(found, rows, before, depth + 1, size)
+        if body is None:
+            return None
+        bodies += body
+    return bodies or None
+
+
+def _without_totals(steps: tuple[Step, ...]) -> list[Step]:
+    return [step for step in steps if not isinstance(step, Total)]
+
+
+def _swapped(
+    steps: tuple[Step, ...], swaps: tuple[tuple[Step, Step], ...]
+) -> tuple[Step, ...]:
+    """The steps with some replaced: "but ch 7 instead of ch 6"."""
+    if not swaps:
+        return steps
+    out: list[Step] = []
+    for step in steps:
+        if isinstance(step, Group | Repeat):
+            step = replace(step, steps=_swapped(step.steps, swaps))
+        for new, old in swaps:
+            if type(step) is type(old) and replace(step, span=old.span) == old:  # type: ignore[type-var]
+                step = replace(new, span=step.span)  # type: ignore[type-var]
+        out.append(step)
+    return tuple(out)

@@ -1,0 +1,101 @@
+"""Stated totals against what a row makes: each unit against its own count."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from proofhook.counting.customs import Customs
+from proofhook.counting.fabric import CHAIN, PICOT, RING, SLIP, SPACE, Run
+from proofhook.pattern import Unit
+
+_SHAPES = frozenset("group petal petals point points noun fan fans block blocks box boxes".split())
+
+
+class Figure(NamedTuple):
+    """What a unit of a total comes to.
+
+    ``worked`` is None where the unit is not one that can be counted; ``others`` are the
+    figures that less usual ways of counting give, by the name of the custom.
+    """
+
+    worked: int | None
+    others: dict[str, int]
+
+
+def stitches(runs: tuple[Run, ...]) -> int:
+    """Stitches as most totals give them: no chains, no slip stitches, no picots."""
+    return sum(r.count for r in runs if r.kind not in (SPACE, SLIP, PICOT, CHAIN, RING))
+
+
+def plain_total(runs: tuple[Run, ...], customs: Customs) -> int:
+    """A total without a unit, or in "sts", by the customs of the piece."""
+    made = stitches(runs)
+    if not made and not any(r.kind == SLIP for r in runs):
+        chains = sum(r.count for r in runs if r.kind == CHAIN)
+        return chains or sum(r.count for r in runs if r.kind == SPACE)
+    if customs.slips or not made:
+        made += sum(r.count for r in runs if r.kind == SLIP)
+    if customs.chains:
+        made += sum(r.count * r.length for r in runs if r.kind == SPACE)
+    if customs.spaces:
+        made += sum(r.count for r in runs if r.kind == SPACE)
+    return made
+
+
+def figure(unit: Unit, runs: tuple[Run, ...], customs: Customs, alone: bool, repeats: int) -> Figure:
+    """What one unit of a total comes to on the runs that a row makes.
+
+    ``alone`` tells that it is the only unit; ``repeats`` how often the row's repeat ran.
+    """
+    what = unit.what
+    if what in ("", "st"):
+        usual = plain_total(runs, customs)
+        others = {}
+        for name in ("slips", "chains", "spaces"):
+            value = plain_total(runs, Customs(customs.flipped, **{name: True}))
+            if value != usual:
+                others[name] = value
+        if not alone and what == "st":
+            pass
+        return Figure(usual, others)
+    if what == "sp":
+        spaces = [r for r in runs if r.kind == SPACE]
+        exact = sum(r.count for r in spaces if unit.length in (None, r.length))
+        return Figure(exact, {})
+    if what == "ch":
+        chains = sum(r.count * r.length for r in runs if r.kind == SPACE)
+        chains += sum(r.count for r in runs if r.kind == CHAIN)
+        return Figure(chains, {"as spaces": sum(r.count for r in runs if r.kind == SPACE)})
+    if what == SLIP:
+        return Figure(sum(r.count for r in runs if r.kind == SLIP), {})
+    return _named(what, runs, alone, repeats)
+
+
+def _named(what: str, runs: tuple[Run, ...], alone: bool, repeats: int) -> Figure:
+    """A stitch or a group by its name."""
+    groups = {r.group for r in runs if r.group and r.of == what}
+    if groups:
+        loose = sum(r.count for r in runs if r.kind == what and not r.group)
+        return Figure(len(groups) + loose, {})
+    by_name = sum(r.count for r in runs if r.name == what)
+    by_kind = sum(r.count for r in runs if r.kind == what)
+    everything = stitches(runs)
+    if by_name and by_name != by_kind:
+        return Figure(by_name, {"by kind": by_kind} if by_kind else {})
+    if by_kind:
+        others = {"all stitches": everything} if everything != by_kind else {}
+        inside = sum(r.count for r in runs if r.kind == what and not r.turning)
+        if inside != by_kind:
+            others["without the turning chain"] = inside
+        return Figure(by_kind, others if alone else {k: v for k, v in others.items() if k != "all stitches"})
+    if what in {r.of for r in runs}:
+        return Figure(0, {})
+    if alone and what in _BASIC and everything and not any(r.kind == SPACE for r in runs):
+        return Figure(None, {"all stitches": everything})
+    any_groups = len({r.group for r in runs if r.group})
+    spaces = sum(r.count for r in runs if r.kind == SPACE)
+    others = {"groups": any_groups, "spaces": spaces, "repeats": repeats}
+    return Figure(None, {name: value for name, value in others.items() if value})
+
+
+_BASIC = frozenset("sc hdc dc tr htr dtr trtr esc edc ehdc".split())

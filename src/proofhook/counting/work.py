@@ -1,0 +1,1644 @@
+"""Working a row: moving along the fabric below, step by step, and making new places.
+
+``work_row`` is a pure function of a row's steps, the fabric below, the customs and the
+reading chosen where the words can be read in more than one way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from proofhook.counting.fabric import (
+    CHAIN,
+    MAX_PLACES,
+    PICOT,
+    RING,
+    RING_FABRIC,
+    SLIP,
+    SPACE,
+    Fabric,
+    Run,
+    merged,
+)
+from proofhook.pattern import (
+    Chain,
+    Evenly,
+    FastenOff,
+    Group,
+    Join,
+    Loops,
+    Note,
+    OtherSide,
+    Place,
+    Repeat,
+    Ring,
+    RowsReference,
+    Skip,
+    Step,
+    Stitch,
+    Total,
+    Turn,
+    Unread,
+    Until,
+    What,
+    Which,
+    Work,
+    at_size,
+)
+from proofhook.text import Span
+from proofhook.trade.stitches import turning_chain
+
+#: Steps a single row may take; more is no row that a person works.
+MAX_STEPS = 60_000
+
+
+class NotWorked(Exception):
+    """The row cannot be worked out: ``reason`` says why, ``span`` which words stop it."""
+
+    def __init__(self, reason: str, span: Span | None = None) -> None:
+        super().__init__(reason)
+        self.reason = reason
+        self.span = span
+
+
+@dataclass(frozen=True, slots=True)
+class ChainRule:
+    """How a turning chain is taken: whether it counts, as what, with what space after it."""
+
+    counts: bool
+    stitch: str = ""
+    space: int = 0
+    said: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What holds for a row beside its words.
+
+    ``chain_rule`` answers what a turning chain of so many chains before such a stitch
+    is; ``rows_before`` is how many rows the piece has so far (for row ends);
+    ``earlier`` gives the fabric after an earlier row by its number.
+    """
+
+    size: int
+    terms: str
+    chain_rule: Callable[[int, str], ChainRule]
+    rows_before: int = 0
+    earlier: Callable[[int], Fabric | None] = lambda number: None
+    foundation: Fabric | None = None
+    in_round: bool = False
+    first: bool = False
+
+
+class Trace(NamedTuple):
+    """One step of the working: what was worked, what it used and what it made."""
+
+    span: Span
+    uses: int
+    makes: int
+    times: int = 1
+    fills: bool = False
+
+
+@dataclass(slots=True)
+class Worked:
+    """What working a row gave.
+
+    ``short`` places were needed beyond what there is, ``left`` were neither worked nor
+    said to be left; both only where ``exact``.  ``remainder`` is set where a repeat does
+    not come out even: (places for it, places it uses).  ``asked`` are the wordings that
+    could be read otherwise, each with its number of readings.
+    """
+
+    runs: tuple[Run, ...] = ()
+    below: int | None = None
+    used: int = 0
+    short: int = 0
+    left: int = 0
+    exact: bool = True
+    plain: bool = True
+    remainder: tuple[int, int, Span] | None = None
+    turned: bool = False
+    joined: bool = False
+    fastened: bool = False
+    chain_after: int = 0
+    asked: dict[str, int] = field(default_factory=dict)
+    rules_used: dict[tuple[int, str], ChainRule] = field(default_factory=dict)
+    totals: list[tuple[Total, tuple[Run, ...]]] = field(default_factory=list)
+    trace: list[Trace] = field(default_factory=list)
+    begins: bool = False
+    repeats: int = 0
+
+
+def work_row(
+    steps: Sequence[Step], below: Fabric | None, setting: Setting, reading: dict[str, int]
+) -> Worked:
+    """Work the steps into ``below`` (None: not known).
+
+    Raises NotWorked where a step is unread, or needs what is not known.
+    """
+    worker = _Worker(below, setting, reading)
+    worker.row(tuple(steps))
+    return worker.result()
+
+
+class _Mark(NamedTuple):
+    """A state of the work to come back to."""
+
+    at: int
+    made: int
+    last: Run | None
+    here: int | None
+    used: int
+    short: int
+    own: int
+    pending: int
+    totals: int
+
+
+class _Worker:
+    """The cursor on the fabric below, and what has been made so far."""
+
+    def __init__(self, below: Fabric | None, setting: Setting, reading: dict[str, int]) -> None:
+        self.setting = setting
+        self.size = setting.size
+        self.reading = reading
+        self.out = Worked()
+        self.made: list[Run] = []
+        self.steps_taken = 0
+        self.group = 0
+        self.depth = 0
+        self.in_place = False
+        self.rest_said = False
+        self.limit: int | None = None
+        self.started = False
+        self.skipped_rule: ChainRule | None = None
+        self.next_stitch = ""
+        self.turn_seen = False
+        self.chain_seen = 0
+        self._lay(below)
+
+    # --- the fabric below -----------------------------------------------------------
+
+    def _lay(self, below: Fabric | None) -> None:
+        self.below = below
+        self.at = 0
+        self.here: int | None = None
+        self.own = 0
+        self.end = 0
+        self.places: tuple[Run, ...] = ()
+        self.flat = True
+        if below is not None:
+            self.flat = below.plain
+            self.end = below.stitches if self.flat else len(below.places)
+            if not self.flat:
+                self.places = below.places
+            self.out.below = below.stitches
+
+    def left(self) -> int:
+        """Stitches not yet used, up to the limit."""
+        end = self.end if self.limit is None else self.limit
+        if self.flat:
+            return end - self.at
+        return sum(1 for place in self.places[self.at : end] if place.kind != SPACE)
+
+    def need_below(self, span: Span) -> Fabric:
+        if self.below is None:
+            raise NotWorked("the row below is not known", span)
+        return self.below
+
+    def take_stitches(self, count: int, span: Span) -> None:
+        """Use ``count`` stitches, passing over spaces between them."""
+        if self.below is None or self.below.is_ring:
+            self.out.used += count
+            return
+        self.out.used += count
+        if self.flat:
+            end = self.end if self.limit is None else self.limit
+            have = end - self.at
+            if count > have:
+                self.out.short += count - max(have, 0)
+                self.at = max(end, self.at)
+            else:
+                self.at += count
+            self.here = self.at - 1
+            return
+        end = self.end if self.limit is None else self.limit
+        for _ in range(count):
+            at = self.at
+            while at < end and self.places[at].kind == SPACE:
+                at += 1
+            if at >= end:
+                self.out.short += 1
+                continue
+            self.here = at
+            self.at = at + 1
+
+    def take(self, what: What, count: int, span: Span) -> int:
+        """Use ``count`` places of a kind; how many chains or stitches they offer."""
+        name = what.name
+        if self.own and name in ("ch", "st"):
+            self.own = max(0, self.own - count)
+            return count
+        if "sp" in name or what.of:
+            for _ in range(count):
+                self.take_space(what, span)
+            return count
+        if name in ("corner", "center", "marked st", "corner st", "group"):
+            for _ in range(count):
+                self.take_special(what, span)
+            return count
+        if self.flat or name in ("st", "ch") or self.below is None or self.choice("typed", 2) == 1:
+            if name == "ch" and not self.flat and self.below is not None and not self.below.is_chain:
+                return self.take_chains(count, span)
+            self.take_stitches(count, span)
+            return count
+        for _ in range(count):
+            self.take_kind(name, span)
+        return count
+
+    def take_chains(self, count: int, span: Span) -> int:
+        """Chains of the row below: those of the spaces, one by one, else stitches."""
+        end = self.end if self.limit is None else self.limit
+        if self.at < end and self.places[self.at].kind == SPACE:
+            place = self.places[self.at]
+            self.here = self.at
+            if count >= place.length:
+                self.at += 1
+            self.out.used += 1
+            return count
+        self.take_stitches(count, span)
+        return count
+
+    def take_kind(self, kind: str, span: Span) -> None:
+        """The next place of a kind; where there is none of it, the next stitch."""
+        end = self.end if self.limit is None else self.limit
+        at = self.at
+        while at < end and not _is_kind(self.places[at], kind):
+            at += 1
+        if at >= end:
+            self.take_stitches(1, span)
+            return
+        self.here = at
+        self.at = at + 1
+        self.out.used += 1
+
+    def take_space(self, what: What, span: Span) -> None:
+        """The next chain space (of the length named); stitches before it are passed over."""
+        below = self.need_below(span)
+        if below.is_ring:
+            return
+        at = self.find_space(what)
+        if at is None:
+            if below.spaces == 0 and not below.loose and self.at < self.end:
+                self.out.exact = False
+                raise NotWorked("the row below has no such space", span)
+            self.out.short += 1
+            self.out.used += 1
+            return
+        self.here = at
+        self.at = at + 1
+        self.out.used += 1
+
+    def find_space(self, what: What) -> int | None:
+        """Where the next such space is, or None."""
+        if self.below is None or self.flat:
+            return None
+        lengths = {p.length for p in self.places if p.kind == SPACE}
+        wanted = what.length if what.length in lengths else None
+        if what.name.startswith(("corner", "center")) and wanted is None and len(lengths) > 1:
+            wanted = self.corner_length(what.name)
+        end = self.end if self.limit is None else self.limit
+        for at in range(self.at, end):
+            place = self.places[at]
+            if place.kind != SPACE:
+                continue
+            if wanted is not None and place.length != wanted:
+                continue
+            if what.of and what.of not in ("group", "sp") and self._has_group(what.of) and place.of != what.of:
+                continue
+            return at
+        return None
+
+    def _has_group(self, name: str) -> bool:
+        return any(place.of == name for place in self.places)
+
+    def corner_length(self, name: str) -> int:
+        """The length of the corner (or centre) spaces: the rarest length, the longest of these."""
+        counts: dict[int, int] = {}
+        for place in self.places:
+            if place.kind == SPACE:
+                counts[place.length] = counts.get(place.length, 0) + 1
+        fewest = min(counts.values())
+        return max(length for length, times in counts.items() if times == fewest)
+
+    def take_special(self, what: What, span: Span) -> None:
+        """A corner, a marked stitch, a group: its place where the fabric shows it."""
+        if self.below is None:
+            self.out.exact = False
+            return
+        if what.name in ("corner", "center", "group") and not self.flat:
+            at = self.find_space(What("corner sp" if what.name != "group" else "sp"))
+            if at is not None:
+                self.here = at
+                self.at = at + 1
+                self.out.used += 1
+                return
+        if what.name == "corner st" and not self.flat:
+            self.out.exact = False
+        self.take_stitches(1, span)
+
+    # --- making ---------------------------------------------------------------------
+
+    def make(self, run: Run) -> None:
+        if run.count <= 0:
+            return
+        if run.count > MAX_PLACES:
+            raise NotWorked("the figure is too large to be worked")
+        self.settle_chain()
+        if self.group and self.in_place:
+            run = run._replace(group=self.group, of=run.of or self.group_name)
+        last = self.made[-1] if self.made else None
+        if last is not None and not run.group and last[2:] == run[2:] and last.kind == run.kind:
+            self.made[-1] = last._replace(count=last.count + run.count)
+        else:
+            self.made.append(run)
+
+    group_name = ""
+
+    def settle_chain(self) -> None:
+        """Chains made before a stitch become a space."""
+        if self.chain_seen:
+            chain, self.chain_seen = self.chain_seen, 0
+            run = Run(SPACE, 1, chain)
+            if self.group and self.in_place:
+                run = run._replace(group=self.group, of=self.group_name)
+            last = self.made[-1] if self.made else None
+            if last is not None and not run.group and last[2:] == run[2:] and last.kind == run.kind:
+                self.made[-1] = last._replace(count=last.count + 1)
+            else:
+                self.made.append(run)
+
+    def count_made(self) -> int:
+        return sum(run.count for run in self.made if run.kind not in (SPACE, SLIP, PICOT))
+
+    def choice(self, key: str, options: int) -> int:
+        """Which of several readings of the words is taken here."""
+        self.out.asked[key] = max(self.out.asked.get(key, 0), options)
+        return self.reading.get(key, 0)
+
+    # --- steps ----------------------------------------------------------------------
+
+    def row(self, steps: tuple[Step, ...]) -> None:
+        """Work the whole row."""
+        for step in steps:
+            if isinstance(step, Chain) and step.count == (0,):
+                self.skipped_rule = ChainRule(bool(step.counts), step.counts_as, step.space)
+        self.hook_row = _uses_hook(steps)
+        self.next_stitch = _first_stitch(steps)
+        if _only_chains(steps):
+            self._lay(None)
+        if self.below is not None and self.below.chain and not _starts_with_chain(steps) and not self.hook_row:
+            self.turning(Chain(Span(0, 0), (self.below.chain,)))
+        if (
+            self.choice_implied(steps)
+            and (body := _implied_body(steps)) is not None
+            and self.choice("implied", 2) == 1
+        ):
+            before, inside, after = body
+            span = Span(inside[0].span.start, inside[-1].span.end)
+            steps = (*before, Repeat(span, inside, None, implied=True), *after)
+        self.sequence(steps, top=True)
+
+    def choice_implied(self, steps: tuple[Step, ...]) -> bool:
+        return self.below is not None and not self.below.is_ring
+
+    def sequence(self, steps: tuple[Step, ...], top: bool = False) -> None:
+        for index, step in enumerate(steps):
+            self.steps_taken += 1
+            if self.steps_taken > MAX_STEPS:
+                raise NotWorked("the figures are too large to be worked", step.span)
+            if isinstance(step, Repeat) and top and (step.times is None or step.cut is not None):
+                self.fill(step, steps[index + 1 :])
+                return
+            if top and isinstance(step, Work | Repeat | Group):
+                used, made, at = self.out.used, self.count_made(), len(self.out.trace)
+                self.step(step)
+                if len(self.out.trace) == at:
+                    self.out.trace.append(
+                        Trace(step.span, self.out.used - used, self.count_made() - made)
+                    )
+            else:
+                self.step(step)
+
+    def step(self, step: Step) -> None:
+        match step:
+            case Work():
+                self.work(step)
+            case Chain():
+                self.chain(step)
+            case Skip():
+                self.skip(step)
+            case Group():
+                self.grouped(step)
+            case Repeat():
+                self.repeat(step)
+            case Join():
+                self.join(step)
+            case Ring():
+                self._lay(RING_FABRIC)
+                self.out.begins = True
+            case Loops():
+                self.loops(step)
+            case OtherSide():
+                self.other_side(step)
+            case Turn():
+                self.turn()
+            case FastenOff():
+                self.out.fastened = True
+            case Evenly():
+                self.evenly(step)
+            case Total():
+                self.total(step)
+            case Unread():
+                raise NotWorked("words that were not understood", step.span)
+            case RowsReference():
+                raise NotWorked("it refers to other rows", step.span)
+            case Note():
+                pass
+
+    def total(self, step: Total) -> None:
+        self.out.totals.append((step, self.snapshot()))
+
+    def snapshot(self) -> tuple[Run, ...]:
+        """What has been made so far, a chain before the end as the space it will be."""
+        runs = list(self.made)
+        if self.chain_seen and self.out.joined:
+            runs.append(Run(SPACE, 1, self.chain_seen))
+        return tuple(runs)
+
+    def turn(self) -> None:
+        if self.chain_seen and not self.in_place:
+            self.out.chain_after, self.chain_seen = self.chain_seen, 0
+        if not self.made and not self.out.used:
+            if self.below is not None and not self.turn_seen and not self.below.turned and self.started is False:
+                self._turn_below()
+            return
+        self.out.turned = True
+        self.turn_seen = True
+
+    def _turn_below(self) -> None:
+        assert self.below is not None
+        chain = self.below.chain
+        at, here = self.at, self.here
+        self._lay(Fabric(self.below.runs, True, 0, self.below.loose, self.below.round))
+        self.at, self.here = at, here
+        self.turn_seen = True
+        del chain
+
+    def loops(self, step: Loops) -> None:
+        if step.row is None:
+            return
+        if step.row == 0:
+            return
+        earlier = self.setting.earlier(step.row)
+        if earlier is None:
+            if self.made:
+                raise NotWorked("the row it is worked into is not known", step.span)
+            self._lay(None)
+            self.out.exact = False
+            return
+        if not self.made:
+            self._lay(Fabric(earlier.runs, False, 0, earlier.loose, earlier.round))
+        self.out.exact = False
+
+    def other_side(self, step: OtherSide) -> None:
+        self.out.exact = False
+        self.out.plain = False
+        self.settle_chain()
+        foundation = self.setting.foundation
+        if self.below is not None and self.below.is_chain:
+            usable = self.end - self.first_chain
+            ends = self.choice("other side", 3)
+            count = max(usable - (1, 0, 2)[ends], 0)
+            self._lay(Fabric((Run(CHAIN, count),)))
+        elif foundation is not None:
+            self._lay(Fabric((Run(CHAIN, foundation.stitches),)))
+        else:
+            self._lay(None)
+
+    first_chain = 0
+
+    def join(self, step: Join) -> None:
+        if step.ring:
+            self.chain_seen = 0
+            self._lay(RING_FABRIC)
+            self.out.begins = True
+            self.made.clear()
+            return
+        if self.made or self.out.used:
+            if not self.made_stitches() and self.chain_seen:
+                self.out.joined = True
+                return
+            if self.chain_seen:
+                self.settle_chain()
+            self.out.joined = True
+            return
+        if self.chain_seen and self.below is None:
+            self.chain_seen = 0
+            self._lay(RING_FABRIC)
+            self.out.begins = True
+            return
+        self.start_at(step.place, step.span)
+
+    def made_stitches(self) -> bool:
+        return any(run.kind not in (SPACE, SLIP) for run in self.made)
+
+    def start_at(self, place: Place | None, span: Span) -> None:
+        """Yarn is joined anew, or the start moves: the fabric begins at that place."""
+        if place is None or self.below is None or self.below.is_ring:
+            return
+        if place.which in (Which.EDGE, Which.ELSEWHERE):
+            self.out.exact = False
+            return
+        what = place.whats[0] if place.whats else What("st")
+        if place.which is Which.LAST or self.flat or what.name in ("st", "ch"):
+            return
+        if "sp" in what.name or what.name in ("corner", "center", "group"):
+            at = self.find_space(What("corner sp" if what.name == "corner" else what.name, what.length, what.of))
+        else:
+            at = next((i for i in range(self.end) if _is_kind(self.places[i], what.name)), None)
+        if at is None:
+            return
+        self.rotate(at)
+        self.here = 0
+        self.at = 1
+
+    def rotate(self, at: int) -> None:
+        """The round begins at another place; what lies before it comes last."""
+        if self.below is None:
+            return
+        self.places = self.places[at:] + self.places[:at]
+        self.out.exact = False
+
+    # --- chains ---------------------------------------------------------------------
+
+    def chain(self, step: Chain) -> None:
+        count = at_size(step.count, self.size)
+        if count == 0:
+            return
+        if count > MAX_PLACES:
+            raise NotWorked("the figure is too large to be worked", step.span)
+        if self.in_place or self.made or self.depth:
+            self.chain_seen += count
+            return
+        if self.out.used and self.at > (1 if self.here == 0 else 0) and not self.started:
+            pass
+        self.turning(step)
+
+    def turning(self, step: Chain) -> None:
+        """A chain at the start of a row."""
+        count = at_size(step.count, self.size)
+        if self.hook_row or (self.below is None and step.counts is None and self.setting.first):
+            self.chain_seen += count
+            self.started = True
+            return
+        rule = self.rule_for(step, count)
+        self.started = True
+        if not rule.counts:
+            return
+        if self.below is not None and not self.below.is_ring and self.here is None:
+            self.take_stitches(1, step.span)
+        stitch = rule.stitch or self.next_stitch or "st"
+        self.made.append(Run(stitch, 1, 0, "", 0, "", True))
+        if rule.space:
+            self.chain_seen = rule.space
+
+    def rule_for(self, step: Chain, count: int) -> ChainRule:
+        if step.counts is not None and (step.counts_as or not step.counts):
+            space = step.space
+            return ChainRule(step.counts, step.counts_as, space)
+        rule = self.setting.chain_rule(count, self.next_stitch)
+        if step.counts:
+            return ChainRule(True, rule.stitch or self.next_stitch, step.space or rule.space)
+        self.out.rules_used[(count, self.next_stitch)] = rule
+        return rule
+
+    # --- stitches -------------------------------------------------------------------
+
+    def work(self, step: Work) -> None:
+        stitch = step.stitch
+        if stitch.role == "unknown":
+            raise NotWorked("a stitch whose method was not understood", step.span)
+        times = at_size(step.times, self.size)
+        if times > MAX_PLACES:
+            raise NotWorked("the figure is too large to be worked", step.span)
+        for _ in range(times if times < 2 or step.place or stitch.steps else 1):
+            self.work_once(step, 1 if step.place or stitch.steps else max(times, 1))
+
+    def work_once(self, step: Work, times: int) -> None:
+        stitch, place = step.stitch, step.place
+        count = at_size(step.count, self.size) if step.count is not None else None
+        if count is not None and count * times > MAX_PLACES:
+            raise NotWorked("the figure is too large to be worked", step.span)
+        if count == 0:
+            return
+        if stitch.role == "foundation" and place is None:
+            self.produce(stitch, (count or 1) * times, step.span)
+            return
+        if stitch.role == "picot":
+            return
+        if self.in_place and (place is None or place.which in (Which.SAME, Which.RING)):
+            self.produce(stitch, (count or 1) * times, step.span)
+            return
+        if place is None:
+            self.bare(step, (count or 1) * times)
+            return
+        _PLACES[place.which](self, step, stitch, count, place)
+
+    def produce(self, stitch: Stitch, count: int, span: Span) -> None:
+        """Make ``count`` of a stitch, or of the group that the name stands for."""
+        if stitch.steps:
+            for _ in range(count):
+                self.made_group(stitch.steps, stitch.name)
+            return
+        if stitch.role == "slip":
+            self.make(Run(SLIP, count))
+            return
+        kind = stitch.base or self.kind_below()
+        name = "" if stitch.name in (kind, "inc", "dec") or stitch.role == "tog" else stitch.name
+        if stitch.role == "group" and not stitch.steps:
+            self.out.plain = False
+        makes = count * max(stitch.makes, 1)
+        if stitch.makes >= 2 and count == 1:
+            self.make(Run(kind, makes, 0, name))
+            return
+        self.make(Run(kind, makes, 0, name))
+
+    def kind_below(self) -> str:
+        """The stitch of the row below, for "work even" and bare numbers."""
+        if self.below is not None:
+            for run in self.below.runs:
+                if run.kind not in (SPACE, CHAIN, RING):
+                    return run.kind
+        return "st"
+
+    def made_group(self, steps: tuple[Step, ...], name: str = "") -> None:
+        """Steps worked together in one place that has already been taken."""
+        before = (self.in_place, self.group, self.group_name)
+        self.next_group += 1
+        self.in_place, self.group, self.group_name = True, self.next_group, name or "group"
+        self.settle_chain_outside(before)
+        for step in steps:
+            self.step(step)
+            self.steps_taken += 1
+        if self.chain_seen:
+            self.settle_chain()
+        self.in_place, self.group, self.group_name = before
+
+    next_group = 0
+
+    def settle_chain_outside(self, before: tuple[bool, int, str]) -> None:
+        """A chain made before the group lies outside it."""
+        if self.chain_seen:
+            inside = (self.in_place, self.group, self.group_name)
+            self.in_place, self.group, self.group_name = before
+            self.settle_chain()
+            self.in_place, self.group, self.group_name = inside
+
+    def bare(self, step: Work, count: int) -> None:
+        """A stitch without a place: "5 sc", "inc", "dec"."""
+        stitch = step.stitch
+        if self.below is not None and self.below.is_ring:
+            self.produce(stitch, count, step.span)
+            return
+        if self.own and stitch.role in ("", "slip", "named"):
+            self.own = max(0, self.own - count)
+            self.produce(stitch, count, step.span)
+            return
+        if stitch.role in ("dec", "tog"):
+            uses = stitch.uses * count
+            if step.count is not None and not step.count_after and count > 1 and count % stitch.uses == 0 and stitch.role == "dec":
+                if self.choice("decreases named by their stitches", 2) == 1:
+                    uses, count = count, count // stitch.uses
+            self.take_stitches(uses, step.span)
+            self.produce(stitch, count, step.span)
+            return
+        if step.count is not None and 2 <= count <= 5 and not step.count_after and stitch.role in ("", "named") and self.depth:
+            if self.choice("bare figures in one stitch", 2) == 1:
+                self.take_stitches(1, step.span)
+                self.produce(stitch, count, step.span)
+                return
+        self.take_stitches(stitch.uses * count, step.span)
+        self.produce(stitch, count, step.span)
+
+    # --- groups, skips, repeats -----------------------------------------------------
+
+    def grouped(self, step: Group) -> None:
+        times = at_size(step.times, self.size)
+        if times > MAX_PLACES:
+            raise NotWorked("the figure is too large to be worked", step.span)
+        place = step.place
+        if place is None or self.in_place:
+            for _ in range(times):
+                self.depth += 1
+                self.sequence(step.steps)
+                self.depth -= 1
+            return
+        body = step.steps * times if times > 1 else step.steps
+        name = step.steps[0].stitch.name if len(step.steps) == 1 and isinstance(step.steps[0], Work) else ""
+        if place.which in (Which.EACH,) or place.each or (place.which is Which.CORNER and place.each):
+            for _ in range(self.each_place(place, step.span)):
+                self.made_group(body, name)
+            return
+        if place.which is Which.ELSEWHERE:
+            for _ in range(at_size(place.count, self.size)):
+                self.made_group(body, name)
+            return
+        count = max(1, at_size(place.count, self.size))
+        for _ in range(count):
+            self.go_to(place, step.span)
+            self.made_group(body, name)
+
+    def go_to(self, place: Place, span: Span) -> None:
+        """Take one place for a group."""
+        what = place.whats[0] if place.whats else What("st")
+        match place.which:
+            case Which.SAME | Which.RING:
+                if self.here is None and self.below is not None and not self.below.is_ring:
+                    self.take(what, 1, span)
+            case Which.FIRST:
+                self.to_first()
+                self.take(what, 1, span)
+            case Which.LAST:
+                self.to_last(what, 1)
+                self.take(what, 1, span)
+            case Which.TURNING_CHAIN:
+                if self.at < self.end:
+                    self.to_last(What("st"), 1)
+                    self.take_stitches(1, span)
+            case Which.HOOK:
+                self.from_hook(place.nth, span)
+            case Which.NEXT:
+                self.take(what, 1, span)
+            case Which.CORNER:
+                self.take_corner(what, span)
+            case Which.MIDDLE:
+                self.take_middle(place, span)
+            case Which.NTH:
+                self.take_nth(place, span)
+            case Which.ANY:
+                self.start_at(place, span)
+                if self.here is None:
+                    self.take(what, 1, span)
+            case Which.BETWEEN:
+                self.out.exact = False
+            case _:
+                self.out.exact = False
+
+    def each_place(self, place: Place, span: Span) -> int:
+        """How many places "each ..." takes; they are used up."""
+        below = self.need_below(span)
+        if below.is_ring:
+            raise NotWorked("a ring has no stitches to be worked into one by one", span)
+        if place.count != (1,) and place.which is not Which.EACH:
+            count = at_size(place.count, self.size)
+            what = place.whats[0] if place.whats else What("st")
+            if place.which is Which.FIRST:
+                self.to_first()
+            elif place.which is Which.LAST:
+                self.to_last(what, count)
+            self.take(what, count, span)
+            return count
+        if place.which in (Which.NEXT, Which.FIRST, Which.LAST):
+            self.go_to(place, span)
+            return 1
+        count = self.fill_places(place, span)
+        if place.nth > 1:
+            return max(1, -(-count // place.nth)) if count else 0
+        return count
+
+    def fill_places(self, place: Place, span: Span) -> int:
+        """Use all places of the kinds named, to the end or as far as it is said."""
+        whats = place.whats or (What("st"),)
+        stop = self.stop_for(place.until, span)
+        names = {what.name for what in whats}
+        if self.flat:
+            count = max(stop - self.at, 0)
+            if names == {"sp"}:
+                raise NotWorked("the row below has no such space", span)
+            self.at = max(stop, self.at)
+            self.here = self.at - 1
+            self.out.used += count
+            return count
+        count = 0
+        as_chains = names & {"ch"} and self.below is not None and not self.below.is_chain
+        mode = 0
+        if names == {"st"} and any(p.kind == SPACE for p in self.places[self.at : stop]):
+            mode = self.choice("chains in each stitch", 3)
+        for at in range(self.at, stop):
+            found = self.counts_in(self.places[at], whats, names, bool(as_chains), mode)
+            if found:
+                count += found
+                self.here = at
+                self.out.used += 1
+        self.at = max(stop, self.at)
+        return count
+
+    def counts_in(
+        self, place: Run, whats: tuple[What, ...], names: set[str], as_chains: bool, mode: int
+    ) -> int:
+        """How many stitches of an "each" fall on a place."""
+        if place.kind == SPACE:
+            if as_chains or (names == {"st"} and mode == 2):
+                return place.length
+            if names == {"st"}:
+                return 1 if mode == 1 else 0
+            return int(any("sp" in w.name and w.length in (None, place.length) for w in whats))
+        if "st" in names:
+            return 1
+        if all("sp" in name or name in ("corner", "ch") for name in names):
+            return 0
+        if any(_is_kind(place, name) for name in names):
+            return 1
+        present = {run.kind for run in self.places}
+        known = any(name in present or any(_is_kind(p, name) for p in self.places) for name in names if "sp" not in name and name != "ch")
+        return 0 if known and self.choice("typed", 2) == 0 else 1
+
+    def stop_for(self, until: Until | None, span: Span) -> int:
+        """The place at which a fill stops."""
+        end = self.end if self.limit is None else self.limit
+        if until is None or until.kind == "end":
+            return end
+        if until.kind == "last":
+            keep = at_size(until.count, self.size)
+            what = until.what or What("st")
+            return self.position_from_end(what, keep)
+        found = self.find_place(until.what or What("st"))
+        if found is None:
+            if self.flat:
+                raise NotWorked("where the repeat stops is not known", span)
+            return end
+        return found
+
+    def position_from_end(self, what: What, keep: int) -> int:
+        """Where the last ``keep`` places of a kind begin."""
+        end = self.end
+        if self.flat:
+            return max(end - keep, self.at)
+        left = keep
+        at = end
+        while at > self.at and left > 0:
+            at -= 1
+            place = self.places[at]
+            if "sp" in what.name:
+                left -= place.kind == SPACE and what.length in (None, place.length)
+            elif what.name in ("st", "ch"):
+                left -= place.kind != SPACE
+            else:
+                left -= _is_kind(place, what.name)
+        return at
+
+    def find_place(self, what: What) -> int | None:
+        if self.below is None:
+            return None
+        if "sp" in what.name or what.name in ("corner", "center"):
+            name = what.name if "sp" in what.name else f"{what.name} sp"
+            return self.find_space(What(name, what.length))
+        if self.flat:
+            return None
+        for at in range(self.at, self.end):
+            if _is_kind(self.places[at], what.name):
+                return at
+        return None
+
+    def to_first(self) -> None:
+        if self.at <= 1 or not self.made_stitches():
+            self.at = 0
+
+    def to_last(self, what: What, count: int) -> None:
+        """Move on to the last places of a kind; what is passed over is left."""
+        if self.below is None:
+            return
+        stop = self.position_from_end(what, count)
+        passed = stop - self.at
+        if passed > 0:
+            if self.flat:
+                self.out.left += passed
+            self.at = stop
+
+    def skip(self, step: Skip) -> None:
+        place = step.place
+        what = place.whats[0] if place.whats else What("st")
+        count = at_size(place.count, self.size)
+        if count > MAX_PLACES:
+            raise NotWorked("the figure is too large to be worked", step.span)
+        if step.unworked or (place.each and place.which is Which.LAST):
+            self.rest_said = True
+            return
+        if place.which is Which.SAME:
+            return
+        if place.which is Which.FIRST:
+            self.to_first()
+            if self.at == 0:
+                self.take(what, count, step.span)
+            return
+        if self.below is None:
+            self.out.exact = False
+            return
+        if what.name == "ch" and not self.flat and not self.below.is_chain:
+            self.skip_chains(count, step.span)
+            return
+        if place.which is Which.LAST:
+            self.to_last(what, count)
+        if self.in_place:
+            return
+        here = self.here
+        for each in place.whats or (What("st"),):
+            self.take(each, count, step.span)
+        self.here = here
+
+    def skip_chains(self, count: int, span: Span) -> None:
+        """Chains of the row below passed over: a space, or stitches where there is none."""
+        here = self.here
+        if self.at < self.end and self.places[self.at].kind == SPACE:
+            self.at += 1
+        else:
+            self.take_stitches(count, span)
+        self.here = here
+
+    def repeat(self, step: Repeat) -> None:
+        """A repeat inside another, or one with a fixed number of times."""
+        if step.times is None:
+            self.fill(step, ())
+            return
+        if step.until is not None and step.until.kind != "end":
+            self.fill(step, ())
+            return
+        times = self.times_of(step)
+        used, made = self.out.used, self.count_made()
+        for turn in range(times):
+            last = turn == times - 1
+            body = step.steps[: step.cut] if last and step.cut is not None else step.steps
+            self.depth += 1
+            self.sequence(body)
+            self.depth -= 1
+            if turn == 0 and self.depth == 0:
+                first = Trace(step.span, self.out.used - used, self.count_made() - made, times)
+        if times and self.depth == 0:
+            self.out.trace.append(first)
+        self.out.repeats += times
+
+    def times_of(self, step: Repeat) -> int:
+        assert step.times is not None
+        times = at_size(step.times, self.size)
+        if times > MAX_PLACES:
+            raise NotWorked("the figure is too large to be worked", step.span)
+        if step.doubtful and self.choice("times in all", 2) == 1:
+            return times
+        return times + 1 if step.more else times
+
+    def mark(self) -> _Mark:
+        return _Mark(
+            self.at,
+            len(self.made),
+            self.made[-1] if self.made else None,
+            self.here,
+            self.out.used,
+            self.out.short,
+            self.own,
+            self.chain_seen,
+            len(self.out.totals),
+        )
+
+    def back_to(self, mark: _Mark) -> None:
+        self.at, self.here = mark.at, mark.here
+        del self.made[mark.made :]
+        if mark.last is not None:
+            self.made[-1] = mark.last
+        self.out.used, self.out.short = mark.used, mark.short
+        self.own, self.chain_seen = mark.own, mark.pending
+        del self.out.totals[mark.totals :]
+
+    def fill(self, step: Repeat, rest: tuple[Step, ...]) -> None:
+        """As often as fits: try the passes from the most down, until the rest comes out even."""
+        if step.times is not None:
+            self.counted_with_cut(step, rest)
+            return
+        below = self.need_below(step.span)
+        if below.is_ring:
+            raise NotWorked("a repeat in a ring needs a number", step.span)
+        limit_before = self.limit
+        if step.until is not None and step.until.kind != "end":
+            self.limit = self.stop_for(step.until, step.span)
+        marks = self.passes(step)
+        self.limit = limit_before
+        stop = self.stop_for(step.until, step.span) if step.until and step.until.kind != "end" else None
+        best: tuple[int, int] | None = None
+        for back in range(min(len(marks), 4)):
+            passes = len(marks) - 1 - back
+            if passes == 0 and not (step.cut or 0) and len(marks) > 1:
+                continue
+            outcome = self.attempt(step, rest, marks, passes, stop)
+            if outcome == 0:
+                best = (passes, 0)
+                break
+            if best is None or outcome < best[1]:
+                best = (passes, outcome)
+        assert best is not None
+        self.finish_fill(step, rest, marks, best[0], stop)
+
+    def passes(self, step: Repeat) -> list[_Mark]:
+        """The states after no pass, one pass, two passes ... as far as the places reach."""
+        marks = [self.mark()]
+        self.depth += 1
+        while True:
+            before = marks[-1]
+            if len(marks) > MAX_PLACES:
+                raise NotWorked("the figures are too large to be worked", step.span)
+            self.sequence(step.steps)
+            stuck = self.out.short > before.short
+            if stuck or self.at <= before.at:
+                if not stuck and self.at == before.at:
+                    if len(marks) == 1:
+                        self.back_to(before)
+                        self.depth -= 1
+                        raise NotWorked("the repeat uses no stitches", step.span)
+                self.back_to(before)
+                break
+            marks.append(self.mark())
+        self.depth -= 1
+        return marks
+
+    def attempt(
+        self, step: Repeat, rest: tuple[Step, ...], marks: list[_Mark], passes: int, stop: int | None
+    ) -> int:
+        """How far the row is from coming out even with so many passes; 0 is even."""
+        state = (dict(self.out.rules_used), self.out.joined, self.out.turned, self.out.chain_after, self.rest_said, list(self.out.trace), self.out.exact, self.out.remainder, self.out.left, self.out.plain, self.out.fastened)
+        self.back_to(marks[passes])
+        before = self.out.short
+        try:
+            self.after_passes(step, rest, stop)
+            short = self.out.short - before
+            gap = short * 3 + (0 if self.rest_said else self.unused()) + (50 if self.out.remainder and not state[7] else 0)
+        except NotWorked:
+            gap = 10_000
+        self.back_to(marks[passes])
+        (
+            self.out.rules_used, self.out.joined, self.out.turned, self.out.chain_after,
+            self.rest_said, self.out.trace, self.out.exact, self.out.remainder, self.out.left,
+            self.out.plain, self.out.fastened,
+        ) = state  # fmt: skip
+        return gap
+
+    def after_passes(self, step: Repeat, rest: tuple[Step, ...], stop: int | None) -> None:
+        if step.cut is not None:
+            self.depth += 1
+            self.sequence(step.steps[: step.cut])
+            self.depth -= 1
+        if stop is not None:
+            over = self.places_between(self.at, stop)
+            if over:
+                self.out.remainder = (over, 0, step.span)
+            self.at = max(self.at, stop)
+        self.sequence(rest, top=True)
+
+    def places_between(self, at: int, stop: int) -> int:
+        if self.flat:
+            return max(stop - at, 0)
+        return sum(1 for p in self.places[at:stop] if p.kind != SPACE) if self.choice("passes over stitches", 1) else 0
+
+    def unused(self) -> int:
+        """Places left at the end of the row: all of them, spaces and stitches."""
+        if self.flat:
+            return max(self.end - self.at, 0)
+        return sum(1 for p in self.places[self.at : self.end])
+
+    def finish_fill(
+        self, step: Repeat, rest: tuple[Step, ...], marks: list[_Mark], passes: int, stop: int | None
+    ) -> None:
+        self.back_to(marks[passes])
+        if passes:
+            uses = marks[1].used - marks[0].used
+            per = self.made_between(marks[0], marks[1])
+            self.out.trace.append(Trace(step.span, uses, per, passes + (step.cut is not None), True))
+        elif len(marks) == 1 and not step.cut:
+            self.out.remainder = (self.left(), 0, step.span)
+        self.out.repeats += passes
+        self.after_passes(step, rest, stop)
+
+    def made_between(self, first: _Mark, second: _Mark) -> int:
+        """Stitches made by the first pass."""
+        total = 0
+        for index in range(max(first.made - 1, 0), second.made):
+            run = self.made[index] if index < len(self.made) else second.last
+            if index == second.made - 1:
+                run = second.last
+            if run is None or run.kind in (SPACE, SLIP, PICOT):
+                continue
+            total += run.count
+            if index == first.made - 1 and first.last is not None:
+                total -= first.last.count
+        return total
+
+    def counted_with_cut(self, step: Repeat, rest: tuple[Step, ...]) -> None:
+        """A repeat with a number whose last pass is cut short, then the rest of the row."""
+        if step.until is not None and step.until.kind != "end":
+            self.fill(Repeat(step.span, step.steps, None, until=step.until, cut=step.cut), rest)
+            return
+        times = self.times_of(step)
+        used, made = self.out.used, self.count_made()
+        for turn in range(times):
+            last = turn == times - 1
+            self.depth += 1
+            self.sequence(step.steps[: step.cut] if last and step.cut is not None else step.steps)
+            self.depth -= 1
+        self.out.trace.append(Trace(step.span, self.out.used - used, self.count_made() - made))
+        self.out.repeats += times
+        self.sequence(rest, top=True)
+
+    # --- places ---------------------------------------------------------------------
+
+    def at_next(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
+        number = at_size(place.count, self.size)
+        what = place.whats[0] if place.whats else What("st")
+        if number > MAX_PLACES:
+            raise NotWorked("the figure is too large to be worked", step.span)
+        if number == 0:
+            return
+        if stitch.role in ("dec", "tog") and stitch.uses > 1:
+            self.together(step, stitch, count, what, number)
+            return
+        each = count or 1
+        if count is not None and count > 1 and number > 1 and not place.each:
+            if count == number and stitch.role in ("", "named"):
+                if self.choice("so many in so many", 2) == 0:
+                    each = 1
+            elif stitch.role == "inc":
+                each = 1
+        if place.each and stitch.role == "inc" and count is not None:
+            each = 1
+        if self.below is not None and self.below.is_ring and what.name in ("sp", "st", "ch"):
+            self.produce(stitch, each * number, step.span)
+            return
+        if stitch.steps or (each > 1 and stitch.role not in ("slip",)):
+            for _ in range(number):
+                self.take(what, 1, step.span)
+                self.many_in_one(stitch, each, step.span)
+            return
+        self.take(what, number, step.span)
+        self.produce(stitch, each * number, step.span)
+
+    def many_in_one(self, stitch: Stitch, count: int, span: Span) -> None:
+        """Several stitches in one place, marked as worked together."""
+        if stitch.steps or self.in_place or count < 3 or self.flat_row():
+            self.produce(stitch, count, span)
+            return
+        self.made_group((Work(span, stitch, (count,)),), "group")
+
+    def flat_row(self) -> bool:
+        return False
+
+    def together(self, step: Work, stitch: Stitch, count: int | None, what: What, number: int) -> None:
+        """Stitches worked together over so many places, or all in one place."""
+        if number == 1 and (stitch.role == "tog") and what.name != "st":
+            for _ in range(count or 1):
+                self.take(what, 1, step.span)
+                self.produce(stitch, 1, step.span)
+            return
+        if number == 1 and stitch.role == "tog" and what.name == "st" and self.choice("together in one stitch", 2) == 1:
+            self.take_stitches(1, step.span)
+            self.produce(stitch, count or 1, step.span)
+            return
+        times = count or (max(1, number // stitch.uses) if number > 1 else 1)
+        self.take_stitches(max(times * stitch.uses, number if number % stitch.uses else 0), step.span)
+        self.produce(stitch, times, step.span)
+
+    def at_first(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
+        what = place.whats[0] if place.whats else What("st")
+        closing = self.made_stitches() and self.at > 1 and not (self.below is not None and self.below.is_chain and self.at <= 2)
+        if closing and "sp" not in what.name and self.unused() <= self.end // 2:
+            if stitch.role == "slip":
+                self.settle_if_joined()
+                self.out.joined = True
+                return
+            self.joining_stitch(stitch)
+            return
+        if "sp" not in what.name:
+            self.to_first()
+        self.at_next(step, stitch, count, Place(Which.NEXT, place.count, place.whats, place.each))
+
+    def settle_if_joined(self) -> None:
+        if self.chain_seen:
+            self.settle_chain()
+
+    def joining_stitch(self, stitch: Stitch) -> None:
+        """A stitch in place of the last chains of a round: with them it forms a space."""
+        height = turning_chain(stitch.base, self.setting.terms) or 1
+        self.chain_seen += height
+        self.settle_chain()
+        self.out.joined = True
+        self.out.exact = False
+
+    def at_last(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
+        what = place.whats[0] if place.whats else What("st")
+        number = at_size(place.count, self.size)
+        if self.below is not None and not self.own:
+            self.to_last(what, number)
+        self.at_next(step, stitch, count, Place(Which.NEXT, place.count, place.whats, place.each))
+
+    def at_same(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
+        if stitch.role == "slip" and self.made_stitches() and not self.chain_seen and self.unused() == 0:
+            self.out.joined = True
+            return
+        if self.here is None and self.below is not None and not self.below.is_ring:
+            what = place.whats[0] if place.whats else What("st")
+            self.take(what, 1, step.span)
+        if stitch.role in ("dec", "tog") and stitch.uses > 1:
+            if stitch.role == "dec" or self.choice("together in one stitch", 2) == 0:
+                self.take_stitches(stitch.uses - 1, step.span)
+            self.produce(stitch, count or 1, step.span)
+            return
+        self.produce(stitch, count or 1, step.span)
+
+    def at_each(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
+        if place.row is not None and not self.made:
+            self.loops(Loops(step.span, "", place.row))
+        if any(what.name == "row end" for what in place.whats):
+            rows = self.setting.rows_before
+            self.out.exact = False
+            if rows == 0:
+                raise NotWorked("how many row ends there are is not known", step.span)
+            self.produce(stitch, rows * (count or 1), step.span)
+            return
+        if stitch.role in ("dec", "tog") and stitch.uses > 1:
+            places = self.fill_places(place, step.span)
+            if places % stitch.uses:
+                self.out.remainder = (places, stitch.uses, step.span)
+            self.produce(stitch, places // stitch.uses, step.span)
+            return
+        if place.nth > 1:
+            self.every_nth(step, stitch, count, place)
+            return
+        if self.choice("to the end repeats all", 1) == 0:
+            number = self.each_place(place, step.span)
+            if stitch.steps:
+                for _ in range(number):
+                    self.many_in_one(stitch, count or 1, step.span)
+            else:
+                self.produce(stitch, number * (count or 1), step.span)
+
+    def every_nth(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
+        """"Inc in every 4th st": the stitches between are worked plain; "every other": passed over."""
+        places = self.fill_places(Place(place.which, place.count, place.whats, True, place.until), step.span)
+        if stitch.role == "inc" or (count or 1) > 1:
+            self.produce(Stitch(stitch.base, stitch.base), places, step.span)
+            extra = (stitch.makes if stitch.role == "inc" else count or 1) - 1
+            self.produce(Stitch(stitch.base, stitch.base), places // place.nth * extra, step.span)
+            return
+        self.produce(stitch, -(-places // place.nth), step.span)
+
+    def at_nth(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
+        self.take_nth(place, step.span)
+        self.produce(stitch, count or 1, step.span)
+
+    def take_nth(self, place: Place, span: Span) -> None:
+        what = place.whats[0] if place.whats else What("st")
+        self.take(what, max(place.nth, 1), span)
+        self.out.exact = False
+
+    def in_ring(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
+        if self.below is None or not self.below.is_ring:
+            if self.below is None or not self.made_stitches():
+                self._lay(RING_FABRIC)
+                self.chain_seen = 0
+                self.out.begins = True
+            else:
+                raise NotWorked("there is no ring to work into", step.span)
+        self.produce(stitch, count or 1, step.span)
+
+    def on_hook(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
+        if stitch.role == "slip" and self.chain_seen and (self.made_stitches() or self.in_place):
+            self.chain_seen = max(0, self.chain_seen - place.nth)
+            return
+        self.from_hook(place.nth, step.span)
+        self.produce(stitch, count or 1, step.span)
+
+    def from_hook(self, nth: int, span: Span) -> None:
+        """The first stitch of a row into a chain: the chains before it are passed over."""
+        nth = max(nth, 1)
+        if self.chain_seen and (self.made_stitches() or (self.below is not None and not self.below.is_chain and self.here is not None)):
+            self.own = max(self.chain_seen - nth, 0)
+            if nth > self.chain_seen:
+                self.out.short += nth - self.chain_seen
+            self.chain_seen = 0
+            self.out.exact = False
+            return
+        chains = self.chain_seen
+        if not chains and self.below is not None and self.below.chain and not self.below.is_chain:
+            chains = self.below.chain
+        self.chain_seen = 0
+        if chains and self.below is not None and not self.below.is_chain and not self.below.is_ring:
+            self._lay(Fabric((Run(CHAIN, chains), *_in_order(self.below)), False, 0, self.below.loose))
+            self.flat = self.below.plain if self.below is not None else True
+            self.end = self.below.stitches if self.flat and self.below is not None else self.end
+        elif chains:
+            self._lay(Fabric((Run(CHAIN, chains),)))
+        elif self.below is None or not self.below.is_chain:
+            raise NotWorked("how long the foundation chain is is not known", span)
+        self.at = nth - 1
+        self.first_chain = nth - 1
+        if self.at >= self.end:
+            self.out.short += 1
+        rule = self.skipped_rule
+        if rule is None:
+            rule = self.setting.chain_rule(-(nth - 1), self.next_stitch)
+            self.out.rules_used[(-(nth - 1), self.next_stitch)] = rule
+        if rule.counts and nth > 1:
+            self.made.append(Run(rule.stitch or self.next_stitch or "st", 1, 0, "", 0, "", True))
+            if rule.space:
+                self.made.append(Run(SPACE, 1, rule.space))
+        self.here = self.at
+        self.at += 1
+        self.out.used += 1
+
+    def on_turning_chain(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
+        if stitch.role == "slip":
+            if self.chain_seen:
+                self.settle_chain()
+            self.out.joined = True
+            return
+        if self.below is not None and self.unused():
+            self.to_last(What("st"), 1)
+            if stitch.role in ("dec", "tog") and stitch.uses > 1:
+                self.take_stitches(1, step.span)
+            else:
+                self.take_stitches(1, step.span)
+        elif self.below is not None:
+            self.out.exact = False
+        self.produce(stitch, count or 1, step.span)
+
+    def at_corner(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
+        what = place.whats[0] if place.whats else What("corner")
+        if place.each:
+            raise NotWorked("how many corners there are is not known", step.span)
+        self.take_corner(what, step.span)
+        self.produce_in_place(stitch, count or 1, step.span)
+
+    def produce_in_place(self, stitch: Stitch, count: int, span: Span) -> None:
+        if count > 1 and not self.in_place and not stitch.steps:
+            self.made_group((Work(span, stitch, (count,)),), "group")
+        else:
+            self.produce(stitch, count, span)
+
+    def take_corner(self, what: What, span: Span) -> None:
+        if self.below is None or self.below.is_ring:
+            self.out.exact = False
+            return
+        if self.flat:
+            self.out.exact = False
+            self.take_stitches(1, span)
+            return
+        self.take_special(What("corner" if "corner" in what.name else "center"), span) if what.length is None else self.take_space(what, span)
+
+    def at_middle(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
+        if place.each:
+            groups = self.groups_left(place)
+            for _ in range(groups):
+                self.take_middle(place, step.span)
+                self.produce_in_place(stitch, count or 1, step.span)
+            return
+        self.take_middle(place, step.span)
+        self.produce_in_place(stitch, count or 1, step.span)
+
+    def groups_left(self, place: Place) -> int:
+        what = place.whats[0]
+        if what.of == "sp" or "sp" in what.of:
+            return sum(1 for p in self.places[self.at :] if p.kind == SPACE and what.length in (None, p.length))
+        return len({p.group for p in self.places[self.at :] if p.group and what.of in (p.of, "group")})
+
+    def take_middle(self, place: Place, span: Span) -> None:
+        """The middle (or nth) stitch or chain of the next group or space."""
+        if self.below is None:
+            raise NotWorked("the row below is not known", span)
+        what = place.whats[0]
+        if what.of in ("sp", "ch") or (what.name == "ch" and what.length):
+            self.take_space(What("sp", what.length), span)
+            return
+        if self.flat and not any(run.group for run in self.below.runs):
+            raise NotWorked("where the group is is not known", span)
+        if self.flat:
+            self.places, self.flat = self.below.places, False
+            self.end = len(self.places)
+        at = self.at
+        while at < self.end and not (
+            self.places[at].group and what.of in (self.places[at].of, "group", "st", "shell", "dc", "sc", "hdc", "tr")
+        ):
+            at += 1
+        if at >= self.end:
+            raise NotWorked("where the group is is not known", span)
+        group = self.places[at].group
+        members = []
+        while at < self.end and self.places[at].group == group:
+            members.append(at)
+            at += 1
+        of_kind = [m for m in members if (self.places[m].kind == SPACE) == ("sp" in what.name or what.name == "ch")]
+        chosen = of_kind or members
+        nth = place.nth
+        index = len(chosen) - 1 if nth == -1 else nth - 1 if 0 < nth <= len(chosen) else len(chosen) // 2
+        self.here = chosen[index]
+        self.at = chosen[index] + 1
+        self.out.used += 1
+
+    def at_between(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
+        self.out.exact = False
+        if place.each:
+            below = self.need_below(step.span)
+            gaps = self.left()
+            if not (below.round or self.setting.in_round):
+                gaps -= 1
+            self.at = self.end
+            self.produce(stitch, gaps * (count or 1), step.span)
+            return
+        if self.below is not None and self.at < self.end and not self.below.is_ring:
+            self.take_stitches(1, step.span)
+        self.produce(stitch, count or 1, step.span)
+
+    def at_any(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
+        if not self.made:
+            self.start_at(place, step.span)
+        if self.here is None:
+            what = place.whats[0] if place.whats else What("st")
+            if self.below is not None:
+                self.take(what, 1, step.span)
+        if stitch.role == "slip" and not self.made:
+            return
+        self.produce(stitch, count or 1, step.span)
+
+    def on_edge(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
+        self.out.exact = False
+        self.out.plain = False
+        if count is None:
+            raise NotWorked("how many stitches are worked along an edge is not said", step.span)
+        self.produce(stitch, count, step.span)
+
+    def elsewhere(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
+        number = at_size(place.count, self.size)
+        if number > MAX_PLACES:
+            raise NotWorked("the figure is too large to be worked", step.span)
+        if self.below is not None and self.left() >= number and not self.below.is_ring and self.below.stitches == number:
+            self.take_stitches(number, step.span)
+        else:
+            self.out.exact = False
+            self.out.used += number
+            if self.below is not None:
+                self.at = min(self.end, self.at + number) if self.flat else self.at
+        if stitch.role in ("dec", "tog") and stitch.uses > 1:
+            self.produce(stitch, number // stitch.uses, step.span)
+            return
+        self.produce(stitch, number * (count or 1), step.span)
+
+    def evenly(self, step: Evenly) -> None:
+        self.need_below(step.span)
+        change = at_size(step.change, self.size)
+        count = self.left() + change
+        if count < 0:
+            raise NotWorked("there are not so many stitches to decrease", step.span)
+        self.out.used += self.left()
+        self.at = self.end
+        self.out.exact = False
+        kind = self.kind_below()
+        self.made = [run for run in self.made if run.turning]
+        self.make(Run(kind, count - sum(r.count for r in self.made)))
+
+    # --- the result -----------------------------------------------------------------
+
+    def goes_round(self) -> bool:
+        """Whether a chain at the end closes a round, so that it is a space."""
+        ring = self.below is not None and (self.below.is_ring or self.below.round)
+        return ring or self.setting.in_round
+
+    def result(self) -> Worked:
+        """The row as worked, with what is left over and what hangs on for the next row."""
+        out = self.out
+        if self.chain_seen:
+            if not self.made_stitches():
+                self.made.append(Run(CHAIN, self.chain_seen))
+                out.begins = True
+            elif out.joined or out.turned or not self.goes_round():
+                out.chain_after = out.chain_after or self.chain_seen
+            else:
+                self.settle_chain()
+        out.runs = merged(self.made)
+        if self.below is not None and not self.below.is_ring:
+            if out.exact and not self.rest_said:
+                out.left += self.unused() if self.flat else 0
+            out.plain = out.plain and self.flat
+        else:
+            out.exact = out.exact and self.below is not None
+        if sum(run.count for run in out.runs) > MAX_PLACES:
+            raise NotWorked("the figures are too large to be worked")
+        return out
+
+
+_PLACES: dict[Which, Callable[[_Worker, Work, Stitch, int | None, Place], None]] = {
+    Which.NEXT: _Worker.at_next,
+    Which.FIRST: _Worker.at_first,
+    Which.LAST: _Worker.at_last,
+    Which.SAME: _Worker.at_same,
+    Which.EACH: _Worker.at_each,
+    Which.NTH: _Worker.at_nth,
+    Which.RING: _Worker.in_ring,
+    Which.HOOK: _Worker.on_hook,
+    Which.TURNING_CHAIN: _Worker.on_turning_chain,
+    Which.CORNER: _Worker.at_corner,
+    Which.MIDDLE: _Worker.at_middle,
+    Which.BETWEEN: _Worker.at_between,
+    Which.ANY: _Worker.at_any,
+    Which.EDGE: _Worker.on_edge,
+    Which.ELSEWHERE: _Worker.elsewhere,
+}
+
+
+def _is_kind(place: Run, name: str) -> bool:
+    if place.kind == SPACE:
+        return "sp" in name
+    return place.kind == name or place.name == name or place.of == name or place.kind == "st" or name == "st"
+
+
+def _in_order(fabric: Fabric) -> tuple[Run, ...]:
+    return tuple(reversed(fabric.runs)) if fabric.turned else fabric.runs
+
+
+def _walk(steps: Sequence[Step]) -> list[Step]:
+    out: list[Step] = []
+    for step in steps:
+        out.append(step)
+        if isinstance(step, Group | Repeat):
+            out += _walk(step.steps)
+    return out
+
+
+def _uses_hook(steps: tuple[Step, ...]) -> bool:
+    """Whether the row's first stitch goes into a chain counted from the hook."""
+    for step in _walk(steps):
+        if isinstance(step, Work):
+            if step.place is not None and step.place.which is Which.HOOK:
+                return True
+            return False
+        if isinstance(step, Group) and step.place is not None and step.place.which is Which.HOOK:
+            return True
+    return False
+
+
+def _first_stitch(steps: tuple[Step, ...]) -> str:
+    """The first real stitch of the row: what a turning chain stands for."""
+    for step in _walk(steps):
+        if isinstance(step, Work) and step.stitch.role not in ("slip", "picot"):
+            if step.stitch.steps:
+                inner = _first_stitch(step.stitch.steps)
+                if inner:
+                    return inner
+            return step.stitch.base
+    return ""
+
+
+def _only_chains(steps: tuple[Step, ...]) -> bool:
+    """A line that makes a foundation chain and nothing else."""
+    chains = [s for s in steps if isinstance(s, Chain)]
+    others = any(isinstance(s, Work | Group | Repeat | Skip | Ring | RowsReference) for s in steps)
+    return bool(chains) and not others and max(chains[0].count) > 4
+
+
+def _starts_with_chain(steps: tuple[Step, ...]) -> bool:
+    for step in steps:
+        if isinstance(step, Chain) and step.count != (0,):
+            return True
+        if isinstance(step, Work | Group | Repeat | Skip):
+            return False
+    return False
+
+
+def _implied_body(
+    steps: tuple[Step, ...],
+) -> tuple[tuple[Step, ...], tuple[Step, ...], tuple[Step, ...]] | None:
+    """Steps of a row without any repeat, as (before, body, after); None where it has one."""
+    if any(isinstance(s, Repeat | RowsReference | OtherSide | Evenly) for s in steps):
+        return None
+    first = next((i for i, s in enumerate(steps) if isinstance(s, Work | Group | Skip)), None)
+    if first is None:
+        return None
+    last = max(i for i, s in enumerate(steps) if isinstance(s, Work | Group | Skip))
+    body = tuple(s for s in steps[first : last + 1])
+    if any(isinstance(s, Total | Unread) for s in body):
+        return None
+    final = body[-1]
+    fills = isinstance(final, Work) and final.place is not None and final.place.until is not None
+    if fills:
+        assert isinstance(final, Work)
+        body = (*body[:-1], Work(final.span, final.stitch, final.count))
+        if len(body) < 2:
+            return None
+    return steps[:first], body, steps[last + 1 :]

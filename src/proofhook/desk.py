@@ -1,0 +1,186 @@
+"""The desk: files come in one by one and go out as tallies and proofs.
+
+All that the commands share stands here: which files, which house, what to say about a
+file that cannot be read, and the progress on long runs.  Nothing is kept of a file once
+it has gone out.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import time
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from proofhook.counting.tally import tally
+from proofhook.faults import one_line, wants_traceback
+from proofhook.files import STANDARD_INPUT, FileError, Named, named_files, read_source
+from proofhook.proofing.finding import Grade
+from proofhook.reading import read
+from proofhook.showing.ink import shown_path, tame
+from proofhook.text import TextError
+
+if TYPE_CHECKING:
+    from proofhook.counting.result import Tally
+    from proofhook.proofing.house import House
+    from proofhook.proofing.proof import Proof
+    from proofhook.proofing.rule import Rule
+
+
+class Progress:
+    """How far a long run has come, on a terminal only, in one line that goes away again."""
+
+    __slots__ = ("_due", "_shown", "_stream", "_total")
+
+    PATIENCE, PACE = 1.0, 0.1
+
+    def __init__(self, total: int) -> None:
+        self._stream = sys.stderr
+        self._total = total if self._stream and self._stream.isatty() else 0
+        self._due = time.monotonic() + self.PATIENCE
+        self._shown = False
+
+    def at(self, number: int, path: str) -> None:
+        """Show that the file with this number is being read, if it is time to."""
+        now = time.monotonic()
+        if self._total > 1 and now >= self._due:
+            self._due, self._shown = now + self.PACE, True
+            self._stream.write(f"\r\x1b[K{number} of {self._total}: {tame(path)[-50:]}")
+            self._stream.flush()
+
+    def clear(self) -> None:
+        """Take the line away, so that something else can be written."""
+        if self._shown:
+            self._stream.write("\r\x1b[K")
+            self._stream.flush()
+            self._shown = False
+
+
+class Desk:
+    """One run over the files named on the command line.
+
+    ``trouble`` counts the sentences about what could not be done, ``not_done`` the files
+    that were not read or proofed, ``passed_over`` those without rows that were left out
+    with leave.  ``failing`` counts the findings that fail the run, ``least`` is the lowest
+    grade that does.
+    """
+
+    __slots__ = (
+        "_houses",
+        "_sheets",
+        "failing",
+        "least",
+        "not_done",
+        "passed_over",
+        "progress",
+        "trouble",
+    )
+
+    def __init__(self) -> None:
+        self.trouble = 0
+        self.not_done = 0
+        self.passed_over = 0
+        self.failing = 0
+        self.least = Grade.ERROR
+        self.progress = Progress(0)
+        self._sheets: dict[str, str | None] = {}
+        self._houses: dict[str | None, tuple[House, tuple[Rule, ...]] | None] = {}
+
+    def tell(self, sentence: str) -> None:
+        """Say on standard error what could not be done; the run will end with status 2."""
+        self.trouble += 1
+        self.progress.clear()
+        print(f"proofhook: {tame(sentence)}", file=sys.stderr)
+
+    def tallies(self, names: list[str], pass_over: bool = False) -> Iterator[Tally]:
+        """The tally of each file that has rows, as soon as it is worked out."""
+        files = list(named_files(names, self.tell))
+        without = {name for name in names if os.path.isdir(name)}
+        self.progress = Progress(len(files))
+        for number, file in enumerate(files, 1):
+            self.progress.at(number, file.path)
+            trouble = self.trouble
+            tallied = self._tallied(file, pass_over)
+            if tallied or self.trouble > trouble:
+                without.discard(file.folder)
+            if tallied:
+                self.progress.clear()
+                yield tallied
+        self.progress.clear()
+        for folder in sorted(without):
+            if not pass_over:
+                self.tell(f"{folder}: there is no .txt or .md file with rows in this folder.")
+
+    def _tallied(self, file: Named, pass_over: bool) -> Tally | None:
+        try:
+            source = read_source(file.path)
+            tallied = tally(read(source))
+        except (FileError, TextError) as error:
+            self._not_read(str(error))
+            return None
+        except Exception as error:
+            self._failed(file.path, error)
+            return None
+        if tallied.rows:
+            return tallied
+        if pass_over or file.folder:
+            self.passed_over += 1
+        elif not source.text.strip():
+            self._not_read(f"{shown_path(file.path)}: it is empty.")
+        else:
+            self._not_read(f"{shown_path(file.path)}: no rows or rounds were found in it.")
+        return None
+
+    def _not_read(self, sentence: str) -> None:
+        self.not_done += 1
+        self.tell(sentence)
+
+    def _failed(self, path: str, error: Exception) -> None:
+        """Report a failure of the program itself, without a traceback unless it is wanted."""
+        if wants_traceback():
+            raise error
+        fault = one_line(error)
+        self._not_read(f"{path}: proofhook could not get through it ({fault}); please report this.")
+
+    def proofs(self, names: list[str], pass_over: bool = False) -> Iterator[Proof]:
+        """The proof of each file that has rows, in the house whose style sheet is nearest."""
+        from proofhook.proofing.proof import proof
+
+        for tallied in self.tallies(names, pass_over):
+            held = self._house_of(tallied.pattern.source.path)
+            if held is None:
+                self.not_done += 1
+                continue
+            house, rules = held
+            done = proof(tallied.pattern, tallied, house, rules)
+            for failure in done.failures:
+                self.tell(failure)
+            self.failing += done.failing
+            self.least = min(self.least, house.failing)
+            yield done
+
+    def _house_of(self, path: str) -> tuple[House, tuple[Rule, ...]] | None:
+        """The house of a file and its rules; None where its style sheet cannot be used."""
+        from proofhook.proofing.house import find_sheet
+
+        folder = "" if path == STANDARD_INPUT else os.path.dirname(path)
+        if folder not in self._sheets:
+            self._sheets[folder] = find_sheet(folder)
+        sheet = self._sheets[folder]
+        if sheet not in self._houses:
+            self._houses[sheet] = self._open_house(sheet)
+        return self._houses[sheet]
+
+    def _open_house(self, sheet: str | None) -> tuple[House, tuple[Rule, ...]] | None:
+        from proofhook.proofing.house import House, HouseError, check_house, read_house
+        from proofhook.proofing.plugins import PluginError, load_rules
+
+        try:
+            house = read_house(sheet) if sheet else House()
+            rules = load_rules(house.plugins)
+            check_house(house, rules)
+        except (HouseError, PluginError) as error:
+            self.tell(str(error))
+            return None
+        return house, rules

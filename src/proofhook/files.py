@@ -1,0 +1,96 @@
+"""Which files are meant by the names on the command line, and reading them."""
+
+from __future__ import annotations
+
+import os
+import stat
+import sys
+from collections.abc import Callable, Iterable, Iterator
+from typing import NamedTuple
+
+from proofhook.text import MAX_BYTES, Source, decode
+
+STANDARD_INPUT = "-"
+ENDINGS = (".txt", ".md")
+
+
+class FileError(Exception):
+    """A file that cannot be read; the message is one sentence with its path."""
+
+
+class Named(NamedTuple):
+    """A file to be read; ``folder`` is the folder it was found in, "" if it was named itself."""
+
+    path: str
+    folder: str = ""
+
+
+def named_files(names: Iterable[str], tell: Callable[[str], None]) -> Iterator[Named]:
+    """The files that the names on the command line stand for, each once.
+
+    A folder stands for every ``.txt`` and ``.md`` file in it, however deep, in the
+    order of their names; hidden folders and links to folders are left out.  What is
+    not there or cannot be listed is told of in a sentence.
+    """
+    seen: set[str] = set()
+    for name in names:
+        if name == STANDARD_INPUT:
+            found: Iterable[Named] = [Named(name)]
+        elif _is_folder(name):
+            found = _in_folder(name, tell)
+        else:
+            found = [Named(name)]
+        for file in found:
+            if file.path not in seen:
+                seen.add(file.path)
+                yield file
+
+
+def _is_folder(name: str) -> bool:
+    try:
+        return os.path.isdir(name)
+    except ValueError:
+        return False
+
+
+def _in_folder(folder: str, tell: Callable[[str], None]) -> Iterator[Named]:
+    def cannot_list(error: OSError) -> None:
+        tell(f"{error.filename}: this folder cannot be listed ({_reason(error)}).")
+
+    for here, folders, files in os.walk(folder, onerror=cannot_list):
+        folders[:] = sorted(name for name in folders if not name.startswith("."))
+        for name in sorted(files):
+            path = os.path.join(here, name)
+            if name.lower().endswith(ENDINGS) and os.path.isfile(path):
+                yield Named(path, folder)
+
+
+def read_source(path: str) -> Source:
+    """The text of a file, or of standard input for ``-``.
+
+    Raises FileError where it cannot be read and TextError where it is no text.
+    """
+    return decode(_read_bytes(path), path)
+
+
+def _read_bytes(path: str) -> bytes:
+    """The bytes of a file, cut off where it is larger than any pattern."""
+    try:
+        if path == STANDARD_INPUT:
+            if sys.stdin is None:
+                raise FileError("Standard input is closed, so there is nothing to read.")
+            return sys.stdin.buffer.read(MAX_BYTES + 1)
+        with open(path, "rb") as file:
+            if stat.S_ISDIR(os.fstat(file.fileno()).st_mode):
+                raise IsADirectoryError
+            return file.read(MAX_BYTES + 1)
+    except FileNotFoundError:
+        raise FileError(f"{path}: there is no such file or folder.") from None
+    except OSError as error:
+        raise FileError(f"{path}: this file cannot be read ({_reason(error)}).") from None
+    except ValueError:
+        raise FileError(f"{path!r} cannot be the name of a file.") from None
+
+
+def _reason(error: OSError) -> str:
+    return (error.strerror or type(error).__name__).lower()

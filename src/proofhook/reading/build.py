@@ -1,0 +1,600 @@
+"""Shapes of the grammar -> steps of the model, with the figures and stitches of the tokens."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import NamedTuple
+
+from proofhook.pattern import (
+    Amount,
+    Chain,
+    Evenly,
+    FastenOff,
+    Join,
+    Loops,
+    Note,
+    OtherSide,
+    Place,
+    Repeat,
+    Ring,
+    RowsReference,
+    Skip,
+    Step,
+    Stitch,
+    Turn,
+    Unread,
+    Until,
+    What,
+    Which,
+    Work,
+)
+from proofhook.reading.grammar import Part, Phrase, Shape, canonical, shape
+from proofhook.reading.lexer import Token, Vocabulary
+from proofhook.text import Span
+
+
+class Ahead(NamedTuple):
+    """A place named before its stitches."""
+
+    span: Span
+    place: Place
+
+
+class Often(NamedTuple):
+    """How often: "x 6", "5 more times", "around" (times None)."""
+
+    span: Span
+    times: Amount | None
+    more: bool
+    until: Until | None
+    doubtful: bool = False
+
+
+class Suffix(NamedTuple):
+    """What follows a bracket or a closed star."""
+
+    span: Span
+    place: Place | None
+    often: Often | None
+    repeats: bool = False
+
+
+class RepeatAll(NamedTuple):
+    """"Repeat around" without a mark: what has been said so far in the row."""
+
+    span: Span
+    often: Often | None
+
+
+class CountsAs(NamedTuple):
+    """What the chain before counts as; ``counts`` False where it does not."""
+
+    span: Span
+    counts: bool
+    stitch: str
+    space: int
+
+
+class Altered(NamedTuple):
+    """The last pass of a repeat is altered: what follows is left off, or ends it."""
+
+    span: Span
+    omits: bool
+
+
+class Bare(NamedTuple):
+    """A number alone."""
+
+    span: Span
+    number: Amount
+
+
+Item = Step | Ahead | Suffix | RepeatAll | CountsAs | Bare | Altered
+
+#: Tokens that may stand unread without changing a count.
+HARMLESS = frozenset(
+    "? measure apart marker yarn with edge noun note in to from a hook base and then do as top counts "
+    "pattern again row countsyes manner along foundation .".split()
+)
+
+
+class _Reader(NamedTuple):
+    tokens: Sequence[Token]
+    vocabulary: Vocabulary
+
+    def span(self, first: int, last: int) -> Span:
+        return Span(self.tokens[first].start, self.tokens[max(first, last - 1)].end)
+
+    def number(self, part: Part, slot: str = "n") -> Amount | None:
+        where = part.slots.get(slot)
+        if where is None:
+            return None
+        for token in self.tokens[where[0] : where[1]]:
+            if token.number is not None:
+                return token.number
+        return None
+
+    def stitch(self, part: Part) -> Stitch | None:
+        where = part.slots.get("s")
+        if where is None:
+            return None
+        return self.named(self.tokens[where[0]])
+
+    def named(self, token: Token) -> Stitch:
+        plain = self.vocabulary.plain
+        if token.stitch is not None:
+            return token.stitch
+        if token.kind in ("inc", "dec"):
+            own = self.vocabulary.local.get(token.kind)
+            if own is not None:
+                return own
+            if token.kind == "inc":
+                return Stitch("inc", plain.base, 1, 2, role="inc")
+            return Stitch("dec", plain.base, 2, 1, role="dec")
+        if token.kind == "slst":
+            return Stitch("sl st", "sl st", 1, 1, role="slip")
+        return plain
+
+    def whats(self, part: Part, slot: str = "what") -> tuple[What, ...]:
+        where = part.slots.get(slot)
+        found = (self.what(where),) if where else (What("st"),)
+        group = part.slots.get("of")
+        if group is not None and part.name != "middle":
+            found = (What(found[0].name, found[0].length, self.what(group).name),)
+        return found
+
+    def what(self, where: tuple[int, int]) -> What:
+        tokens = self.tokens[where[0] : where[1]]
+        kinds = [token.kind for token in tokens]
+        length = next((t.number[0] for t in tokens if t.kind == "#" and t.number), None)
+        if "marked" in kinds or kinds[0] == "marker":
+            return What("marked st")
+        if "sp" in kinds or ("ch" in kinds and length is not None):
+            prefix = "corner " if "corner" in kinds else "center " if "centre" in kinds else ""
+            stitch = next((t.stitch for t in tokens if t.stitch), None)
+            return What(f"{prefix}sp", length, stitch.name if stitch else "")
+        if kinds[-1] in ("corner", "centre"):
+            return What("corner" if kinds[-1] == "corner" else "center")
+        if kinds[0] == "corner" and len(kinds) > 1 and kinds[-1] == "st":
+            return What("corner st")
+        for token in reversed(tokens):
+            if token.stitch is not None:
+                stitch = token.stitch
+                own = stitch.role in ("named", "group", "picot") or bool(stitch.steps)
+                return What(stitch.name if own else stitch.base)
+            if token.kind in ("ch", "foundation", "tch"):
+                return What("ch")
+            if token.kind == "rowend":
+                return What("row end")
+            if token.kind == "slst":
+                return What("sl st")
+            if token.kind in ("inc", "dec"):
+                return What("st")
+            if token.kind == "noun":
+                return What("group")
+        return What("st")
+
+
+def items(tokens: Sequence[Token], vocabulary: Vocabulary, after_group: bool) -> list[Item]:
+    """The steps (and what belongs to brackets around them) that a segment says."""
+    if not tokens:
+        return []
+    found = shape(canonical([token.kind for token in tokens]), after_group)
+    reader = _Reader(tokens, vocabulary)
+    out: list[Item] = []
+    if found.suffix:
+        out.append(_suffix(reader, found))
+    if found.ahead is not None:
+        place = _place(reader, found.ahead)
+        if place is not None:
+            return [Ahead(reader.span(0, len(tokens)), place)]
+    for phrase in found.phrases:
+        if isinstance(phrase, Phrase):
+            out += _phrase(reader, phrase)
+        else:
+            out.append(_left_over(reader, *phrase))
+    return out
+
+
+def _left_over(reader: _Reader, first: int, last: int) -> Item:
+    """Words that no phrase took: prose where they cannot change a count, else unread."""
+    kinds = {token.kind for token in reader.tokens[first:last]}
+    span = reader.span(first, last)
+    return Note(span) if kinds <= HARMLESS else Unread(span)
+
+
+def _suffix(reader: _Reader, found: Shape) -> Item:
+    place: Place | None = None
+    until: Until | None = None
+    times: Amount | None = None
+    more = repeats = often = False
+    first, last = found.suffix[0].start, found.suffix[-1].end
+    for part in found.suffix:
+        if part.name == "times":
+            times, more = _times(reader, part)
+            repeats |= "rep" in {t.kind for t in reader.tokens[part.start : part.end]}
+            often = True
+        elif part.name == "number":
+            times, often = reader.number(part), True
+        elif part.name == "rep":
+            repeats = True
+        elif _is_until_part(part):
+            until, often = _until(reader, part), True
+        else:
+            place = _place(reader, part)
+    span = reader.span(first, last)
+    return Suffix(span, place, Often(span, times, more, until) if often else None, repeats)
+
+
+def _is_until_part(part: Part) -> bool:
+    return part.name.startswith("to ")
+
+
+def _times(reader: _Reader, part: Part) -> tuple[Amount | None, bool]:
+    more = "more" in part.slots
+    if "twice" in part.slots:
+        return (2,), more
+    if "once" in part.slots:
+        return (1,), more
+    return reader.number(part, "n") or reader.number(part, "x"), more
+
+
+def _until(reader: _Reader, part: Part) -> Until:
+    if part.name == "to end":
+        return Until("end")
+    if part.name in ("to last", "to remain"):
+        what = reader.what(part.slots["what"]) if "what" in part.slots else None
+        return Until("last", reader.number(part) or (1,), what)
+    if part.name == "to second":
+        nth = reader.number(part, "nth")
+        return Until("last", nth or (2,), What("st"))
+    where = part.slots.get("what")
+    return Until("place", (1,), reader.what(where) if where else What("st"))
+
+
+PlaceMaker = Callable[[_Reader, Part], "Place | None"]
+
+
+def _place(reader: _Reader, part: Part) -> Place | None:
+    """The Place of a place part."""
+    count = reader.number(part) or (1,)
+    kinds = [token.kind for token in reader.tokens[part.start : part.end]]
+    row = _row_named(reader, part)
+    name = part.name
+    if name == "hook":
+        nth = reader.number(part, "nth")
+        return Place(Which.HOOK, nth=nth[0] if nth else 1)
+    if name == "same":
+        return Place(Which.SAME, whats=reader.whats(part))
+    if name == "turning":
+        return Place(Which.TURNING_CHAIN)
+    if name == "ring":
+        return Place(Which.RING)
+    if name == "any":
+        return Place(Which.ANY, whats=reader.whats(part))
+    if name in ("edge", "noun"):
+        return Place(Which.EDGE)
+    if name == "middle":
+        return _middle(reader, part)
+    if name == "between":
+        each = "each" in part.slots
+        return Place(
+            Which.BETWEEN, count, reader.whats(part), each=each, until=Until("end") if each else None
+        )
+    if name == "corner":
+        return _corner(reader, part, kinds)
+    if name == "each":
+        return _each(reader, part, row)
+    if name in ("next", "some", "counted", "one"):
+        return Place(Which.NEXT, count, reader.whats(part), row=row)
+    if name == "first":
+        return Place(Which.FIRST, count, reader.whats(part), row=row)
+    if name == "last":
+        return Place(Which.LAST, count, reader.whats(part), row=row)
+    if name == "nth":
+        nth = reader.number(part, "nth")
+        return Place(Which.NTH, whats=reader.whats(part), nth=nth[0] if nth else 1, row=row)
+    return None
+
+
+def _row_named(reader: _Reader, part: Part) -> int | None:
+    where = part.slots.get("row")
+    if where is None:
+        return None
+    tokens = reader.tokens[where[0] : where[1]]
+    for before, token in zip(tokens, tokens[1:], strict=False):
+        if before.kind == "row" and token.number:
+            return token.number[0]
+        if before.kind == "#th" and token.kind == "row" and before.number:
+            return before.number[0]
+    return None
+
+
+def _middle(reader: _Reader, part: Part) -> Place:
+    which = part.slots.get("which")
+    word = reader.tokens[which[0]].kind if which else ""
+    nth = reader.number(part, "nth")
+    what = reader.whats(part)[0]
+    group = reader.what(part.slots["of"]) if "of" in part.slots else What("group")
+    if word == "same":
+        return Place(Which.SAME)
+    each = word == "each"
+    kind = reader.tokens[part.slots["nth"][0]].kind if "nth" in part.slots else "centre"
+    if kind in ("first", "last"):
+        nth = (1,) if kind == "first" else (-1,)
+    return Place(
+        Which.MIDDLE,
+        whats=(What(what.name, group.length, group.name),),
+        nth=nth[0] if nth else 0,
+        each=each,
+        until=Until("end") if each else None,
+    )
+
+
+def _corner(reader: _Reader, part: Part, kinds: list[str]) -> Place:
+    what = reader.what(part.slots["what"])
+    if "any" in kinds:
+        return Place(Which.ANY, whats=(what,))
+    every = "each" in kinds or "all" in kinds
+    return Place(Which.CORNER, whats=(what,), each=every, until=Until("end") if every else None)
+
+
+def _each(reader: _Reader, part: Part, row: int | None) -> Place | None:
+    which = part.slots.get("which")
+    word = reader.tokens[which[0]].kind if which else ""
+    whats = reader.whats(part)
+    if "more" in part.slots:
+        whats += _more_whats(reader, *part.slots["more"])
+    count = reader.number(part)
+    kind = part.slots.get("kind")
+    if kind is not None or word == "other":
+        token = reader.tokens[kind[0]] if kind else None
+        nth = token.number[0] if token is not None and token.number else 2
+        return Place(Which.EACH, whats=whats, each=True, nth=nth, until=Until("end"), row=row)
+    ways = {"next": Which.NEXT, "first": Which.FIRST, "last": Which.LAST, "rem": Which.LAST}
+    if count is not None:
+        if word in ways:
+            return Place(ways[word], count, whats, each=True, row=row)
+        return Place(Which.ELSEWHERE, count, whats, each=True, row=row)
+    if word in ("next", "first", "last"):
+        return Place(ways[word], (1,), whats, each=True, row=row)
+    if word == "same":
+        return Place(Which.SAME)
+    return Place(Which.EACH, whats=whats, each=True, until=Until("end"), row=row)
+
+
+def _more_whats(reader: _Reader, first: int, last: int) -> tuple[What, ...]:
+    """The further things of "each dc and each ch-1 sp"."""
+    whats: tuple[What, ...] = ()
+    group: list[int] = []
+    for index in range(first, last + 1):
+        kind = reader.tokens[index].kind if index < last else "and"
+        if kind in ("and", "in", "each", "all", "next", "also", "blo", ","):
+            if group:
+                whats += (reader.what((group[0], group[-1] + 1)),)
+            group = []
+        else:
+            group.append(index)
+    return whats
+
+
+def _phrase(reader: _Reader, phrase: Phrase) -> list[Item]:
+    head = phrase.head
+    last = max(part.end for part in phrase if part is not None)
+    span = reader.span(head.start, last)
+    maker = _MAKERS[head.name]
+    made = maker(reader, phrase, span)
+    return made if isinstance(made, list) else [made]
+
+
+def _often(reader: _Reader, phrase: Phrase, span: Span) -> Often | None:
+    if phrase.until is None and phrase.times is None:
+        return None
+    times, more = _times(reader, phrase.times) if phrase.times else (None, False)
+    until = _until(reader, phrase.until) if phrase.until else None
+    return Often(span, times, more, until)
+
+
+def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
+    head = phrase.head
+    stitch = reader.stitch(head) or reader.vocabulary.plain
+    count = reader.number(head)
+    after = reader.number(head, "after")
+    place = _place(reader, phrase.place) if phrase.place else None
+    if place is None and "each" in head.slots:
+        place = Place(Which.EACH, whats=(What("st"),), each=True, until=Until("end"))
+    until = _until(reader, phrase.until) if phrase.until else None
+    if until is not None:
+        if place is None:
+            place = Place(Which.EACH, whats=(What("st"),), each=True, until=until)
+        elif place.which in (Which.EACH, Which.CORNER):
+            place = _with_until(place, until)
+        elif place.which is Which.NEXT and until.kind == "end" and place.count == (1,):
+            place = Place(Which.EACH, whats=place.whats, each=True, until=until, row=place.row)
+        elif place.which not in (Which.RING, Which.EDGE, Which.SAME, Which.ELSEWHERE):
+            return [Unread(span)]
+    times, more = _times(reader, phrase.times) if phrase.times else ((1,), False)
+    if times is None or more:
+        return [Unread(span)]
+    return Work(
+        span,
+        stitch,
+        after if after is not None else count,
+        place,
+        times,
+        after is not None,
+    )
+
+
+def _with_until(place: Place, until: Until) -> Place:
+    return Place(place.which, place.count, place.whats, place.each, until, place.nth, place.row)
+
+
+def _together(reader: _Reader, phrase: Phrase, span: Span) -> Item:
+    number = reader.number(phrase.head)
+    stitch = reader.stitch(phrase.head) or reader.vocabulary.plain
+    uses = number[0] if number else 2
+    made = Stitch(f"{stitch.base}{uses}tog", stitch.base, uses, 1, role="tog")
+    times, _ = _times(reader, phrase.times) if phrase.times else ((1,), False)
+    place = _place(reader, phrase.place) if phrase.place else None
+    if place is not None and place.which not in (Which.SAME,):
+        place = None
+    until = _until(reader, phrase.until) if phrase.until else None
+    if until is not None:
+        place = Place(Which.EACH, whats=(What("st"),), each=True, until=until)
+    return Work(span, made, None, place, times or (1,))
+
+
+def _evenly(reader: _Reader, phrase: Phrase, span: Span) -> Item:
+    number = reader.number(phrase.head)
+    way = phrase.head.slots.get("way")
+    if number is None or way is None:
+        return Unread(span)
+    grows = reader.tokens[way[0]].kind == "inc"
+    return Evenly(span, number if grows else tuple(-n for n in number))
+
+
+def _chain(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
+    count = reader.number(phrase.head) or (1,)
+    chain = Chain(span, count)
+    often = _often(reader, phrase, span)
+    if often is None:
+        return chain
+    if often.until is not None or often.times is None:
+        return Unread(span)
+    return Repeat(span, (chain,), often.times)
+
+
+def _skip(reader: _Reader, phrase: Phrase, span: Span) -> Item:
+    head = phrase.head
+    which_at = head.slots.get("which")
+    word = reader.tokens[which_at[0]].kind if which_at else ""
+    count = reader.number(head)
+    whats = reader.whats(head)
+    if "more" in head.slots:
+        whats += _more_whats(reader, *head.slots["more"])
+    leaves = any(t.kind in ("leave", "remain") for t in reader.tokens[head.start : head.end])
+    ways = {"first": Which.FIRST, "last": Which.LAST, "rem": Which.LAST, "same": Which.SAME}
+    which = ways.get(word, Which.LAST if leaves and word != "next" else Which.NEXT)
+    every = count is None and (word in ("rem", "all") or leaves)
+    place = Place(which, count or (1,), whats, each=every)
+    return Skip(span, place, unworked=leaves)
+
+
+def _join(reader: _Reader, phrase: Phrase, span: Span) -> Item:
+    place = _place(reader, phrase.place) if phrase.place else None
+    yarn = any(
+        token.kind in ("yarn", "?") or token.text in ("join yarn", "rejoin", "rejoin yarn", "attach")
+        for token in reader.tokens[phrase.head.start : phrase.head.end]
+    )
+    return Join(span, place, new_yarn=yarn)
+
+
+def _standing(reader: _Reader, phrase: Phrase, span: Span) -> Item:
+    stitch = reader.stitch(phrase.head) or reader.vocabulary.plain
+    place = _place(reader, phrase.place) if phrase.place else None
+    return Work(span, stitch, (1,), place or Place(Which.FIRST, whats=(What("st"),)))
+
+
+def _ring(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
+    number = reader.number(phrase.head)
+    if number is None:
+        return Ring(span)
+    return [Ring(span), Work(span, reader.vocabulary.plain, number, Place(Which.RING))]
+
+
+def _loops(reader: _Reader, phrase: Phrase, span: Span) -> Item:
+    where = phrase.head.slots.get("row")
+    row: int | None = None
+    if where is not None:
+        row = next((t.number[0] for t in reader.tokens[where[0] : where[1]] if t.number), 0)
+    return Loops(span, "loops", row)
+
+
+def _counts(reader: _Reader, phrase: Phrase, span: Span) -> Item:
+    stitch = reader.stitch(phrase.head)
+    space = reader.number(phrase.head)
+    length = space[0] if space else (1 if "one" in phrase.head.slots else 0)
+    name = ""
+    if stitch is not None:
+        named = stitch.role in ("named", "group") or bool(stitch.steps)
+        name = stitch.name if named else stitch.base
+    return CountsAs(span, True, name, length)
+
+
+def _rows(reader: _Reader, phrase: Phrase, span: Span) -> Item:
+    head = phrase.head
+    often = _often(reader, phrase, span)
+    times = often.times if often else None
+    more = often.more if often else False
+    until = often.until if often else None
+    if until is not None and until.kind == "end":
+        until = None
+    if "last" in head.slots:
+        count = reader.number(head, "count")
+        return RowsReference(span, (), count[0] if count else 1, times, more, until=until)
+    rows: list[int] = []
+    for slot in ("a", "range", "th", "ths"):
+        where = head.slots.get(slot)
+        if where is None:
+            continue
+        tokens = reader.tokens[where[0] : where[1]]
+        spread = any(t.kind in ("-", "--", "to", "through") or t.text == "through" for t in tokens)
+        numbers = [t.number[0] for t in tokens if t.number]
+        if spread and rows and numbers:
+            rows += range(rows[-1] + 1, min(numbers[-1], rows[-1] + 400) + 1)
+        else:
+            rows += numbers
+    return RowsReference(span, tuple(rows), 0, times, more, until=until)
+
+
+def _rep(reader: _Reader, phrase: Phrase, span: Span) -> Item:
+    return RepeatAll(span, _often(reader, phrase, span))
+
+
+def _even(reader: _Reader, phrase: Phrase, span: Span) -> Item:
+    stitch = reader.stitch(phrase.head) or Stitch("st", "", 1, 1)
+    return Work(span, stitch, None, Place(Which.EACH, whats=(What("st"),), each=True, until=Until("end")))
+
+
+def _plain(reader: _Reader, phrase: Phrase, span: Span) -> Item:
+    return Work(span, Stitch("st", "", 1, 1), reader.number(phrase.head), None)
+
+
+def _bare(reader: _Reader, phrase: Phrase, span: Span) -> Item:
+    number = reader.number(phrase.head)
+    return Bare(span, number) if number else Unread(span)
+
+
+_MAKERS: dict[str, Callable[[_Reader, Phrase, Span], list[Item] | Item]] = {
+    "together": _together,
+    "evenly": _evenly,
+    "work": _work,
+    "chain": _chain,
+    "ring": _ring,
+    "made": lambda reader, phrase, span: Note(span, "made"),
+    "omit": lambda reader, phrase, span: Altered(span, True),
+    "ending": lambda reader, phrase, span: Altered(span, False),
+    "form": lambda reader, phrase, span: Join(span, None, ring=True),
+    "skip": _skip,
+    "unworked": _skip,
+    "join": _join,
+    "closing": _join,
+    "standing": _standing,
+    "turn": lambda reader, phrase, span: Turn(span),
+    "noturn": lambda reader, phrase, span: Note(span, "noturn"),
+    "fasten": lambda reader, phrase, span: FastenOff(span),
+    "note": lambda reader, phrase, span: Note(span, "note"),
+    "loops": _loops,
+    "otherside": lambda reader, phrase, span: OtherSide(span),
+    "colour": lambda reader, phrase, span: Note(span, "colour"),
+    "inrows": lambda reader, phrase, span: Note(span),
+    "counts": _counts,
+    "countsno": lambda reader, phrase, span: CountsAs(span, False, "", 0),
+    "countsyes": lambda reader, phrase, span: CountsAs(span, True, "", 0),
+    "rows": _rows,
+    "rep": _rep,
+    "even": _even,
+    "plain": _plain,
+    "number": _bare,
+}

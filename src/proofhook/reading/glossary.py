@@ -1,0 +1,339 @@
+"""The pattern's own words: its abbreviation list, special stitches, and what its chains count as."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import lru_cache
+
+from proofhook.pattern import (
+    Chain,
+    ChainCustom,
+    Definition,
+    Group,
+    Note,
+    Piece,
+    Repeat,
+    Step,
+    Stitch,
+    Unread,
+    Work,
+)
+from proofhook.reading.lexer import Token, Vocabulary, lex, trade_stitch
+from proofhook.reading.lexicon import phrases
+from proofhook.reading.structure import read_row
+from proofhook.text import Span
+from proofhook.trade.headings import leading_heading
+
+_NAME = r"[A-Za-z\u00c0-\u024f0-9][\w'./+()-]*(?:[\s-]+[\w'./()+-]+){0,3}?"
+ENTRY = re.compile(
+    rf"[\s>\u2022\u00b7*-]*(?:\*\*)?(?P<name>{_NAME})(?:\*\*)?\s*(?:\([^()]{{1,24}}\)\s*)?(?::|=|\s[-\u2013]+\s|\u2013|\.{{2,}}|\t|\s{{2,}}|-\s(?=\S))(?:\*\*)?\s*(?P<meaning>\S.*)$"
+)
+INLINE = re.compile(
+    rf"(?P<name>{_NAME})\s*(?::|=|\s[-\u2013]\s|\u2013)\s*(?P<meaning>[^:=;]+?)(?=[;.]\s+{_NAME}\s*(?::|=|\s[-\u2013]\s)|[;.]?\s*$)"
+)
+REVERSED = re.compile(r"[\s>\u2022*-]*(?P<meaning>[A-Za-z][A-Za-z -]{3,40}?)\s*\((?P<name>[A-Za-z][\w -]{0,10})\)\s*[;,.]?")
+
+_LISTS = ("abbreviations", "special")
+
+
+def definitions_of(text: str, lines: Sequence[tuple[int, int]]) -> tuple[Definition, ...]:
+    """The entries of abbreviation lists and special stitches in an evened text.
+
+    ``lines`` are the start and end of each physical line.
+    """
+    found: list[Definition] = []
+    kind = ""
+    for start, end in lines:
+        line = text[start:end]
+        if not line.strip():
+            continue
+        heading = leading_heading(line)
+        if heading is not None:
+            kind = heading.kind if heading.kind in _LISTS else ""
+            if kind and line[heading.rest :].strip():
+                found += _entries(text, start + heading.rest, end, kind == "special")
+            continue
+        if kind and not (line[:1].isalpha() and line.strip().isupper() and " " not in line.strip()):
+            found += _entries(text, start, end, kind == "special")
+    return tuple(found)
+
+
+def _entries(text: str, start: int, end: int, special: bool) -> list[Definition]:
+    """The entries of one line: one as a rule, several in a run-on list."""
+    line = text[start:end]
+    inline = list(INLINE.finditer(line)) if line.count(":") + line.count("=") + line.count(";") > 2 else []
+    if len(inline) > 2:
+        return [_definition(m, start, special) for m in inline]
+    found = ENTRY.match(line)
+    if found is not None:
+        return [_definition(found, start, special)]
+    backwards = [m for m in REVERSED.finditer(line) if trade_stitch(m["name"].lower()) or m["name"].lower() in phrases()[0]]
+    return [_definition(m, start, special) for m in backwards]
+
+
+def _definition(found: re.Match[str], offset: int, special: bool) -> Definition:
+    name, meaning = found.span("name"), found.span("meaning")
+    return Definition(
+        Span(offset + found.start(), offset + found.end()),
+        found["name"].strip(" *"),
+        found["meaning"].strip(),
+        Span(offset + name[0], offset + name[1]),
+        Span(offset + meaning[0], offset + meaning[1]),
+        special,
+    )
+
+
+# --- definitions the counter can use ------------------------------------------------
+
+_PARTS = re.compile(r"\s[-\u2013]+\s|[:;(\[]|\.\s|(?<=crease),|\]|\)")
+_METHOD = re.compile(
+    r"\b(?:yo|yarn over|yoh|yrh|yarn round hook|insert hook|loops? on (?:the )?hook|draw (?:up|through)|pull (?:up|through)|hook from)\b", re.I
+)
+_OVER = re.compile(r"\b(?:over|next)\s+(?:the\s+)?(?:next\s+)?(\d)\s+(?:sts?|stitches|sc|dc|ch)", re.I)
+#: Words of the lexicon that a list explains and that keep their meaning.
+_KEPT = frozenset(
+    "st sp ch ring tch row rep blo skip join fasten slst each next first last in around tog rem hook x times turn".split()
+)
+
+
+def local_stitches(definitions: tuple[Definition, ...], vocabulary: Vocabulary) -> dict[str, Stitch]:
+    """The stitches that a pattern defines, by their name in small letters."""
+    return dict(_local(tuple((d.abbreviation, d.meaning) for d in definitions), vocabulary.terms))
+
+
+@lru_cache(maxsize=256)
+def _local(entries: tuple[tuple[str, str], ...], terms: str) -> tuple[tuple[str, Stitch], ...]:
+    vocabulary = Vocabulary(terms)
+    local: dict[str, Stitch] = {}
+    known = phrases()[0]
+    for abbreviation, meaning in entries:
+        for name in re.split(r"\s*(?:/|,|\bor\b)\s*", abbreviation.lower()):
+            name = re.sub(r"\(s\)|\(es\)", "", name).strip(" .*")
+            if not name or len(name) > 30 or name in local:
+                continue
+            trade = trade_stitch(name) if name != "p" else None
+            word = known.get(name)
+            if word in _KEPT or (trade is not None and trade.role in ("", "tog", "foundation")):
+                continue
+            stitch = _stitch(name, meaning, word or "", trade, vocabulary)
+            if stitch is not None:
+                local[name] = stitch
+                vocabulary = Vocabulary(terms, local)
+    return tuple(sorted(local.items()))
+
+
+def _stitch(
+    name: str, meaning: str, word: str, trade: Stitch | None, vocabulary: Vocabulary
+) -> Stitch | None:
+    """What a definition makes of a name, or None where it leaves the name as it is."""
+    for part in (meaning, *(p for p in _PARTS.split(meaning) if p.strip())):
+        steps = tuple(
+            s for s in read_row(part.strip(), vocabulary) if not isinstance(s, Note)
+        )
+        works = [s for s in steps if isinstance(s, Work)]
+        if word in ("inc", "dec") or (word == "" and trade is None):
+            shaped = _shaping(name, word, steps, works, vocabulary)
+            if shaped is not None:
+                return shaped
+        if word or any(isinstance(s, Unread) for s in steps) or not works:
+            continue
+        if trade is None and len(steps) == 1 and works[0].count is None and works[0].place is None:
+            return works[0].stitch
+        if _METHOD.search(meaning):
+            break
+        return _group(name, steps, trade)
+    if word:
+        return None
+    if trade is not None and trade.role in ("named", "picot"):
+        return None
+    if _METHOD.search(meaning) or re.search(r"\btog(?:ether)?\b", meaning):
+        over = _OVER.search(meaning)
+        uses = int(over.group(1)) if over and "tog" in meaning else 1
+        return Stitch(name, name, uses, 1, role="named")
+    if trade is not None:
+        return None
+    return _alias(name, meaning)
+
+
+def _alias(name: str, meaning: str) -> Stitch | None:
+    """A name for a stitch of the trade: "V = increase", "kr: single crochet"."""
+    plain = re.split(r"\s[-\u2013]\s|[:(,;.]", meaning)[0].strip().lower()
+    stitch = trade_stitch(plain)
+    if stitch is not None:
+        return stitch
+    if re.fullmatch(r"\w+", name) and re.search(r"\b(?:stitch|st|cluster|bobble|popcorn|puff)\b", plain):
+        return Stitch(name, name, 1, 1, role="unknown")
+    return None
+
+
+def _shaping(
+    name: str, word: str, steps: tuple[Step, ...], works: list[Work], vocabulary: Vocabulary
+) -> Stitch | None:
+    """An increase or decrease as the pattern defines it."""
+    if len(works) != 1 or any(isinstance(s, Chain | Group | Repeat) for s in steps):
+        return None
+    work = works[0]
+    if work.stitch.role in ("tog", "dec") and word in ("dec", ""):
+        if word == "" and work.stitch.role == "tog" and work.count not in (None, (1,)):
+            return None
+        return Stitch(name, work.stitch.base or vocabulary.plain.base, work.stitch.uses, 1, role="dec")
+    if work.stitch.role == "inc" and word == "":
+        return work.stitch
+    count = work.count[0] if work.count else 1
+    if word != "dec" and count >= 2 and work.place is not None and work.place.count == (1,):
+        if work.stitch.steps or work.stitch.role in ("group", "picot"):
+            return None
+        role = "inc" if word == "inc" or "inc" in name else "group"
+        if role == "group":
+            return Stitch(name, name, 1, 1, (_unplaced(work),), role="group")
+        return Stitch(name, work.stitch.base, 1, count, role="inc")
+    return None
+
+
+def _unplaced(step: Step) -> Step:
+    return replace(step, place=None) if isinstance(step, Work | Group) else step
+
+
+def _group(name: str, steps: tuple[Step, ...], trade: Stitch | None) -> Stitch | None:
+    """A group of stitches that the pattern defines: a shell, a V-stitch, a picot."""
+    body = tuple(s for s in steps if isinstance(s, Work | Chain | Group | Repeat))
+    if len(body) != len(steps) or not body:
+        return None
+    if trade is not None and trade.role == "picot":
+        return None
+    if isinstance(body[0], Group) and len(body) == 1:
+        body = body[0].steps
+    if all(isinstance(s, Work) and s.stitch.role == "tog" for s in body):
+        return Stitch(name, name, 1, 1, role="named")
+    return Stitch(name, name, 1, 1, tuple(_unplaced(s) for s in body), role="group")
+
+
+# --- what the chains count as -------------------------------------------------------
+
+SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]+)*")
+_HINT = re.compile(r"\bcount|\bacts?\b|\bstands? for", re.I)
+
+
+def chain_customs(
+    text: str,
+    lines: Sequence[tuple[int, int]],
+    vocabulary: Vocabulary,
+    pieces: tuple[Piece, ...],
+) -> tuple[ChainCustom, ...]:
+    """What the prose between the rows says about turning chains.
+
+    A sentence among the rows of a piece holds for that piece; one that names pieces
+    holds for them; any other for the whole pattern.
+    """
+    if not _HINT.search(text):
+        return ()
+    rows = [row.span for piece in pieces for row in piece.rows]
+    found: list[ChainCustom] = []
+    lengths: list[int] = []
+    for start, end in lines:
+        if not _HINT.search(text, start, end) or any(r.start < end and start < r.end for r in rows):
+            continue
+        for sentence in SENTENCE.finditer(text, start, end):
+            said, lengths = _said(sentence.group(), vocabulary, lengths)
+            names = _pieces_named(sentence.group(), sentence.start(), pieces)
+            span = Span(sentence.start(), sentence.end())
+            for length, counts, stitch, space in said:
+                for piece in names or ("",):
+                    found.append(ChainCustom(span, length, counts, stitch, space, piece))
+    return tuple(found)
+
+
+def _pieces_named(sentence: str, at: int, pieces: tuple[Piece, ...]) -> tuple[str, ...]:
+    named = tuple(
+        piece.name
+        for piece in pieces
+        if piece.name
+        and re.search(rf"\b{re.escape(_short(piece.name))}\b", sentence, re.I)
+    )
+    if named:
+        return named
+    for piece in pieces:
+        if piece.span.start <= at < piece.span.end:
+            return (piece.name,) if piece.name else ()
+    return ()
+
+
+def _short(name: str) -> str:
+    return re.split(r"[\s(:,-]", name.strip())[0].lower()
+
+
+def _said(
+    sentence: str, vocabulary: Vocabulary, before: list[int]
+) -> tuple[list[tuple[int, bool, str, int]], list[int]]:
+    """(chains, counts, stitch, space) for each chain the sentence speaks of."""
+    tokens = lex(sentence, vocabulary)
+    said: list[tuple[int, bool, str, int]] = []
+    lengths: list[int] = []
+    at = 0
+    spoken = False
+    fresh = True
+    while at < len(tokens):
+        kind = tokens[at].kind
+        number = tokens[at].number
+        after = tokens[at + 1] if at + 1 < len(tokens) else None
+        if kind == "ch" and after is not None and after.number and after.kind == "#":
+            lengths = lengths if not fresh else []
+            lengths.append(after.number[0])
+            fresh = False
+            at += 2
+            continue
+        if kind == "#" and after is not None and after.kind == "ch" and number:
+            lengths = lengths if not fresh else []
+            lengths.append(number[0])
+            fresh = False
+            at += 2
+            continue
+        if kind == "tch":
+            lengths = lengths if not fresh else []
+            lengths.append(after.number[0] if after and after.kind == "#" and after.number else 0)
+            fresh = False
+        elif kind in ("counts", "countsno", "countsyes") or (kind == "as" and spoken):
+            spoken = True
+            chosen = lengths or before
+            if kind == "countsno":
+                said += [(length, False, "", 0) for length in chosen]
+            else:
+                stitch, space, at = _counted_as(tokens, at + 1)
+                said += [(length, True, stitch, space) for length in chosen]
+                fresh = True
+                continue
+            fresh = True
+        at += 1
+    if _NEVER.search(sentence):
+        said = [(length, False, "", 0) for length, *_ in said] or [(0, False, "", 0)]
+    return said, lengths or before
+
+
+_NEVER = re.compile(r"\b(?:no|never)\b[^.]*\bcounts?\b", re.I)
+
+
+def _counted_as(tokens: Sequence[Token], at: int) -> tuple[str, int, int]:
+    """The stitch and the space after "counts as", and where the words end."""
+    stitch, space = "", 0
+    while at < len(tokens) and tokens[at].kind in ("a", "first", "#", "?", "one", "in", "do", "last"):
+        at += 1
+    if at < len(tokens) and tokens[at].stitch is not None:
+        found = tokens[at].stitch
+        assert found is not None
+        stitch = found.base if found.role not in ("named", "group") else found.name
+        at += 1
+    elif at < len(tokens) and tokens[at].kind in ("st", "sp"):
+        at += 1
+    step = at
+    while step < len(tokens) and tokens[step].kind in ("and", "a", "+", "first", "with") :
+        step += 1
+    if step > at and step < len(tokens):
+        token = tokens[step]
+        after = tokens[step + 1] if step + 1 < len(tokens) else None
+        if token.kind == "ch" and after is not None and after.number and after.kind == "#":
+            return stitch, after.number[0], step + 2
+        if token.kind == "#" and token.number and after is not None and after.kind == "ch":
+            return stitch, token.number[0], step + 2
+    return stitch, space, at

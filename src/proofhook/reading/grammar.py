@@ -1,0 +1,410 @@
+"""The grammar of one instruction, over the words of the lexicon.
+
+The lexer has turned a row into tokens, each known by one word; a segment (what stands
+between commas, stops and brackets) is a line of such words, ``N S in each next N st``.
+Each construct is one named Regex over these words, put together with pyparsing.  What it
+finds is a *shape*: which tokens play which part.  Shapes are remembered, since designers
+write the same few lines with other numbers; ``build.py`` turns a shape into steps.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import cache, lru_cache
+from typing import NamedTuple
+
+import pyparsing as pp
+
+
+class Part(NamedTuple):
+    """A construct found in a segment: its name and the tokens that play its parts.
+
+    ``slots`` maps a part ("n", "what" ...) to the half-open range of its tokens;
+    ``start`` and ``end`` bound the construct itself.
+    """
+
+    name: str
+    start: int
+    end: int
+    slots: dict[str, tuple[int, int]]
+
+
+class Phrase(NamedTuple):
+    """One instruction: its head and what belongs to it (place, how far, how often)."""
+
+    head: Part
+    place: Part | None = None
+    until: Part | None = None
+    times: Part | None = None
+
+
+#: What is worked into: "st", "ch-2 sp" (ch N sp), "sc", "marked st", "corner ch-2 sp".
+WHAT = (
+    r"(?:(?:centre|corner|marked|free|rem|other|same|manner|noun) )*"
+    r"(?:ch N sp|N ch sp|ch sp|sp N ch|ch N(?= |$)(?! (?:S|st|ch))|N ch(?= |$)|corner sp|S sp|S st|sp|ch|st|S|noun|rowend|corner|centre"
+    r"|foundation|dec|inc|slst|marker|tch|\?)(?= |$)"
+)
+#: "... of the previous row", "along the foundation chain", "of Rnd 4".
+TAIL = (
+    r"(?: (?:(?:in|from|along|across|around|to) )?(?:(?:same|last|first|next|\?|do|other) )*"
+    r"(?:row N|row Nth|Nth row|row(?! N)|foundation|noun|edge|tch|ring(?! N))(?= |$)"
+    r"| (?:and )?tog(?= |$))*"
+)
+INTO = r"(?:do )?(?:(?:in|around|along|to|from|across|evenly|with) )?(?:(?:in )?blo )?(?:in )?(?:(?:post|blo) )?"
+OF = r"(?: (?:in )?(?:(?:same|next|each|first|last|N|Nth|any|corner|centre) )*(?P<of>S(?: st)?|noun|corner))?"
+
+PLACES = {
+    "hook": rf"{INTO}(?P<nth>Nth|first) (?:(?:ch|st|sp|blo|S) )*from hook",
+    "same": (
+        rf"{INTO}(?:same(?: first)?(?: (?P<what>{WHAT}))?"
+        r"(?: (?:as|in|to)(?: (?:\?|do|last|first|join|joined|slst|S|ch N|ch|tch N|tch|N ch|inc|dec|st|ring|row|next|base))+)?"
+        r"|base(?: (?:same|first|last|tch|ch|S|noun|tch N|ch N|N ch|sp))+|(?:st|sp) base(?: (?:tch|ch|same))*(?: N)?"
+        r"|(?:same )?(?:st|sp|ch sp|ch N sp|S)? ?join(?: (?:st|sp|ch sp|S|slst))?"
+        r"|(?:st|sp|ch sp|ch N sp) (?:as join|as slst|do)(?: st| slst)?)"
+    ),
+    "turning": (
+        rf"{INTO}(?:(?:(?:top|last|Nth|first|end|base) )*(?:ch |st |S |sp )?(?:in )?(?:(?:last|first|same|top|\?) )*tch(?: N)?(?: ch)?"
+        rf"|(?:top|Nth|last)(?: (?:ch|st))? (?:in )?(?:first |last )?(?:ch N|N ch|skip N ch|N skip ch|skip ch)(?! sp)"
+        rf"|(?:top|last|Nth) (?:ch|st) (?:in )?(?:ch N|N ch)(?! sp)|skip N ch|N skip ch|skip ch|free ch(?= |$))"
+    ),
+    "middle": (
+        rf"{INTO}(?P<nth>Nth|centre|last|first)(?: (?P<n>N))? (?P<what>ch|S|st|sp|ch sp|ch N sp) (?:in )?(?P<which>next|each|first|last|same)(?: N)? "
+        rf"(?P<of>ch N sp|N ch sp|ch N|N ch|ch sp|sp|S noun|N S noun|S|noun|corner sp|corner)"
+        rf"|{INTO}(?P<nth2>centre|Nth)(?: (?P<what2>ch|S|st)) (?:in )?(?P<of2>N S noun|S noun|ch N sp|N ch sp|ch N|N ch|sp|noun|S)"
+    ),
+    "between": (
+        rf"{INTO}(?:(?:(?P<each2>each)|next|same|first|last|sp|corner) )*between (?:(?:(?P<each>each)|next|first|last|two|(?P<n>N)) )*(?P<what>{WHAT})(?: and(?: (?:next|last|first|{WHAT}))+)?"
+    ),
+    "ring": rf"{INTO}(?:(?:centre|same) )?(?:ring|sp ring)(?: (?:ch|sp))?|{INTO}(?:centre) (?:ring|noun)",
+    "any": rf"{INTO}(?:any|a)(?: free)? (?P<what>{WHAT}){TAIL}",
+    "corner": (
+        rf"{INTO}(?:(?P<which>next|first|each|last|all|rem|other|both|N|Nth|any) )*(?P<what>(?:corner|centre)(?: (?:ch N sp|N ch sp|ch sp|sp|st|S|ch))?)"
+        rf"(?: (?:in )?(?:next |each |same )?(?:noun|S|row))?(?P<fill> around| across)?"
+    ),
+    "each": (
+        rf"{INTO}(?:each|all)(?: (?P<which>next|first|last|rem|free|other|both|same))*(?: (?P<n>N))?(?: (?P<kind>other|Nth))?"
+        rf"(?: (?P<what>{WHAT})(?P<more>(?: (?:and|\+|,)(?: (?:also|in|each|all|next|the|N|blo))*(?: {WHAT}))*){OF})?(?P<row>{TAIL})"
+    ),
+    "next": rf"{INTO}(?:next)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
+    "first": rf"{INTO}(?:first)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
+    "last": rf"{INTO}(?:last|rem|end|free|next free)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
+    "nth": rf"{INTO}(?P<nth>Nth)(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
+    "edge": (
+        rf"(?:evenly )?{INTO}(?:(?:along|around|across|in|to|from|other|first|last|next|each|both|one|\?|N|free|end|do|row|same|base) )*"
+        r"(?:edge|rowend)(?: (?:in )?(?:\?|noun|edge|row|same|first|last|across|S))*"
+    ),
+    "noun": (
+        rf"(?:in|around|along|across|from|to) (?:(?:first|last|next|other|each|all|both|one|N|Nth|same|top|free) )*noun(?: (?:N|Nth|yarn|\?))?(?= |$)"
+    ),
+    "some": rf"(?:in|around|along) (?:blo )?(?:post )?(?:a )?(?:(?P<n>N) )?(?P<what>{WHAT}){OF}(?P<row>{TAIL})",
+    "counted": r"in (?:blo )?(?P<n>N)(?: st)?",
+    "one": r"in (?:one|one st|one place)",
+}
+
+UNTILS = {
+    "to last": (
+        rf"(?:(?:around|across|along|even) )?(?:to|until|within|but|leave|across|to within)(?: within)?(?: (?:last|rem))(?: (?P<n>N))?(?: (?P<what>{WHAT}))?"
+        r"(?: (?:remain|row|ring|in row|free|before end|noun|edge))*"
+    ),
+    "to second": rf"(?:to|until)(?: Nth)? to last(?: (?P<what>{WHAT}))?|(?:to|until) (?P<nth>Nth) (?:to|from) last(?: {WHAT})?",
+    "to remain": (
+        rf"(?:(?:around|across) )?(?:until|to|leave)(?: (?:last|\?|but))*(?: (?P<n>N))(?: (?P<what>{WHAT}))?"
+        r"(?: (?:remain|rem|before end|from end|before|free|in row))"
+    ),
+    "to place": (
+        rf"(?:(?:around|across|along) )?(?:to|until)(?: (?:\?|next|first|same))*(?: (?P<what>(?:marked {WHAT}|marker|(?:corner|centre)(?: (?:ch N sp|N ch sp|ch sp|sp|st|S|ch))?|noun)))"
+        rf"|(?:(?:around|across|along) )?(?:to|until)(?: \?)? next (?P<what2>{WHAT})"
+    ),
+    "to end": (
+        r"(?:around|across|evenly around|evenly across)(?: to end| around| across)?(?! (?:post|next|each|first|last|noun|same|N st|any|S))(?: (?:row|ring|tch|foundation|edge)(?! N))*"
+        r"|(?:in |to |until |across to |around to )?end(?: row| ring| foundation)?(?= |$)|in rem|in all row|rem row"
+    ),
+}
+
+TIMES = {
+    "times": (
+        r"(?:(?:do|rep|total|in) )*(?:(?:x|mark) ?(?P<x>N)|(?P<n>N) x|(?P<n2>N) (?P<more>more )?times|(?P<n3>N) times (?P<more2>more)"
+        r"|(?P<twice>twice)|(?P<once>once)|(?P<more4>more) (?P<n5>N) times|rep (?P<n6>N))(?: times)?(?: (?P<more3>more))?(?: total)?(?: (?:around|across|rep|again))?"
+    ),
+}
+
+HEADS = {
+    # the stitches themselves
+    "together": (
+        rf"(?:do )?(?:(?P<s>S|slst) )?(?:in )?(?:blo )?(?P<which>next|first|last|same)?(?: ?(?P<n>N))?(?: (?:{WHAT}))? (?:as )?tog"
+        r"|(?:do )?(?P<n2>N) (?P<s2>S) tog"
+    ),
+    "evenly": (
+        r"(?P<way>inc|dec)(?: (?P<n>N))?(?: (?:st|S|times))? (?:evenly|around evenly|across evenly)(?: (?:around|across|in row))?"
+        r"|(?:with )?(?P<n2>N) (?P<way2>inc|dec)(?: st)? evenly(?: (?:around|across))?|evenly (?P<way3>inc|dec) (?P<n3>N)(?: st)?"
+    ),
+    "work": (
+        r"(?:(?:do|then|a) )*(?:(?P<n>N|a) )?(?P<more>more )?(?:blo )?(?P<s>S|inc|dec|slst)(?: st(?! from))?(?: tog)?(?P<after> N)?(?! (?:tog|times more|more times|x|times)\b)(?: (?P<each>each))?(?= |$)"
+        r"|(?:(?:do|then|a) )*(?:(?P<n3>N|a) )?(?:blo )?(?P<s3>S|inc|dec|slst)(?= )"
+    ),
+    "chain": (
+        r"(?:do |a |then |slst )*(?:ch (?P<n>N)|(?P<n2>N)(?: more)? ch|(?P<one>ch))(?: st)?(?: more)?(?: more)?(?! sp)(?! (?:N )?tog)(?= |$)"
+    ),
+    "ring": (
+        r"(?:do |with |a )*(?:ring)(?: (?:with|in))?(?: a)?(?: (?P<n>N)(?= |$)(?! (?:S|ch|inc|x|times)))?"
+    ),
+    "form": r"(?:and )?(?:join )?form",
+    "made": (
+        rf"(?:(?:and|=|a|first|N|one|last|tch|Nth|same|\?) )*(?:corner|S|noun|sp|ch N sp|N ch sp|ch sp|inc|dec|st|centre|slst)(?: (?:noun|st|sp|ch N sp|corner))? made(?: (?:\?|in|and|turn))*"
+    ),
+    "omit": r"(?:and )?(?:(?:in|but) )*(?:(?:last|end) rep )?omit(?: last)?",
+    "ending": r"(?:and )?(?:in (?:last|end) rep|ending)(?: (?:last|rep|in|with|a|\?|same|each|do))*",
+    # passing over
+    "skip": (
+        rf"(?:and |do )?(?:skip|leave)(?: (?P<which>next|first|last|rem|all|same|free|other))*(?: (?P<n>N|a))?(?: (?P<which2>rem|free))?(?: (?P<what>{WHAT}))?(?P<more>(?: and (?:next )?{WHAT})?)"
+        rf"(?P<left>(?: (?:remain|free|rem|row)(?= |$))*){TAIL}"
+    ),
+    "unworked": rf"(?:leave )?(?:last|rem)(?: (?P<n>N))?(?: (?P<what>{WHAT})) (?:remain|free|skip)",
+    # ends and beginnings
+    "join": (
+        r"(?:and )?(?:(?:with|yarn|\?|a) )*(?:join|slst to join|slst join|slst and join)(?: (?:with|a|slst|row|\?|ring|yarn|noun|end|N|in end|around|as|tog|measure|do|same|and|tch(?= slst)))*"
+    ),
+    "closing": r"(?:and )?(?:with )?(?:a )?slst (?:to|top|in top)(?: end)?(?: end)?",
+    "standing": r"(?:(?:with|yarn|\?) )*join (?:(?:\?|yarn|in|with) )*with (?:a )?(?P<s>S)",
+    "turn": r"(?:and |then )*turn(?: (?:in|\?|noun|edge|row))*",
+    "noturn": r"(?:and )?(?:noturn|nojoin)(?: (?:and|turn|join|row|\?|slst|but|around|end))*",
+    "fasten": r"(?:and )?(?:do |\? )*fasten(?: (?:\?|yarn|measure|and|tog|end|in|all|row|note|from|to|apart|a|fasten|both|noun|with|edge|st|sp|N|each))*",
+    "note": r"(?:and |then |do )?(?:note|marker)(?: [^ ]+)*",
+    "loops": r"(?:do |then |now )*(?:in )?(?:(?:blo|post)(?: only| st| both| noun)*)(?: (?:in )?(?:(?P<row>row N|row Nth|Nth row|last row|row)(?: \?)*|noun))?",
+    "otherside": r"(?:do |then |now |and )*(?:\? |in |along |to |from |do |around )*otherside(?: (?:in|foundation|ch|row|\?))*",
+    "colour": r"(?:and |then )?(?:with|in|to|from) (?:(?:\?|yarn|a|same|and|other|N yarn|first yarn|end yarn) ?)+(?= |$)|(?:and )?yarn(?= |$)(?: yarn| \?)*",
+    "inrows": r"(?:do |then )*(?:in|along) (?:(?:\?|join|turn|rem) )*(?:row(?! N)|\? row(?! N)|around)(?: (?:\?|nojoin))*(?= |$)",
+    # what a chain counts as
+    "counts": (
+        r"(?:and )?(?:counts|counts counts)(?: (?:a|first|N|last|next|\?|one|always|in|as|do))*(?: (?P<s>S|st|sp|inc|slst))(?: (?:st|in|here|\?|counts|do))*"
+        r"(?: (?:(?:and|\+|plus|with) )?(?:a |first |N )?(?:ch (?P<n>N)|(?P<n2>N) ch|(?P<one>ch))(?: sp)?)?(?: (?:\?|in|row|around|here|and|all|do|st|counts|next|each|first|last|base|noun))*"
+    ),
+    "countsno": r"(?:and |but )*(?:countsno)(?: (?:[^ ]+))*",
+    "countsyes": r"(?:and )?countsyes(?: (?:\?|in|row|all|st|do|each))*",
+    # repeats without a mark of their own, and references
+    "rows": (
+        r"(?:do |then |now |and )*(?:(?:rep|asrow|as|do)(?: asrow| as)*)(?: (?:in|for|all|\?|instruction|both|pattern|st|noun|to|end))* "
+        r"(?:(?P<last>last|\?) (?:(?P<count>N) )?row(?! N)|row (?P<a>N)(?P<range>(?: (?:and|-|--|to|through|in|,|row|x|alternate|then|\?) ?(?:row )?N)*)|(?P<th>Nth)(?P<ths>(?: (?:and|-|--|to|,) Nth)*) row)"
+        r"(?: (?:alternate|\?|in|row|pattern|!))*"
+    ),
+    "rep": r"(?:and |then |do )*rep(?: (?:\?|pattern|this|from|mark|in|all|do|it|a|same|st|both|noun|between|row|asrow|instead|and))*",
+    "even": r"(?:do |then )?(?:even|(?:do )?in pattern even)(?: (?:in|do|even))*(?: (?P<s>S))?",
+    "plain": r"(?P<n>N) st (?=around|across|end)",
+    "ahead": r"(?:then |and )*(?=in |around )",
+    "number": r"(?P<n>N)",
+    "in": r"in(?: (?P<n>N))?",
+}
+
+
+@cache
+def _element(name: str, expression: str) -> pp.ParserElement:
+    """One construct: a Regex over the lexicon's words, giving a Part."""
+    element = pp.Regex(rf"(?:{expression})(?= |$)", as_match=True).set_name(name)
+    element.add_parse_action(lambda toks: (name, toks[0]))
+    return element
+
+
+@cache
+def _choice(table: str) -> pp.ParserElement:
+    constructs = {"place": PLACES, "until": UNTILS, "times": TIMES}[table]
+    elements = [_element(name, expression) for name, expression in constructs.items()]
+    return pp.MatchFirst(elements).set_name(table)
+
+
+#: Which heads may take a place, a "how far" and a "how often".
+_WITH_ALL = ("work",)
+_WITH_TIMES = ("together", "rows", "rep", "plain", "even", "chain", "skip")
+_WITH_PLACE = ("join", "closing", "standing", "loops", "ahead", "together", "ring")
+_ORDER = (
+    "countsno", "counts", "countsyes", "made", "omit", "ending", "note", "fasten", "noturn", "standing", "closing", "join",
+    "turn", "otherside", "evenly", "rows", "together", "chain", "work", "skip", "unworked", "plain",
+    "even", "form", "ring", "loops", "rep", "inrows", "colour", "number",
+)  # fmt: skip
+
+
+@cache
+def _phrase(name: str) -> pp.ParserElement:
+    """A head with all that may belong to it."""
+    head = _element(name, HEADS[name])
+    place, until, times = _choice("place"), _choice("until"), _choice("times")
+    if name in _WITH_ALL:
+        return head + (until + pp.Opt(times) | place + pp.Opt(until) + pp.Opt(times) | pp.Opt(times))
+    if name == "standing":
+        return head + pp.Opt(place)
+    if name in _WITH_PLACE:
+        return head + pp.Opt(place) + pp.Opt(until) + pp.Opt(times)
+    if name in _WITH_TIMES:
+        return head + pp.Opt(until) + pp.Opt(times)
+    return head
+
+
+@cache
+def _suffix() -> pp.ParserElement:
+    """What follows a bracket: a place, how far, how often."""
+    place, until, times = _choice("place"), _choice("until"), _choice("times")
+    rep = pp.Regex(r"(?:and |then )*rep(?: (?:\?|this|all|do))*(?= |$)", as_match=True)
+    rep.set_name("rep").add_parse_action(lambda toks: ("rep", toks[0]))
+    number = _element("number", r"(?P<n>N)(?=$)")
+    all_in = pp.Regex(r"(?:all|do|and)(?= in )", as_match=True).set_name("all in").suppress()
+    return (
+        pp.Opt(rep) + (until + pp.Opt(times) | times + pp.Opt(until) + pp.Opt(place))
+        | pp.Opt(all_in) + place + pp.Opt(times) + pp.Opt(until) + pp.Opt(place)
+        | rep
+        | number
+    )
+
+
+@cache
+def _ahead() -> pp.ParserElement:
+    """A place named before its stitches: "in next ch-2 sp work"."""
+    lead = pp.Regex(r"(?:(?:then|and|do|now) )*(?=in |around |blo |over )", as_match=True).suppress()
+    do = pp.Regex(r"(?: ?(?:do|all|as|with|\?))*$", as_match=True).suppress()
+    return lead + _choice("place") + do
+
+
+def canonical(kinds: list[str]) -> str:
+    """The line of the lexicon's words that the grammar reads."""
+    return " ".join(_SAFE.get(kind, kind) for kind in kinds)
+
+
+_SAFE = {"#": "N", "#th": "Nth", "-": "-", "mark": "mark"}
+
+
+class Shape(NamedTuple):
+    """What a segment says: phrases in order, and the tokens between that none took."""
+
+    suffix: tuple[Part, ...]
+    ahead: Part | None
+    phrases: tuple[Phrase | tuple[int, int], ...]
+
+
+@lru_cache(maxsize=20_000)
+def shape(line: str, after_group: bool) -> Shape:
+    """Read one segment.  ``after_group`` tells that it follows a bracket or a closed star."""
+    starts = _word_starts(line)
+    at = 0
+    suffix: tuple[Part, ...] = ()
+    if after_group:
+        found = _try(_suffix(), line, 0)
+        if found is not None:
+            suffix = tuple(_part(item, starts) for item in found[0])
+            at = found[1]
+    ahead = None
+    if at == 0:
+        placed = _try(_ahead(), line, 0)
+        if placed is not None and placed[1] >= len(line):
+            return Shape((), _part(placed[0][0], starts), ())
+    return Shape(suffix, ahead, tuple(_phrases(line, at, starts)))
+
+
+def _phrases(line: str, at: int, starts: dict[int, int]) -> list[Phrase | tuple[int, int]]:
+    found: list[Phrase | tuple[int, int]] = []
+    pending: int | None = None
+    while at < len(line):
+        if line[at] == " ":
+            at += 1
+            continue
+        glue = _GLUE.match(line, at)
+        if glue and glue.end() > at:
+            at = glue.end()
+            continue
+        read = _one(line, at)
+        if read is None:
+            if pending is None:
+                pending = starts[at]
+            at = _next_word(line, at)
+            continue
+        if pending is not None:
+            found.append((pending, starts[at]))
+            pending = None
+        items, at = read
+        found.append(_as_phrase(items, starts))
+    if pending is not None:
+        found.append((pending, len(starts)))
+    return found
+
+
+_GLUE = re.compile(r"(?:(?:and|then|now)(?: |$))*")
+_FIRST_WORDS: dict[str, tuple[str, ...]] = {}
+
+
+def _one(line: str, at: int) -> tuple[list[tuple[str, re.Match[str]]], int] | None:
+    """The first head that fits at this place, with all that belongs to it."""
+    for name in _ORDER:
+        if not _may_start(name, line, at):
+            continue
+        if name == "number" and (at > 0 or len(line) > 1):
+            continue
+        found = _try(_phrase(name), line, at)
+        if found is not None and found[1] > at:
+            return found
+    return None
+
+
+@cache
+def _opening(name: str) -> re.Pattern[str]:
+    return re.compile(rf"(?:{HEADS[name]})(?= |$)")
+
+
+def _may_start(name: str, line: str, at: int) -> bool:
+    """Whether the head itself fits: one regular expression, before any composition is tried."""
+    return _opening(name).match(line, at) is not None
+
+
+def _try(
+    element: pp.ParserElement, line: str, at: int
+) -> tuple[list[tuple[str, re.Match[str]]], int] | None:
+    try:
+        end, tokens = element._parse(line, at)
+    except pp.ParseBaseException:
+        return None
+    return list(tokens), end
+
+
+def _next_word(line: str, at: int) -> int:
+    blank = line.find(" ", at)
+    return len(line) if blank < 0 else blank + 1
+
+
+def _word_starts(line: str) -> dict[int, int]:
+    starts: dict[int, int] = {}
+    at = 0
+    for index, word in enumerate(line.split(" ")):
+        starts[at] = index
+        at += len(word) + 1
+    return starts
+
+
+def _part(item: tuple[str, re.Match[str]], starts: dict[int, int]) -> Part:
+    name, match = item
+    first, last = _range(match.start(), match.end(), match.string, starts)
+    slots: dict[str, tuple[int, int]] = {}
+    for slot, value in match.groupdict().items():
+        if value is not None and value.strip():
+            begin, end = match.span(slot)
+            slots[slot.rstrip("0123456789") if slot not in ("which2",) else slot] = _range(
+                begin, end, match.string, starts
+            )
+    return Part(name, first, last, slots)
+
+
+def _range(begin: int, end: int, line: str, starts: dict[int, int]) -> tuple[int, int]:
+    while begin < end and line[begin] == " ":
+        begin += 1
+    first = starts[begin] if begin in starts else starts[line.rfind(" ", 0, begin) + 1]
+    words = line[begin:end].split()
+    return first, first + len(words)
+
+
+def _as_phrase(items: list[tuple[str, re.Match[str]]], starts: dict[int, int]) -> Phrase:
+    head = _part(items[0], starts)
+    place = until = times = None
+    for item in items[1:]:
+        part = _part(item, starts)
+        if part.name in UNTILS:
+            until = part
+        elif part.name == "times":
+            times = part
+        else:
+            place = part
+    return Phrase(head, place, until, times)

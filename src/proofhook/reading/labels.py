@@ -1,0 +1,178 @@
+"""Row labels: "Rnd 4:", "Rows 2-9 (RS)", "4th round:", "R3 -", "12.", "Next row:"."""
+
+from __future__ import annotations
+
+import re
+from typing import NamedTuple
+
+from proofhook.pattern import Amount, Label
+from proofhook.reading.words import NUMBER_WORDS, ORDINAL_WORDS, sized
+from proofhook.text import Span
+
+_SIZED = "[\U000f0000-\U000ff000]\U0010fffd*"
+_NUM = rf"(?:\d{{1,4}}|{_SIZED})"
+_KIND = r"(?:rounds?|rnds?|rows?|rds?|rws?|rnd\(s\)|row\(s\)|r)"
+_JOIN = r"(?:\s*(?:-|\u2013|to|thru|through|and|&|\+|,|/|until)\s*)"
+_ORD = rf"(?:\d{{1,3}}\s?(?:st|nd|rd|th|d)|{'|'.join(ORDINAL_WORDS)})"
+_WORDNUM = "|".join(w for w in sorted(NUMBER_WORDS, key=len)[::-1] if w not in ("no", "none", "zero"))
+
+#: Bullets, quotation marks, list numbers before a label, heading and bold marks.
+DECORATION = re.compile(
+    r"[\s>|\u2022\u00b7\u25cf\u25e6\u2023\u2013_~\"'-]*(?:\*(?=\s)\s*)?(?:\#{1,6}\s*)?(?:\*\*|__|\*(?=[A-Z]))?"
+    rf"(?:\d{{1,3}}[.)]\s+(?=(?:{_KIND}\.?\s*\d|{_ORD}\s+{_KIND})))?(?:\*\*|__)?[\s\u2022]*",
+    re.I,
+)
+_ASIDE = r"(?:\s*[(\[](?![^)\]]*[)\]]\s*(?:x\s*\d|\d+\s*(?:x|times)|\*|in\b|around))(?:[^()\[\]0-9]{1,40}|\d{1,3}\s*(?:rnds?|rounds?|rows?|times|x|r)\b\.?|(?:rounds?|rnds?|rows?)\s*\d+[^()\[\]]{0,12})[)\]])"
+_END = r"(?P<end>\s*(?:\*\*|__)?\s*(?:[:.)]+(?:\*\*|__)?|\u2013|-+(?=\s|\d|[A-Za-z(*\[])|,(?=\s)|=)?\s*(?:\*\*(?=\s)|__)?)"
+
+NUMBERED = re.compile(
+    rf"(?P<kind>{_KIND})\.?\s*(?:no\.?\s*|\#\s*|\[\s*)?(?P<a>{_NUM}|(?:{_WORDNUM})\b)(?![\w/%\"])\]?"
+    rf"(?P<more>(?:{_JOIN}(?:{_KIND}\.?\s*)?(?:{_NUM}|end|n\b))*)(?P<plus>\+)?(?:\s*(?:incl(?:usive)?\b\.?))?"
+    rf"(?P<evens>\s*(?:&|and)\s+all\s+(?:even|odd|following)[^:.]{{0,30}})?(?P<aside>{_ASIDE}*){_END}",
+    re.I,
+)
+ORDINAL_FIRST = re.compile(
+    rf"(?P<a>{_ORD})(?P<more>(?:{_JOIN}(?:{_ORD}))*)\.?\s*(?P<kind>{_KIND})(?![A-Za-z])(?:\s*(?:incl(?:usive)?\b\.?))?(?P<aside>{_ASIDE}*){_END}",
+    re.I,
+)
+NUMBER_THEN_KIND = re.compile(rf"(?P<a>\d{{1,3}})\.?\s*(?P<kind>rows?|rnds?|rounds?)\s*(?P<end>[:.)\u2013-])\s*", re.I)
+BARE = re.compile(
+    rf"(?P<a>\d{{1,3}})(?P<more>(?:\s*(?:-|\u2013|&|\+|,|and|to)\s*\d{{1,3}})*)(?P<aside>{_ASIDE}?)(?P<end>\s*[.):]\s*|\s*[\u2013-]\s+|\s+[\u2013-]\s*)(?!\d*\s*(?:cm|mm|g\b|m\b|in\b|%))",
+    re.I,
+)
+NAMED = re.compile(
+    rf"(?P<words>(?:(?:next|following|foundation|starting|start|set[\s-]*up|base|final|last|first|beginning|edging|"
+    rf"border|trim|increase|decrease|inc|dec|joining|even|odd|buttonhole|ribbing|neck|plain|setup|finishing|closing|"
+    rf"shell|pattern|turning|bottom|top|edge|picot|mesh|division|dividing|body|eyelet|all\s+(?:even|odd|other))\s+)+(?:(?P<n>{_NUM}|(?:{_WORDNUM}))\s+)?(?P<kind>rows?|rounds?|rnds?))(?P<aside>{_ASIDE}*){_END}",
+    re.I,
+)
+NEXT_COUNTED = re.compile(
+    rf"(?P<words>(?:work\s+)?(?:the\s+)?(?:next|following|last)\s+(?P<n>{_NUM}|(?:{_WORDNUM}))\s+(?P<kind>rows?|rounds?|rnds?))(?P<aside>{_ASIDE}*){_END}",
+    re.I,
+)
+#: "Border.", "First shoulder:", "Edging (RS):", a few words and a mark; the body must then be read.
+FREE = re.compile(
+    rf"(?P<words>[A-Z][A-Za-z'\u2019-]*(?:\s+[A-Za-z'\u2019-]+){{0,3}})(?P<aside>{_ASIDE}*)(?P<end>\s*(?:\*\*)?\s*[:.](?:\*\*)?\s+|\s+[\u2013-]\s+)",
+)
+_PROSE_NEXT = re.compile(
+    r"(?:is|are|was|were|will|of|should|worked|shows?|leaves?|has|have|only|can|may|measures?|forms?|"
+    r"makes?|from|counts?|begins?|and|or|in|on|for|with|at|onwards?|gauge|sets?|completes?|does|do\s+not|to|"
+    r"would|looks?|gives?|establish\w*|being|through|until|above|below|again|before|after|here|using|pattern|we|you|sew|attach)\b",
+    re.I,
+)
+_RANGE_WORD = re.compile(r"-|\u2013|\bto\b|thru|through|until", re.I)
+
+
+class Found(NamedTuple):
+    """A label at the start of a line: the Label, and where the body begins."""
+
+    label: Label
+    body: int
+    bare: bool
+    marked: bool
+
+
+def label_at(text: str, at: int, end: int) -> Found | None:
+    """The row label that begins at ``at`` (decoration skipped), or None.
+
+    ``text`` is evened and folded; bare numbers are reported as such, for the caller to
+    believe or not.
+    """
+    decoration = DECORATION.match(text, at, end)
+    start = decoration.end() if decoration else at
+    for pattern in (NUMBERED, ORDINAL_FIRST, NUMBER_THEN_KIND, NEXT_COUNTED, NAMED):
+        found = pattern.match(text, start, end)
+        if found is not None:
+            return _label(text, start, end, found, pattern)
+    found = BARE.match(text, start, end)
+    if found is not None and found.end() <= end:
+        return _bare(text, start, found)
+    return None
+
+
+def free_label_at(text: str, at: int, end: int) -> Found | None:
+    """A label without a number and without the word row, for a line whose body is read."""
+    decoration = DECORATION.match(text, at, end)
+    start = decoration.end() if decoration else at
+    found = FREE.match(text, start, end)
+    if found is None:
+        return None
+    span = Span(start, found.end("words"))
+    label = Label(span, text[span.start : span.end].strip(), "free")
+    return Found(label, found.end(), False, True)
+
+
+def _value(word: str) -> Amount:
+    if ord(word[0]) >= 0xF0000:
+        return sized(word[0])
+    digits = re.match(r"\d+", word)
+    if digits:
+        return (int(digits.group()),)
+    low = word.lower()
+    return (ORDINAL_WORDS.get(low) or NUMBER_WORDS.get(low, 0),)
+
+
+def _label(
+    text: str, start: int, end: int, found: re.Match[str], pattern: re.Pattern[str]
+) -> Found | None:
+    groups = found.groupdict()
+    mark = (groups.get("end") or "").strip(" *_")
+    marked = bool(mark) or bool(groups.get("aside"))
+    rest = text[found.end() : end]
+    if not mark and rest.strip() and not (groups.get("end") or "").startswith("  "):
+        if _PROSE_NEXT.match(rest) and not rest[:1].isupper():
+            return None
+        if pattern is NAMED and rest[:1].islower() and not marked:
+            return None
+    if mark == "=" or re.match(r"\s*(?:=|measures?\b|gauge|per\b)", rest):
+        return None
+    kind_word = groups["kind"].lower()
+    kind = "row" if kind_word.startswith(("row", "rw")) else "round"
+    if kind_word == "r":
+        kind = ""
+    label_end = found.start("end")
+    if mark.startswith(")"):
+        label_end = found.start("end")
+    span = Span(start, max(start + 1, label_end))
+    words = text[start:label_end].strip(" *_[")
+    words = re.sub(r"[\U000f0000-\U000ff000]\U0010fffd*", lambda m: _unfold(m.group()), words)
+    if pattern is NAMED or pattern is NEXT_COUNTED:
+        number = groups.get("n")
+        rows = _value(number) if number else None
+        return Found(Label(span, words, kind, rows=rows), found.end(), False, marked)
+    first = _value(groups["a"])
+    last, rows, open_end = first, None, False
+    more = groups.get("more") or ""
+    if more:
+        tail = re.findall(rf"{_ORD}|{_NUM}|\bend\b|\bn\b", more, re.I)
+        if tail and tail[-1].lower() in ("end", "n"):
+            open_end = True
+        elif tail:
+            last = _value(tail[-1])
+            if not _RANGE_WORD.search(more) and "row" not in kind_word:
+                last = _value(tail[-1])
+    if groups.get("plus"):
+        open_end = True
+    return Found(Label(span, words, kind, first, last, rows, open_end), found.end(), False, marked)
+
+
+def _unfold(word: str) -> str:
+    values = sized(word[0])
+    return f"{values[0]} ({', '.join(map(str, values[1:]))})"
+
+
+def _bare(text: str, start: int, found: re.Match[str]) -> Found | None:
+    more = re.findall(r"\d+", found["more"] or "")
+    first: Amount = (int(found["a"]),)
+    last: Amount = (int(more[-1]),) if more else first
+    if last[0] < first[0]:
+        return None
+    span = Span(start, found.start("end"))
+    return Found(Label(span, text[start : span.end].strip(), "", first, last), found.end(), True, True)
+
+
+#: A label inside a run-on paragraph, after the end of a sentence.
+RUN_ON = re.compile(
+    rf"(?<=[.;)\]!\"])\s+(?=(?:{_ORD}\s+(?:row|rnd|round)s?\b|(?:Row|Rnd|Round|ROW|RND|ROUND|Rows|Rnds|Rounds)\.?\s+(?:\d+|One|Two|Three|Four|Five|Six|Seven|Eight|Nine|Ten))"
+    rf"(?:{_JOIN}(?:(?:Row|Rnd|Round)\s+)?(?:{_ORD}|\d+))*(?:\s+(?:row|rnd|round)s?)?(?:\s*incl\.?)?(?:\s*\([^()\d]{{1,30}}\))?\s*(?:[:.\u2013]|-\s))",
+)

@@ -1,0 +1,318 @@
+"""Words of a row -> tokens: each with the one word the grammar knows it by.
+
+"Work 1 single crochet in each of the next 29 stitches" becomes ``# S in each next # st``;
+the figures and the stitches stay with the tokens.  The grammar then sees few different
+lines, which are parsed once and remembered.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+from typing import NamedTuple
+
+from proofhook.pattern import Amount, Stitch
+from proofhook.reading.lexicon import DROPPED, SHORT_PROSE, TELLING, phrases
+from proofhook.reading.words import NUMBER_WORDS, ORDINAL_WORDS, TENS, sized
+from proofhook.trade.stitches import StitchName, basics, manners, named, parse_stitch
+
+
+class Token(NamedTuple):
+    """A word (or a few) of a row: the grammar's word for it, where it stands, what it holds."""
+
+    kind: str
+    start: int
+    end: int
+    number: Amount | None = None
+    stitch: Stitch | None = None
+    text: str = ""
+
+
+#: One alternative for each kind of thing in a row; tried in this order.
+TOKEN = re.compile(
+    r"""(?P<tog>[A-Za-z]{2,6}[-\ ]?\d[-\ ]?(?:st[s]?[-\ ])?tog(?:ether)?\b)
+      | (?P<sized>[\U000f0000-\U000ff000]\U0010fffd*)
+      | (?P<measure>\d[\d.,/\ ]*[\u00bc-\u00be\u2150-\u215e]?\s?(?:-\s?\d[\d.,/]*\s?)?(?:cm|mm|inch(?:es)?|in\.(?!\s*[a-z(])|"|yds?|yards?|met(?:er|re)s?|grams?|ozs?|mins?|minutes?|hours?|%)(?![\w]))
+      | (?P<ordinal>\d{1,3}\ ?(?:st|nd|rd|th)\b(?!\s*(?:tog|\())|\d{1,2}d\b)
+      | (?P<number>\d+(?:\.\d+)?)
+      | (?P<dotted>(?:(?:s|d|h\.?\s?d|tr|d\.?\s?tr)\.\s?c\.|(?:b|f)\.\s?l\.\s?o\.|h\.\s?tr\.|sl\.\s?st\.?|f\.\s?o\.|inv\.\s?dec\.?)(?![a-z]))
+      | (?P<word>[A-Za-z\u00c0-\u024f]+(?:['-][A-Za-z\u00c0-\u024f]+)*(?:\((?:s|es)\)(?![\w]))?(?:(?<=[a-z]{2})/[a-z]{2,4}\b)?)
+      | (?P<mark>\*+|\u2020+|\u2021+|\u00a7+|\#+|\+|@|~|\^)
+      | (?P<open>[(\[{<])
+      | (?P<close>[)\]}>])
+      | (?P<stop>[.!?](?=\s|$|[)\]}*"']|[A-Z(\[*])|\.)
+      | (?P<sep>[,;:|/])
+      | (?P<dash>\s[-\u2013]+(?=\s|\d|$)|(?<=[^\s\d])[-\u2013]+(?=\s|$)|\u2013+|=+|(?<=\))-|--+)
+      | (?P<hyphen>-)
+      | (?P<other>[^\s])
+    """,
+    re.X,
+)
+
+#: After these a full stop before a small letter belongs to the abbreviation.
+ABBREVIATED = re.compile(
+    r"\b(?:rep|rnd|rnds|sp|sps|st|sts|ch|chs|inc|dec|incl|rem|foll|beg|approx|sl|inv|tog|sk|lp|lps|"
+    r"no|nos|col|ss|sc|dc|tr|hdc|htr|patt|cont|ea|prev|rpt)$",
+    re.I,
+)
+
+
+class Vocabulary:
+    """The names a pattern gives to stitches of its own, over those of the trade."""
+
+    def __init__(self, terms: str = "", local: dict[str, Stitch] | None = None) -> None:
+        self.terms = terms
+        self.local = local or {}
+        self.plain = Stitch("dc" if terms == "uk" else "sc", "dc" if terms == "uk" else "sc")
+        self.longest: dict[str, int] = {}
+        for name in self.local:
+            words = name.split()
+            self.longest[words[0]] = max(self.longest.get(words[0], 1), len(words))
+
+
+@cache
+def _table() -> tuple[dict[str, str], dict[str, int]]:
+    """The lexicon together with the stitches of the trade and the manners of working them."""
+    forms, longest = phrases()
+    forms, longest = dict(forms), dict(longest)
+    before, _ = manners()
+    entries = [(word, "S") for word in (*basics(), *named()) if word != "p"]
+    entries += [(word, "manner") for word in before if len(word) > 2 and word not in ("beg", "rev")]
+    for word, kind in entries:
+        for form in (word, word + "s", word + "es") if kind == "S" else (word,):
+            if form not in forms:
+                forms[form] = kind
+                first = form.split()[0]
+                longest[first] = max(longest.get(first, 1), len(form.split()))
+    return forms, longest
+
+
+@cache
+def trade_stitch(words: str) -> Stitch | None:
+    """The stitch of the trade that the words name, as the counter uses it."""
+    found = parse_stitch(words)
+    return _as_stitch(found) if found else None
+
+
+def _as_stitch(found: StitchName) -> Stitch:
+    makes = 0 if found.role == "picot" else 1
+    uses = 0 if found.role in ("foundation", "picot") else found.uses
+    return Stitch(found.name, found.base, uses, makes, role=found.role)
+
+
+def lex(text: str, vocabulary: Vocabulary) -> list[Token]:
+    """The tokens of a row's evened text, in order."""
+    forms, longest = _table()
+    raw = [(m.lastgroup or "", m.start(), m.end(), m.group()) for m in TOKEN.finditer(text)]
+    raw = list(_split_hyphens(raw, forms, longest, vocabulary))
+    tokens: list[Token] = []
+    at = 0
+    while at < len(raw):
+        kind, start, end, word = raw[at]
+        if kind == "word":
+            token, used = _word(raw, at, forms, longest, vocabulary, text)
+            at += used
+            if token is not None:
+                tokens.append(token)
+            continue
+        at += 1
+        made = _other(kind, start, end, word, text)
+        if made is not None:
+            tokens.append(made)
+    return _merged(tokens, vocabulary)
+
+
+def _split_hyphens(
+    raw: list[tuple[str, int, int, str]],
+    forms: dict[str, str],
+    longest: dict[str, int],
+    vocabulary: Vocabulary,
+) -> list[tuple[str, int, int, str]]:
+    """Words joined by hyphens that are no word together, taken apart."""
+    out: list[tuple[str, int, int, str]] = []
+    for entry in raw:
+        kind, start, _, word = entry
+        if kind == "word" and ("-" in word or "/" in word):
+            low = word.lower()
+            if low not in forms and low not in vocabulary.local and not trade_stitch(low):
+                for part in re.finditer(r"[^-/]+", word):
+                    out.append(("word", start + part.start(), start + part.end(), part.group()))
+                continue
+        out.append(entry)
+    return out
+
+
+def _word(
+    raw: list[tuple[str, int, int, str]],
+    at: int,
+    forms: dict[str, str],
+    longest: dict[str, int],
+    vocabulary: Vocabulary,
+    text: str,
+) -> tuple[Token | None, int]:
+    """The token of the longest known phrase that starts here, and how many words it takes."""
+    _, start, end, word = raw[at]
+    first = word.lower()
+    most = max(longest.get(first, 1), vocabulary.longest.get(first, 1))
+    run = [first]
+    ends = [end]
+    step = at + 1
+    while len(run) < most and step < len(raw) and raw[step][0] in ("word", "number", "ordinal"):
+        run.append(raw[step][3].lower())
+        ends.append(raw[step][2])
+        step += 1
+    for length in range(len(run), 0, -1):
+        key = " ".join(run[:length])
+        stitch = vocabulary.local.get(key)
+        if stitch is None and key.endswith("s"):
+            stitch = vocabulary.local.get(key[:-1]) if len(key) > 2 else None
+        kind = "S" if stitch is not None else forms.get(key)
+        if kind is None:
+            continue
+        used = _raw_used(raw, at, ends[length - 1])
+        token = _known(kind, start, ends[length - 1], key, text, stitch)
+        if token is not None or length == 1:
+            return token, used
+    return _single(word, start, end, text), 1
+
+
+def _raw_used(raw: list[tuple[str, int, int, str]], at: int, end: int) -> int:
+    used = 1
+    while at + used < len(raw) and raw[at + used][1] < end:
+        used += 1
+    return used
+
+
+def _known(
+    kind: str, start: int, end: int, key: str, text: str, stitch: Stitch | None
+) -> Token | None:
+    if kind == "S":
+        return Token("S", start, end, stitch=stitch or trade_stitch(key), text=key)
+    if kind == "ring" and key in ("mc", "ml", "ka", "mr") and _after_colour_word(text, start):
+        return Token("yarn", start, end, text=key)
+    return Token(kind, start, end, text=key)
+
+
+_COLOUR_BEFORE = re.compile(
+    r"(?:\b(?:with|join|in|to|colou?r|yarn|off|col|attach|using|change|drop|switch|cut|and|w/)\.?\s*)$", re.I
+)
+
+
+def _after_colour_word(text: str, start: int) -> bool:
+    found = _COLOUR_BEFORE.search(text[:start])
+    return bool(found) and found.group().strip().lower() not in ("in", "and")  # type: ignore[union-attr]
+
+
+def _single(word: str, start: int, end: int, text: str) -> Token | None:
+    """A word that stands in no table: a number, a stitch in one word, prose or an unknown."""
+    low = word.lower()
+    if low in NUMBER_WORDS and low not in ("no", "none"):
+        return Token("#", start, end, number=(NUMBER_WORDS[low],))
+    if low in ORDINAL_WORDS:
+        return Token("#th", start, end, number=(ORDINAL_WORDS[low],))
+    tens, _, ones = low.partition("-")
+    if tens in TENS and ones in NUMBER_WORDS:
+        return Token("#", start, end, number=(TENS[tens] + NUMBER_WORDS[ones],))
+    if len(word) == 1 and word.isupper() and (word not in "AI" or _after_colour_word(text, start)):
+        return Token("yarn", start, end, text=word)
+    if low in ("a", "an"):
+        return Token("a", start, end, number=(1,))
+    if low in DROPPED:
+        return None
+    stitch = trade_stitch(low) if low != "p" else None
+    if stitch is None and low.endswith("ing") and len(low) < 8:
+        stitch = trade_stitch(low[:-3])
+    if stitch is not None:
+        return Token("S", start, end, stitch=stitch, text=low)
+    return Token("!" if may_change_a_count(word) else "?", start, end, text=low)
+
+
+def may_change_a_count(word: str) -> bool:
+    """Whether a word that stands in no table could be a stitch or an instruction."""
+    low = word.lower()
+    if low in TELLING:
+        return True
+    if low in SHORT_PROSE:
+        return False
+    if not re.search(r"[aeiouy\u00c0-\u024f]", low):
+        return True
+    return len(low) <= 3 or low.endswith("sts") or bool(re.search(r"[a-z][A-Z]{1,}|\d", word))
+
+
+def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | None:
+    if kind == "tog":
+        stitch = trade_stitch(word)
+        if stitch is not None:
+            return Token("S", start, end, stitch=stitch, text=word.lower())
+        return Token("!", start, end, text=word)
+    if kind == "sized":
+        return Token("#", start, end, number=sized(word[0]))
+    if kind == "measure":
+        return Token("measure", start, end, text=word)
+    if kind == "ordinal":
+        digits = re.match(r"\d+", word)
+        return Token("#th", start, end, number=(int(digits.group()),)) if digits else None
+    if kind == "number":
+        if "." in word:
+            return Token("measure", start, end, text=word)
+        return Token("#" if len(word) < 10 else "!", start, end, number=(int(word[:10]),), text=word)
+    if kind == "dotted":
+        plain = re.sub(r"[.\s]", "", word.lower())
+        forms, _ = phrases()
+        if plain in forms:
+            return Token(forms[plain], start, end, text=plain)
+        if plain in ("invdec",):
+            return Token("dec", start, end, text=plain)
+        return Token("S", start, end, stitch=trade_stitch(plain), text=plain)
+    if kind == "stop":
+        before = text[:start]
+        after = text[end : end + 2].lstrip()
+        if word == "." and ABBREVIATED.search(before) and (after[:1].islower() or after[:1] in "*(,;") and after:
+            return None
+        return Token(".", start, end)
+    if kind == "sep":
+        return Token(word, start, end)
+    if kind == "dash":
+        return Token("=" if "=" in word else "--", start, end)
+    if kind == "hyphen":
+        near = text[max(0, start - 1) : start].isdigit() and text[end : end + 1].isdigit()
+        return Token("-", start, end) if near else None
+    if kind == "mark":
+        return Token("mark", start, end, text=word)
+    if kind == "open":
+        return Token("(", start, end, text=word)
+    if kind == "close":
+        return Token(")", start, end, text=word)
+    if word in "\"'":
+        return None
+    return Token("?", start, end, text=word)
+
+
+def _merged(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
+    """Tokens that make one stitch together, made one: "front post" "dc"; "sc" "2" "tog"."""
+    out: list[Token] = []
+    for token in tokens:
+        if token.kind == "S" and out and out[-1].kind == "manner" and token.stitch is not None:
+            manner = out.pop()
+            stitch = trade_stitch(f"{manner.text} {token.text}") or token.stitch
+            token = token._replace(start=manner.start, stitch=stitch)
+        elif token.kind == "tog" and len(out) >= 2 and token.text in ("tog", "together"):
+            stitch_at = _together(out)
+            if stitch_at is not None:
+                base, number = stitch_at
+                del out[base[0] :]
+                name = base[1].stitch.base if base[1].stitch else vocabulary.plain.name
+                made = Stitch(f"{name}{number}tog", name, number, 1, role="tog")
+                token = Token("S", base[1].start, token.end, stitch=made, text=made.name)
+        out.append(token)
+    return [token if token.kind != "manner" else token._replace(kind="?") for token in out]
+
+
+def _together(out: list[Token]) -> tuple[tuple[int, Token], int] | None:
+    """"sc 2 tog", "single crochet 2 stitches together": the stitch and how many."""
+    back = len(out) - 1
+    if out[back].kind == "st" and back >= 2:
+        back -= 1
+    if out[back].kind == "#" and back >= 1 and out[back - 1].kind == "S" and out[back].number:
+        return (back - 1, out[back - 1]), out[back].number[0]
+    return None

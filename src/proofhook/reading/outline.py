@@ -1,0 +1,536 @@
+"""The outline of a pattern: title, sections, pieces and rows, from the lines of the text."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from proofhook.pattern import (
+    Chain,
+    Group,
+    Join,
+    Pattern,
+    Piece,
+    Repeat,
+    Ring,
+    Row,
+    RowsReference,
+    Section,
+    Step,
+    Total,
+    Unread,
+    Work,
+)
+from proofhook.reading.glossary import chain_customs, definitions_of, local_stitches
+from proofhook.reading.labels import RUN_ON, Found, free_label_at, label_at
+from proofhook.reading.lexer import Vocabulary
+from proofhook.reading.sizes import fold_sizes, size_count, size_names
+from proofhook.reading.structure import read_row
+from proofhook.reading.words import evened
+from proofhook.text import Source, Span
+from proofhook.trade.headings import heading_kind, leading_heading
+from proofhook.trade.terms import evidence
+
+#: Sections in which a line is no row unless it is labelled as one.
+QUIET = frozenset(
+    "materials gauge abbreviations special notes size level terms caution care copyright contact "
+    "chart description".split()
+)
+#: Sections in which bare numbers and unlabelled lines are never rows.
+LISTS = QUIET | {"finishing", "title"}
+
+MAKE = re.compile(
+    r"\b(?:make|work|crochet)\s*(?:x\s*)?(?P<a>\d+|one|two|three|four|five|six|seven|eight)\b|[(\[]\s*x?\s*(?P<b>\d+)\s*(?:x|pcs?|pieces?)?\s*[)\]]|\bx\s*(?P<c>\d+)\s*$|(?:-|\u2013)\s*(?P<d>\w+)\s+of\s+them",
+    re.I,
+)
+_COUNT = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8}
+
+
+class Line(NamedTuple):
+    """A physical line: where it stands in the text."""
+
+    start: int
+    end: int
+
+
+class Heading(NamedTuple):
+    """The heading of a piece: where it stands, its name, how many are made."""
+
+    span: Span
+    name: str
+    make: int | None
+
+
+@dataclass(slots=True)
+class OpenRow:
+    """A row that may go on in the next line.  ``absorb``: its label stands alone."""
+
+    label: Found | None
+    start: int
+    body: int
+    end: int
+    absorb: bool
+    indent: int
+    sizes: tuple[int, ...] | None
+
+
+def read(source: Source) -> Pattern:
+    """Read a text into a Pattern.  Never fails: what is not understood is marked unread."""
+    flat = evened(source.text)
+    sizes = size_count(flat)
+    terms = evidence(source.text)
+    plain = Vocabulary(terms.terms)
+    lines = _lines(source)
+    definitions = definitions_of(flat, lines)
+    vocabulary = Vocabulary(terms.terms, local_stitches(definitions, plain))
+    names = size_names(flat, sizes)
+    text = fold_sizes(flat, sizes)
+    outliner = Outliner(source, text, vocabulary, names)
+    outliner.walk()
+    pieces, sections = tuple(outliner.pieces), tuple(outliner.sections)
+    statement = next((s.spans[0] for s in terms.signs if s.weight == "stated" and s.spans), None)
+    return Pattern(
+        source,
+        _title(source),
+        terms.terms,
+        statement,
+        names,
+        sections,
+        pieces,
+        definitions,
+        chain_customs(text, lines, vocabulary, pieces),
+    )
+
+
+def _title(source: Source) -> str:
+    for line in range(1, min(len(source.line_starts()), 20) + 1):
+        words = source.quote(source.line_span(line)).strip(" #*_=-\t")
+        if words:
+            return words
+    return ""
+
+
+def _lines(source: Source) -> list[Line]:
+    starts = source.line_starts()
+    ends = [*starts[1:], len(source.text)]
+    return [
+        Line(start, start + len(source.text[start:end].rstrip("\r\n")))
+        for start, end in zip(starts, ends, strict=True)
+    ]
+
+
+def _indent(words: str) -> int:
+    return len(words) - len(words.lstrip())
+
+
+class Outliner:
+    """Walks the lines once and gathers sections, pieces and rows."""
+
+    def __init__(
+        self, source: Source, text: str, vocabulary: Vocabulary, sizes: tuple[str, ...]
+    ) -> None:
+        self.source = source
+        self.text = text
+        self.vocabulary = vocabulary
+        self.size_names = sizes
+        self.sections: list[Section] = []
+        self.pieces: list[Piece] = []
+        self._rows: list[Row] = []
+        self._piece: Heading | None = None
+        self._pending: Heading | None = None
+        self._restart = False
+        self._open: OpenRow | None = None
+        self._number = 0
+        self._kind = "title"
+        self._kind_start = 0
+        self._kind_heading: Span | None = None
+        self._only: tuple[int, ...] | None = None
+        self._last_words = ""
+
+    # --- the walk -------------------------------------------------------------------
+
+    def walk(self) -> None:
+        """Read every line of the text."""
+        blank_before = True
+        for line in _lines(self.source):
+            words = self.text[line.start : line.end].strip()
+            if not words.strip(" =-_*~#`|"):
+                if self._open is not None and not (self._open.absorb and not self._body()):
+                    self._close_row()
+                blank_before = True
+                self._only = None
+                continue
+            if not words.startswith(("```", "{%", "<!--")):
+                self._line(line, words, blank_before)
+            self._last_words = words
+            blank_before = False
+        self._close_row()
+        self._close_piece()
+        self._close_section(len(self.text))
+
+    def _line(self, line: Line, words: str, blank_before: bool) -> None:
+        line, sizes = self._for_sizes(line)
+        found = self._label(line)
+        if found is None and self._continues(line, words, blank_before):
+            assert self._open is not None
+            self._open.end = line.end
+            return
+        if found is not None:
+            self._start_row(line, found, sizes)
+            return
+        inline = self._heading_before_label(line)
+        if inline is not None:
+            self._line(inline, self.text[inline.start : inline.end].strip(), False)
+            return
+        if self._heading(line, words, blank_before):
+            return
+        self._close_row()
+        self._unlabelled(line, sizes)
+
+    # --- rows -----------------------------------------------------------------------
+
+    def _steps(self, start: int, end: int) -> tuple[Step, ...]:
+        return read_row(self.text[start:end].strip(), self.vocabulary)
+
+    def _label(self, line: Line) -> Found | None:
+        """The label that begins the line, where it is one."""
+        found = label_at(self.text, line.start, line.end)
+        if found is None:
+            return None
+        body = self.text[found.body : line.end]
+        if found.bare:
+            return found if self._bare_is_label(found, line) else None
+        if re.match(r"[\s:.\u2013-]*(?:=|measures?\b)", body):
+            return None
+        if self._kind in QUIET and body.strip():
+            steps = self._steps(found.body, line.end)
+            if not works(steps):
+                return None
+            if self._kind == "gauge" and re.search(r"=|\bmeasures?\b", body):
+                return None
+        if not body.strip() and not found.marked and found.label.first is None:
+            return None
+        return found
+
+    def _bare_is_label(self, found: Found, line: Line) -> bool:
+        """A bare number is a label where rows may stand and its body is an instruction."""
+        if self._kind in QUIET:
+            return False
+        steps = self._steps(found.body, line.end)
+        if not works(steps) and not any(isinstance(step, Total) for step in steps):
+            return False
+        first = found.label.first
+        unread = any(isinstance(step, Unread) for step in steps)
+        if unread and not any(isinstance(step, Total) for step in steps):
+            return first is not None and first[0] == self._number + 1
+        return True
+
+    def _start_row(self, line: Line, found: Found, sizes: tuple[int, ...] | None) -> None:
+        self._close_row()
+        if self._kind in LISTS:
+            self._close_section(line.start)
+            self._kind = "instructions"
+        self._take_number(found)
+        empty = not self.text[found.body : line.end].strip()
+        indent = _indent(self.text[line.start : line.end])
+        self._open = OpenRow(
+            found, found.label.span.start, found.body, line.end, empty, indent, sizes
+        )
+        self._split_run_on()
+
+    def _take_number(self, found: Found) -> None:
+        """Open a new piece under a new heading, or where the numbers begin again."""
+        first = found.label.first
+        again = first is not None and first[0] == 1 and self._number >= 1
+        if self._pending is not None or again:
+            self._close_piece()
+        if first is not None:
+            self._number = (found.label.last or first)[0]
+
+    def _split_run_on(self) -> None:
+        """Several rows in one paragraph: "... Join. 3rd rnd: ..."."""
+        while self._open is not None:
+            opened = self._open
+            cut = RUN_ON.search(self.text, opened.body, opened.end)
+            if cut is None:
+                return
+            found = label_at(self.text, cut.end(), opened.end)
+            if found is None:
+                return
+            end = opened.end
+            opened.end = cut.start()
+            self._close_row()
+            self._take_number(found)
+            self._open = OpenRow(
+                found, found.label.span.start, found.body, end, False, opened.indent, None
+            )
+
+    def _body(self) -> str:
+        return self.text[self._open.body : self._open.end].strip() if self._open else ""
+
+    def _continues(self, line: Line, words: str, blank_before: bool) -> bool:
+        """Whether the line goes on with the row that is open."""
+        opened = self._open
+        if opened is None or blank_before:
+            return False
+        if opened.absorb:
+            return leading_heading(words) is None or bool(TOTAL_LINE.match(words))
+        if heading_kind(words):
+            return False
+        body = self._body()
+        bullet = re.match(r"[-*\u2022]\s", words)
+        if _indent(self.text[line.start : line.end]) > opened.indent + 1 and not bullet:
+            return True
+        if UNFINISHED.search(body) or _unbalanced(body):
+            return True
+        closed = body[-1:] in ")]}"
+        if re.search(r"[.!?)\]}\"]$", body):
+            if TOTAL_LINE.match(words) and not (closed and re.search(r"\d\D{0,20}$", body)):
+                return True
+            return False
+        if TOTAL_LINE.match(words):
+            return True
+        if leading_heading(words):
+            return False
+        wrapped = len(self._last_words) > 48
+        return wrapped and (words[0].islower() or words[0].isdigit() or words[0] in "(*[")
+
+    def _close_row(self) -> None:
+        opened, self._open = self._open, None
+        if opened is None:
+            return
+        start, end = opened.body, opened.end
+        while end > start and self.text[end - 1].isspace():
+            end -= 1
+        while start < end and self.text[start].isspace():
+            start += 1
+        body = Span(start, end)
+        label = opened.label.label if opened.label else None
+        if label is None and start == end:
+            return
+        steps = read_row(self.text[start:end], self.vocabulary)
+        span = Span(opened.start, max(end, label.span.end if label else end))
+        self._add_row(Row(span, body, label, steps, opened.sizes))
+
+    def _add_row(self, row: Row) -> None:
+        self._rows.append(row)
+
+    def _unlabelled(self, line: Line, sizes: tuple[int, ...] | None) -> None:
+        """A line without a number: an instruction, a free label with one, or prose."""
+        if self._kind in QUIET and self._kind not in ("notes", "description"):
+            return
+        start = _content(self.text, line)
+        quiet = self._kind in LISTS and not self._rows
+        free = None if quiet else free_label_at(self.text, line.start, line.end)
+        for found in (free, None):
+            begin = found.body if found else start
+            steps = self._steps(begin, line.end)
+            if not works(steps):
+                continue
+            if any(isinstance(s, Unread) for s in steps) and not _states(steps):
+                continue
+            if quiet and not _begins(steps):
+                continue
+            if self._kind == "finishing" and not _states(steps):
+                continue
+            if self._pending is not None and (not quiet or _begins(steps)):
+                self._close_piece()
+            self._open = OpenRow(
+                found,
+                found.label.span.start if found else start,
+                begin,
+                line.end,
+                False,
+                _indent(self.text[line.start : line.end]),
+                sizes,
+            )
+            self._split_run_on()
+            return
+
+    # --- sizes ----------------------------------------------------------------------
+
+    def _for_sizes(self, line: Line) -> tuple[Line, tuple[int, ...] | None]:
+        """"Size L only: Row 9: ...": the rest of the line, and the sizes it is for."""
+        if len(self.size_names) < 2:
+            return line, None
+        found = FOR_SIZES.match(self.text, line.start, line.end)
+        if found is None:
+            return line, self._only
+        sizes = self._named_sizes(found["names"] or "")
+        rest = Line(found.end(), line.end)
+        if not self.text[rest.start : rest.end].strip():
+            self._only = sizes
+            return line, sizes
+        return rest, sizes
+
+    def _named_sizes(self, words: str) -> tuple[int, ...] | None:
+        names = [name.lower() for name in self.size_names]
+        low = words.lower()
+        if "all" in low:
+            return None
+        parts = re.findall(r"[\w/]+", low)
+        chosen = [i for i, name in enumerate(names) if name in parts or name == low.strip()]
+        if re.search(r"\b(?:to|-|\u2013)\b|-|\u2013", low) and len(chosen) == 2:
+            chosen = list(range(chosen[0], chosen[1] + 1))
+        if not chosen:
+            chosen = [int(p) - 1 for p in parts if p.isdigit() and 0 < int(p) <= len(names)]
+        return tuple(chosen) or None
+
+    # --- headings, pieces and sections ----------------------------------------------
+
+    def _heading_before_label(self, line: Line) -> Line | None:
+        """"HEAD: Rnd 1: ...": take the heading, give back the rest."""
+        found = HEADED_LABEL.match(self.text, line.start, line.end)
+        if found is None or label_at(self.text, found.end(), line.end) is None:
+            return None
+        name = found["name"].strip(" *#_")
+        if heading_kind(name) in QUIET:
+            return None
+        self._close_row()
+        self._pending = Heading(Span(found.start("name"), found.end("name")), name, _make(name))
+        return Line(found.end(), line.end)
+
+    def _heading(self, line: Line, words: str, blank_before: bool) -> bool:
+        """Whether the line is a heading, of a section or of a piece."""
+        known = leading_heading(self.text[line.start : line.end])
+        if known is not None and known.kind not in ("instructions", "edging"):
+            if known.kind == "finishing" or known.kind in QUIET:
+                rest = self.text[line.start + known.rest : line.end]
+                if not (known.kind == "title" or (rest.strip() and works(self._steps(line.start, line.end)) and known.kind not in QUIET)):
+                    self._open_section(line, known.kind)
+                    return True
+        if not _looks_like_heading(words, blank_before or self._open is None or bool(self._body())):
+            return False
+        bare = words.strip(" #*_=:-\u2013~")
+        if self._kind in QUIET and known is None and not _stands_out(words, blank_before):
+            return False
+        steps = self._steps(line.start, line.end)
+        if works(steps) and not re.search(r"\bmake\b|\bx\s*\d", words, re.I):
+            return False
+        self._close_row()
+        if known is None or known.kind == "edging":
+            start = line.start + self.text[line.start : line.end].index(words)
+            self._pending = Heading(Span(start, start + len(words)), bare, _make(words))
+        if self._kind in LISTS and (self._kind != "title" or not self._first_line(line)):
+            self._open_section(line, "instructions")
+        return True
+
+    def _first_line(self, line: Line) -> bool:
+        return not self.text[: line.start].strip()
+
+    def _open_section(self, line: Line, kind: str) -> None:
+        self._close_row()
+        self._close_section(line.start)
+        self._kind = kind
+        self._kind_start = line.start
+        self._kind_heading = Span(line.start, line.end)
+
+    def _close_section(self, end: int) -> None:
+        if end > self._kind_start and self._kind != "instructions":
+            start = self._kind_heading.start if self._kind_heading else self._kind_start
+            self.sections.append(Section(self._kind, self._kind_heading, Span(start, end)))
+        self._kind_start = end
+        self._kind_heading = None
+
+    def _close_piece(self) -> None:
+        """Put the rows so far into a piece; the pending heading opens the next."""
+        if self._rows:
+            first = self._rows[0].span.start
+            head = self._piece.span if self._piece else None
+            start = min(first, head.start) if head else first
+            self.pieces.append(
+                Piece(
+                    self._piece.name if self._piece else "",
+                    Span(start, self._rows[-1].span.end),
+                    head,
+                    tuple(self._rows),
+                    self._piece.make if self._piece else None,
+                )
+            )
+            self._rows = []
+        if self._pending is not None:
+            self._piece, self._pending = self._pending, None
+            self._number = 0
+
+
+TOTAL_LINE = re.compile(
+    r"[(\[{\u2013=<-]\s*(?:=\s*)?(?:\d|[\U000f0000-\U000ff000])|(?:total|stitch count|st count|you should|"
+    r"you will have|there (?:are|should|will)|join\b|turn\b|count:)",
+    re.I,
+)
+UNFINISHED = re.compile(
+    r"(?:[,\u2013;+&*]|\b(?:and|in|of|to|the|next|each|work|from|with|or|a|then|last|first|skip|sk|ch)|\s-|\d)$", re.I
+)
+FOR_SIZES = re.compile(
+    r"\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?P<names>all\s+sizes|(?:the\s+)?(?:\w+\s+)?sizes?\s+[^:.]{1,40}?|(?:[\w/]+(?:\s*(?:,|and|&|-|to)\s*[\w/]+){0,4}))(?:\s+sizes?)?(?:\s+only)\**\s*[:.\u2013-]\**\s*"
+    r"|\s*(?:for\s+)?(?P<all>all\s+sizes)\s*[:.]\s*",
+    re.I,
+)
+HEADED_LABEL = re.compile(
+    r"\s*(?:[#*_]+\s*)?(?P<name>[A-Z][A-Za-z' ]{1,30}(?:\s*\([^()]{1,20}\))?)\s*(?:\*\*)?\s*[:.\u2013]\s*(?:\*\*)?\s*(?=(?:R\d|Row|Rnd|Round|RND|ROW|ROUND|\d+(?:st|nd|rd|th)))"
+)
+
+
+def _content(text: str, line: Line) -> int:
+    """Where the words of a line begin, bullets and marks left out."""
+    found = re.compile(r"\s*(?:(?:[-\u2022>\u00b7]|\*(?=\s)|\d{1,2}[.)](?=\s))\s*)?(?:\*\*(?=\w))?").match(
+        text, line.start, line.end
+    )
+    return found.end() if found else line.start
+
+
+def works(steps: tuple[Step, ...]) -> bool:
+    """Whether the steps hold an instruction that makes or uses stitches."""
+    return any(
+        isinstance(step, Work | Chain | Repeat | RowsReference | Ring | Group) for step in steps
+    )
+
+
+def _states(steps: tuple[Step, ...]) -> bool:
+    return any(isinstance(step, Total) for step in steps)
+
+
+def _begins(steps: tuple[Step, ...]) -> bool:
+    """Whether a line begins a piece: a chain or a ring, and little else unread."""
+    if any(isinstance(step, Unread) for step in steps):
+        return False
+    return any(
+        isinstance(step, Ring | Join) or (isinstance(step, Chain) and max(step.count) > 3)
+        for step in steps[:3]
+    ) and any(isinstance(step, Ring | Chain) for step in steps)
+
+
+def _make(words: str) -> int | None:
+    found = MAKE.search(words)
+    if found is None:
+        return None
+    number = next(group for group in found.groups() if group)
+    return int(number) if number.isdigit() else _COUNT.get(number.lower())
+
+
+def _looks_like_heading(words: str, fresh: bool) -> bool:
+    plain = words.strip(" #*_=~")
+    if not plain or len(plain) > 70 or not fresh:
+        return False
+    if words.startswith("#"):
+        return True
+    if plain[-1] in ".;,!?" or not (plain[0].isupper() or plain[0].isdigit()):
+        return False
+    return len(plain.split()) <= 9
+
+
+def _stands_out(words: str, blank_before: bool) -> bool:
+    """Capitals, a heading mark or a line of its own: a heading even inside a section."""
+    plain = words.strip(" #*_=~:")
+    letters = re.sub(r"\([^)]*\)", "", plain)
+    return (
+        words.startswith(("#", "**"))
+        or letters.isupper()
+        or (blank_before and ":" not in words.rstrip(":") and len(plain.split()) <= 5 and not re.search(r"\d", letters))
+    )
+
+
+def _unbalanced(body: str) -> bool:
+    opened = body.count("(") + body.count("[") + body.count("{")
+    return opened > body.count(")") + body.count("]") + body.count("}")

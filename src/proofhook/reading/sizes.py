@@ -1,0 +1,106 @@
+"""Size lists: "18 (20, 22, 24)" is one number for each size."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from functools import cache
+
+from proofhook.pattern import Amount
+from proofhook.reading.words import NUMBER_WORDS, folded
+
+_WORDS = "|".join(sorted(NUMBER_WORDS, key=len)[::-1])
+FIGURE = rf"(?:\d{{1,5}}|(?:{_WORDS})\b|[-\u2013](?!\d))"
+COMMA = r"\s*[,:;/]\s*"
+
+#: A bracket that holds nothing but figures, after a figure: "18 (20, 22)", "18 [20: 22]".
+LIST = re.compile(
+    rf"(?<![\w.])({FIGURE})\s*[(\[]\s*({FIGURE}(?:(?:{COMMA}|\s*[-\u2013]\s*){FIGURE})*)\s*[)\]]",
+    re.I,
+)
+
+
+def size_count(text: str) -> int:
+    """How many sizes the figures of a text are given for; 1 where there are no lists.
+
+    The commonest length of at least two lists wins: a stray "sc in next 5 (6)" is none.
+    """
+    lengths: Counter[int] = Counter()
+    for found in LIST.finditer(text):
+        length = 1 + len(re.findall(FIGURE, found.group(2)))
+        if length > 2:
+            lengths[length] += 1
+    hyphens = re.findall(r"(?<![\w-])\d{2,3}(?:-\d{2,3}){2,}(?![\w-])", text)
+    for found_list in hyphens:
+        lengths[found_list.count("-") + 1] += 1
+    for inside in re.findall(r"[(\[]\s*\d+(?:\s*,\s*\d+){2,}\s*[)\]]\s*(?:sts?|sc|dc|hdc|tr|htr)\b", text):
+        lengths[inside.count(",") + 1] += 1
+    if not lengths:
+        return 1
+    length, times = lengths.most_common(1)[0]
+    return length if times >= 2 else 1
+
+
+@cache
+def _expressions(sizes: int) -> re.Pattern[str]:
+    inner = rf"{FIGURE}(?:(?:{COMMA}|\s*[-\u2013]\s*){FIGURE}){{{sizes - 2}}}"
+    commas = rf"{FIGURE}(?:{COMMA}{FIGURE}){{{sizes - 1}}}"
+    forms = [
+        rf"{FIGURE}\s*[(\[]\s*{inner}\s*[)\]]",
+        rf"[(\[]\s*{commas}\s*[)\]](?=\s*(?:sts?|stitch(?:es)?|ch|sc|dc|hdc|htr|tr|rows?|rnds?|times)\b)",
+    ]
+    if sizes >= 3:
+        forms.append(r"\d{1,5}(?:-\d{1,5}){" + str(sizes - 1) + r"}")
+        pairs = [rf"{FIGURE}\s*[(\[]\s*{FIGURE}\s*[)\]]"] * (sizes // 2)
+        if sizes % 2:
+            pairs.append(FIGURE)
+        forms.append(r"\s*".join(pairs))
+    return re.compile(rf"(?<![\w.(\[])(?:{'|'.join(f'(?:{form})' for form in forms)})(?![\w-])", re.I)
+
+
+_ONE = re.compile(FIGURE, re.I)
+
+
+def _figure(word: str) -> int:
+    if word[0].isdigit():
+        return int(word)
+    return NUMBER_WORDS.get(word.lower(), 0)
+
+
+def fold_sizes(text: str, sizes: int) -> str:
+    """The text with every size list of the right length folded into one stand-in number.
+
+    Same length in, same length out; lists of another length are left alone.
+    """
+    if sizes < 2:
+        return text
+
+    def fold(found: re.Match[str]) -> str:
+        words = found.group()
+        figures = _ONE.findall(re.sub(r"(?<=\d)\s*[-\u2013]\s*(?=\d)", ",", words))
+        values: Amount = tuple(_figure(word) for word in figures)
+        if len(values) != sizes:
+            return words
+        return folded(values, len(words)) or words
+
+    return _expressions(sizes).sub(fold, text)
+
+
+_NAMES = re.compile(
+    r"(?P<first>XXS|XS|S|M|L|Small|Medium|Large|Newborn|Preemie|Baby|Child|Toddler|Adult|Teen|\d{1,3}(?:-\d{1,2})?)\s*[(\[]\s*(?P<rest>[\w/ .-]{1,14}(?:\s*[,:;/]\s*[\w/ .-]{1,14})*)\s*[)\]]",
+)
+
+
+def size_names(text: str, sizes: int) -> tuple[str, ...]:
+    """The names of the sizes: "S (M, L)" or the first list of the right length; else numbers."""
+    if sizes < 2:
+        return ("one size",)
+    lettered: tuple[str, ...] | None = None
+    for found in _NAMES.finditer(text):
+        rest = re.split(r"\s*[,:;/]\s*", found["rest"].strip())
+        if len(rest) == sizes - 1:
+            names = (found["first"], *rest)
+            if not found["first"].isdigit():
+                return names
+            lettered = lettered or names
+    return lettered or tuple(str(number) for number in range(1, sizes + 1))

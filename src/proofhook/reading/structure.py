@@ -1,0 +1,809 @@
+"""One row: its words -> steps.
+
+Brackets and marks (stars, daggers) give a row its structure; what stands between them
+and between commas and stops are segments, which ``build.py`` reads one by one.  What a
+bracket means is decided by what follows it: a place makes it a group worked together, a
+number or "around" a repeat, nothing but the end of the row a total.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import lru_cache
+from typing import NamedTuple
+
+from proofhook.pattern import (
+    Amount,
+    Chain,
+    FastenOff,
+    Group,
+    Join,
+    Loops,
+    Note,
+    OtherSide,
+    Repeat,
+    Ring,
+    RowsReference,
+    Skip,
+    Step,
+    Total,
+    Turn,
+    Unread,
+    Which,
+    Work,
+)
+from proofhook.reading.build import (
+    Ahead,
+    Altered,
+    Bare,
+    CountsAs,
+    Item,
+    Often,
+    RepeatAll,
+    Suffix,
+    items,
+)
+from proofhook.reading.lexer import Token, Vocabulary, lex
+from proofhook.reading.totals import total_of
+from proofhook.text import Span
+
+#: Deeper brackets than this are no row that anybody could follow.
+MAX_DEPTH = 8
+MAX_TOKENS = 6_000
+
+
+class Bracket(NamedTuple):
+    """A pair of brackets and what stands in it."""
+
+    span: Span
+    inside: list[Token | Bracket]
+    mark: str
+
+
+class Mark(NamedTuple):
+    """A star, dagger or other mark of a repeat."""
+
+    span: Span
+    text: str
+
+
+class Again(NamedTuple):
+    """"Rep from *": the marks that are named."""
+
+    span: Span
+    text: str
+    paired: bool
+
+
+class EndAt(NamedTuple):
+    """"Ending last rep at **"."""
+
+    span: Span
+    text: str
+
+
+class Sep(NamedTuple):
+    """A comma, stop or dash."""
+
+    span: Span
+    kind: str
+
+
+class Closed(NamedTuple):
+    """What stands between two marks, or between a mark and "rep from"."""
+
+    span: Span
+    mark: str
+    body: list[Element]
+    cut: int | None
+    again: bool
+    often: Often | None = None
+    doubled: bool = False
+
+
+class Bracketed(NamedTuple):
+    """A bracket that holds instructions."""
+
+    span: Span
+    body: tuple[Step, ...]
+    mark: str
+
+
+Element = Item | Mark | Again | EndAt | Sep | Closed | Bracketed
+
+
+def read_row(text: str, vocabulary: Vocabulary) -> tuple[Step, ...]:
+    """The steps of a row's evened text; spans are offsets into it."""
+    key = tuple(sorted(vocabulary.local.items(), key=lambda item: item[0]))
+    return _read_row(text, vocabulary.terms, key)
+
+
+@lru_cache(maxsize=20_000)
+def _read_row(text: str, terms: str, local: tuple[tuple[str, object], ...]) -> tuple[Step, ...]:
+    vocabulary = Vocabulary(terms, dict(local))  # type: ignore[arg-type]
+    tokens = lex(text, vocabulary)
+    if len(tokens) > MAX_TOKENS:
+        return (Unread(Span(0, len(text))),)
+    nested = _nested(tokens)
+    if nested is None:
+        return (Unread(Span(0, len(text))),)
+    return tuple(_steps(nested, vocabulary, top=True))
+
+
+def _nested(tokens: list[Token]) -> list[Token | Bracket] | None:
+    """Tokens with bracket pairs made one; None where they nest too deep.
+
+    A bracket that is never closed ends with the row; a closing one without its fellow
+    is passed over.
+    """
+    stack: list[tuple[Token | None, list[Token | Bracket]]] = [(None, [])]
+    for token in tokens:
+        if token.kind == "(":
+            if len(stack) > MAX_DEPTH:
+                return None
+            stack.append((token, []))
+        elif token.kind == ")":
+            if len(stack) > 1:
+                opened, inside = stack.pop()
+                assert opened is not None
+                span = Span(opened.start, token.end)
+                stack[-1][1].append(Bracket(span, inside, opened.text))
+        else:
+            stack[-1][1].append(token)
+    while len(stack) > 1:
+        opened, inside = stack.pop()
+        assert opened is not None
+        if opened.text == "<" or len(inside) > 6:
+            stack[-1][1].extend(inside)
+        else:
+            end = _span_of(inside[-1]).end if inside else opened.end
+            stack[-1][1].append(Bracket(Span(opened.start, end), inside, opened.text))
+    return stack[0][1]
+
+
+def _span_of(node: Token | Bracket) -> Span:
+    return node.span if isinstance(node, Bracket) else Span(node.start, node.end)
+
+
+# --- a level: segments, brackets and marks ------------------------------------------
+
+
+def _steps(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool = False) -> list[Step]:
+    elements = _elements(nodes, vocabulary, top)
+    elements = _placed_ahead(elements)
+    elements = _all_in_one(elements)
+    elements = _marked(elements)
+    return _finished(elements, vocabulary)
+
+
+def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -> list[Element]:
+    """Segments read, brackets decided, marks and repeats by mark told apart."""
+    nodes = _with_repeat_words(nodes)
+    used_marks = {n.text for n in nodes if isinstance(n, Again | EndAt)}  # type: ignore[arg-type]
+    out: list[Element] = []
+    segment: list[Token] = []
+    at = 0
+
+    def flush() -> None:
+        if segment:
+            after = bool(out) and isinstance(out[-1], Bracketed | Closed | Again | Mark)
+            closed_mark = bool(out) and isinstance(out[-1], Mark) and _odd_mark(out)
+            out.extend(items(tuple(segment), vocabulary, after and not closed_mark))
+            segment.clear()
+
+    while at < len(nodes):
+        node = nodes[at]
+        if isinstance(node, Bracket):
+            flush()
+            following = nodes[at + 1 : at + 4]
+            out += _bracket(node, following, out, vocabulary, top)
+        elif isinstance(node, Again | EndAt):
+            flush()
+            out.append(node)
+        elif node.kind == "mark":
+            if _multiplies(nodes, at, out):
+                flush()
+                segment.append(Token("x", node.start, node.end))
+            elif node.text in ("+",) and "+" not in used_marks:
+                segment.append(Token("and", node.start, node.end))
+            elif node.text[0] in "#@~^" and node.text not in used_marks:
+                pass
+            else:
+                flush()
+                out.append(Mark(Span(node.start, node.end), node.text))
+        elif node.kind in (",", ";", ".", ":", "--", "=", "|", "/"):
+            flush()
+            out.append(Sep(Span(node.start, node.end), node.kind))
+            stated = _stated(nodes, at, out, vocabulary) if top else None
+            if stated is not None:
+                total, at = stated
+                out.append(total)
+                continue
+        elif node.kind == "should" and top:
+            flush()
+            stated = _stated(nodes, at - 1, out, vocabulary, said=True)
+            if stated is not None:
+                total, at = stated
+                out.append(total)
+                continue
+            segment.append(node._replace(kind="do"))
+        else:
+            segment.append(node)
+        at += 1
+    flush()
+    return out
+
+
+def _odd_mark(out: list[Element]) -> bool:
+    """Whether the last mark opens (an odd number of its kind so far)."""
+    last = out[-1]
+    assert isinstance(last, Mark)
+    return sum(isinstance(e, Mark) and e.text == last.text for e in out) % 2 == 1
+
+
+def _multiplies(nodes: list[Token | Bracket], at: int, out: list[Element]) -> bool:
+    """"(sc, inc)*6": a star between a bracket and a number, with no star open."""
+    node = nodes[at]
+    assert isinstance(node, Token)
+    if node.text != "*" or at + 1 >= len(nodes):
+        return False
+    following = nodes[at + 1]
+    if not isinstance(following, Token) or following.kind != "#":
+        return False
+    before = nodes[at - 1] if at else None
+    open_star = sum(isinstance(e, Mark) and e.text == "*" for e in out) % 2 == 1
+    after = nodes[at + 2] if at + 2 < len(nodes) else None
+    ends = after is None or isinstance(after, Bracket) or after.kind in (".", ",", ";", "times", "=", "--", ":")
+    if isinstance(before, Bracket):
+        return not open_star and ends
+    return isinstance(before, Token) and before.kind in ("inc", "dec") and not open_star and ends
+
+
+def _with_repeat_words(nodes: list[Token | Bracket]) -> list[Token | Bracket]:
+    """"rep from *", "repeat between * and *", "ending last rep at **" made one node each."""
+    out: list[Token | Bracket] = []
+    at = 0
+    while at < len(nodes):
+        found = _again(nodes, at)
+        if found is not None:
+            made, at = found
+            out.append(made)  # type: ignore[arg-type]
+            continue
+        out.append(nodes[at])
+        at += 1
+    return out
+
+
+_BETWEEN_REP_AND_MARK = frozenset("from between in do all ? first last next a same to same base mark".split()) - {"mark"}
+
+
+def _again(nodes: list[Token | Bracket], at: int) -> tuple[Again | EndAt, int] | None:
+    node = nodes[at]
+    if not isinstance(node, Token):
+        return None
+    if node.kind == "ending" or (node.kind in ("last", "end", "in", "noturn", "do", "fasten") and _leads_to_cut(nodes, at)):
+        step = at + 1
+        while step < len(nodes) and step < at + 8 and isinstance(nodes[step], Token):
+            token = nodes[step]
+            assert isinstance(token, Token)
+            if token.kind == "mark":
+                return EndAt(Span(node.start, token.end), token.text), step + 1
+            if token.kind not in ("last", "rep", "in", "with", "end", "?", "before", "a", "row", "to", "first", "from", "ending", "after", "noun"):
+                return None
+            step += 1
+        return None
+    if node.kind not in ("rep", "from", "between"):
+        return None
+    step = at + 1
+    while (
+        step < len(nodes)
+        and step < at + 6
+        and isinstance(nodes[step], Token)
+        and nodes[step].kind in _BETWEEN_REP_AND_MARK  # type: ignore[union-attr]
+    ):
+        step += 1
+    if step >= len(nodes):
+        return None
+    mark = nodes[step]
+    if not isinstance(mark, Token) or mark.kind != "mark":
+        return None
+    end, paired, second = step + 1, False, step + 1
+    while second < len(nodes) and second < step + 4 and isinstance(nodes[second], Token):
+        token = nodes[second]
+        assert isinstance(token, Token)
+        if token.kind == "mark":
+            end, paired = second + 1, True
+            break
+        if token.kind not in ("to", "and", "-", "--", "?", "next", "in", "same", "until"):
+            break
+        second += 1
+    last = nodes[end - 1]
+    assert isinstance(last, Token)
+    return Again(Span(node.start, last.end), mark.text, paired), end
+
+
+def _leads_to_cut(nodes: list[Token | Bracket], at: int) -> bool:
+    """"last rep at **", "at ** on last repeat": only where the mark is doubled or a dagger."""
+    words: list[str] = []
+    for node in nodes[at : at + 7]:
+        if not isinstance(node, Token):
+            return False
+        if node.kind == "mark":
+            return "rep" in words and "last" in words and (len(node.text) > 1 or node.text[0] in "\u2020\u2021")
+        words.append(node.kind)
+    return False
+
+
+# --- totals -------------------------------------------------------------------------
+
+
+def _stated(
+    nodes: list[Token | Bracket],
+    at: int,
+    out: list[Element],
+    vocabulary: Vocabulary,
+    said: bool = False,
+) -> tuple[Total, int] | None:
+    """A total that begins after the separator at ``at``: "\u2013 24 sc", "= 24", "24 hdc."."""
+    if not _has_work(out):
+        return None
+    separator = nodes[at] if at >= 0 else None
+    kind = separator.kind if isinstance(separator, Token) else ""
+    run: list[Token] = []
+    step = at + 1
+    while step < len(nodes):
+        node = nodes[step]
+        if not isinstance(node, Token) or node.kind in (".", ";", "mark", "--"):
+            break
+        if node.kind == ":" and run and run[-1].kind not in ("should", "total"):
+            break
+        run.append(node)
+        step += 1
+    while run and run[-1].kind in (",", "turn", "and", "then"):
+        run.pop()
+        step -= 1
+    if not run:
+        return None
+    said = said or any(t.kind in ("should", "total") for t in run)
+    if any(t.kind == "should" for t in run[1:]) and not said:
+        return None
+    total = total_of(run, said or kind in ("--", "="))
+    if total is None or (not said and not any(u.count for u in total.units)):
+        return None
+    if said or kind in ("--", "="):
+        return total, step
+    following = nodes[step] if step < len(nodes) else None
+    if isinstance(following, Bracket):
+        return None
+    if kind in (",", "|", "/"):
+        return None
+    named = total.units[0].what
+    ended = any(isinstance(e, Join | Turn | FastenOff | Again) for e in out[-6:]) or _fills(out)
+    if kind == ":" and named:
+        return total, step
+    if named == "st" and kind in (".", ";", ":"):
+        return total, step
+    if ended and named and not _more_work(nodes[step:]):
+        return total, step
+    return None
+
+
+def _has_work(out: list[Element]) -> bool:
+    return any(
+        isinstance(e, Work | Chain | Bracketed | Closed | Again | Repeat | RowsReference | Group | Skip | Suffix | RepeatAll)
+        for e in out
+    )
+
+
+def _fills(out: list[Element]) -> bool:
+    """Whether the last instruction ran to the end of the row."""
+    for element in reversed(out):
+        if isinstance(element, Sep | Note):
+            continue
+        if isinstance(element, Work):
+            return element.place is not None and element.place.until is not None
+        if isinstance(element, Suffix | RepeatAll):
+            return element.often is not None and element.often.until is not None
+        return False
+    return False
+
+
+def _more_work(nodes: list[Token | Bracket]) -> bool:
+    return any(isinstance(n, Token) and n.kind in ("S", "inc", "dec") for n in nodes)
+
+
+_SUFFIX_WORDS = frozenset("in x twice once rep to until within around across times all".split())
+
+
+def _bracket(
+    bracket: Bracket,
+    following: list[Token | Bracket],
+    out: list[Element],
+    vocabulary: Vocabulary,
+    top: bool,
+) -> list[Element]:
+    """What a bracket is: a total, an aside, or instructions."""
+    inside = bracket.inside
+    if not inside:
+        return []
+    follows = following[0].kind if following and isinstance(following[0], Token) else ""
+    suffixed = follows in _SUFFIX_WORDS or (follows == "#" and _number_is_suffix(following))
+    if follows == "mark" and len(following) > 1 and isinstance(following[1], Token):
+        suffixed |= following[1].kind == "#"
+    if follows == "in" and _is_colour(following):
+        suffixed = False
+    flat = [n for n in inside if isinstance(n, Token)]
+    if len(flat) == len(inside) and not suffixed:
+        total = total_of(flat, bracketed=True)
+        if total is not None and (top or _has_work(out)):
+            bare = len(flat) == 1
+            if _has_work(out) or bare:
+                return [replace(total, span=bracket.span)]
+    steps = _steps(inside, vocabulary)
+    if not _works(steps):
+        told = any(t.kind in ("S", "inc", "dec", "skip", "rep") for t in flat)
+        asides: list[Element] = []
+        for step in steps:
+            if isinstance(step, Unread) and not told:
+                asides.append(Note(step.span))
+            else:
+                asides.append(step)
+        return asides
+    return [Bracketed(bracket.span, tuple(steps), bracket.mark)]
+
+
+def _number_is_suffix(following: list[Token | Bracket]) -> bool:
+    """"(sc, inc) 6", "(..) 6 times", "(..) 5 more": a number that counts the bracket."""
+    if len(following) < 2:
+        return True
+    after = following[1]
+    return isinstance(after, Bracket) or after.kind in ("times", "x", "more", ".", ",", ";", ":", "--", "=", "total")
+
+
+def _is_colour(following: list[Token | Bracket]) -> bool:
+    after = following[1] if len(following) > 1 else None
+    return isinstance(after, Token) and after.kind in ("yarn", "?")
+
+
+def _works(steps: list[Step]) -> bool:
+    return any(isinstance(s, Work | Chain | Skip | Group | Repeat | Join | RowsReference) for s in steps if not (isinstance(s, Chain) and s.count == (0,)))
+
+
+# --- places ahead and behind --------------------------------------------------------
+
+
+def _placed_ahead(elements: list[Element]) -> list[Element]:
+    """"In next ch-2 sp work 2 dc, ch 2, 2 dc;": the place goes to all that follows."""
+    out: list[Element] = []
+    at = 0
+    while at < len(elements):
+        element = elements[at]
+        if not isinstance(element, Ahead):
+            out.append(element)
+            at += 1
+            continue
+        at += 1
+        while at < len(elements) and isinstance(elements[at], Sep) and elements[at].kind in (",", ":", "--"):  # type: ignore[union-attr]
+            at += 1
+        if at < len(elements) and isinstance(elements[at], Bracketed):
+            group = elements[at]
+            assert isinstance(group, Bracketed)
+            at += 1
+            times: Amount = (1,)
+            if at < len(elements) and isinstance(elements[at], Suffix):
+                often = elements[at].often  # type: ignore[union-attr]
+                if often is not None and often.times is not None and elements[at].place is None:  # type: ignore[union-attr]
+                    times = often.times
+                    at += 1
+            out.append(Group(Span(element.span.start, group.span.end), group.body, element.place, times))
+            continue
+        taken: list[Step] = []
+        while at < len(elements):
+            following = elements[at]
+            if isinstance(following, Sep) and following.kind in (",", ":", "--"):
+                at += 1
+                continue
+            if isinstance(following, Bracketed):
+                taken.append(Group(following.span, following.body))
+                at += 1
+                continue
+            if isinstance(following, Work) and following.place is not None:
+                break
+            if not isinstance(following, Work | Chain | Note | Group):
+                break
+            taken.append(following)
+            at += 1
+        if taken:
+            span = Span(element.span.start, taken[-1].span.end)
+            out.append(Group(span, tuple(taken), element.place))
+        else:
+            out.append(Unread(element.span))
+    return out
+
+
+def _all_in_one(elements: list[Element]) -> list[Element]:
+    """"2 dc, ch 1, 2 dc in next sp" without brackets: one place for all of them."""
+    out: list[Element] = []
+    for element in elements:
+        out.append(element)
+        if not isinstance(element, Work) or element.place is None:
+            continue
+        place = element.place
+        spaced = any("sp" in what.name or "corner" in what.name for what in place.whats)
+        if place.each or place.which in (Which.HOOK, Which.TURNING_CHAIN, Which.EDGE):
+            continue
+        if place.count != (1,):
+            continue
+        start = len(out) - 1
+        chained = False
+        while start >= 1:
+            before = out[start - 1]
+            if isinstance(before, Sep) and before.kind == ",":
+                start -= 1
+                continue
+            if isinstance(before, Chain) and before.counts is None:
+                chained = True
+                start -= 1
+                continue
+            if isinstance(before, Work) and before.place is None and before.stitch.role != "slip":
+                start -= 1
+                continue
+            break
+        while start < len(out) - 1 and isinstance(out[start], Sep | Chain):
+            start += 1
+        several = sum(isinstance(e, Work) for e in out[start:]) > 1
+        if several and chained and (spaced or place.which is Which.SAME):
+            body = tuple(e for e in out[start:-1] if isinstance(e, Work | Chain))
+            last = replace(element, place=None)
+            span = Span(body[0].span.start, element.span.end)
+            del out[start:]
+            out.append(Group(span, (*body, last), place))
+    return out
+
+
+# --- marks --------------------------------------------------------------------------
+
+
+def _marked(elements: list[Element]) -> list[Element]:
+    """Stars and daggers made repeats; suffixes given to what they belong to."""
+    cuts = {e.text for e in elements if isinstance(e, EndAt)}
+    named = {e.text for e in elements if isinstance(e, Again)}
+    marks = [e.text for e in elements if isinstance(e, Mark)]
+    out: list[Element] = []
+    opened: list[tuple[str, int, int | None]] = []
+    for element in elements:
+        if isinstance(element, Mark):
+            _mark(element, out, opened, cuts, named, marks)
+        elif isinstance(element, Again):
+            _close_again(element, out, opened)
+        elif isinstance(element, EndAt):
+            _end_at(element, out)
+        elif isinstance(element, Suffix):
+            _suffixed(element, out)
+        else:
+            out.append(element)
+    return out
+
+
+def _mark(
+    mark: Mark,
+    out: list[Element],
+    opened: list[tuple[str, int, int | None]],
+    cuts: set[str],
+    named: set[str],
+    marks: list[str],
+) -> None:
+    text = mark.text
+    cutting = text in cuts and text not in named or (text == "**" and "**" not in named)
+    if cutting and opened and opened[-1][0] != text:
+        name, start, _ = opened[-1]
+        opened[-1] = (name, start, len(out) - start)
+        return
+    for index in range(len(opened) - 1, -1, -1):
+        name, start, cut = opened[index]
+        if name == text:
+            body = out[start:]
+            del out[start:], opened[index:]
+            end = mark.span.end
+            begin = body[0].span.start if body else mark.span.start
+            out.append(Closed(Span(begin, end), text, body, cut, False))
+            return
+    opened.append((text, len(out), None))
+
+
+def _close_again(again: Again, out: list[Element], opened: list[tuple[str, int, int | None]]) -> None:
+    for index in range(len(opened) - 1, -1, -1):
+        name, start, cut = opened[index]
+        if name == again.text or (again.text == "**" and name == "*"):
+            body = out[start:]
+            del out[start:], opened[index:]
+            while body and isinstance(body[-1], Sep):
+                body.pop()
+            if body:
+                span = Span(body[0].span.start, again.span.end)
+                out.append(Closed(span, name, body, cut, True))
+            return
+    for index in range(len(out) - 1, -1, -1):
+        element = out[index]
+        if isinstance(element, Closed) and (element.mark == again.text or again.text in ("**",)):
+            between = out[index + 1 :]
+            if all(isinstance(e, Sep | Note) for e in between):
+                del out[index:]
+                out.append(element._replace(again=True, doubled=again.text == "**" and element.mark == "*"))
+            else:
+                out.append(element._replace(again=True, often=None, span=again.span, doubled=True))
+            return
+    out.append(RepeatAll(again.span, None))
+
+
+def _end_at(end: EndAt, out: list[Element]) -> None:
+    for index in range(len(out) - 1, -1, -1):
+        element = out[index]
+        if isinstance(element, Closed) and element.cut is not None:
+            return
+        if isinstance(element, Closed):
+            break
+    out.append(Unread(end.span))
+
+
+def _suffixed(suffix: Suffix, out: list[Element]) -> None:
+    """Give a place or a number to the bracket or repeat before it."""
+    index = len(out) - 1
+    while index >= 0 and isinstance(out[index], Note):
+        index -= 1
+    target = out[index] if index >= 0 else None
+    if isinstance(target, Closed) and suffix.often is not None:
+        out[index] = target._replace(often=suffix.often, doubled=target.doubled and target.again)
+    elif isinstance(target, Closed) and suffix.place is not None:
+        body = tuple(e for e in target.body if _is_step(e))
+        out[index] = Group(target.span, body, suffix.place)  # type: ignore[arg-type]
+    elif isinstance(target, RepeatAll) and suffix.often is not None:
+        out[index] = target._replace(often=suffix.often)
+    elif isinstance(target, Bracketed):
+        span = Span(target.span.start, suffix.span.end)
+        often = suffix.often
+        if suffix.place is not None:
+            times = often.times if often is not None and often.times is not None else (1,)
+            place = suffix.place
+            if often is not None and often.until is not None:
+                place = replace(place, each=True, until=often.until)
+            out[index] = Group(span, target.body, place, times)
+        elif often is not None:
+            out[index] = Repeat(
+                span, target.body, often.times, more=often.more, until=often.until
+            )
+        elif suffix.repeats:
+            out[index] = Repeat(span, target.body, None, implied=True)
+    elif suffix.repeats or (suffix.often is not None and suffix.often.until is not None):
+        out.append(RepeatAll(suffix.span, suffix.often))
+    else:
+        out.append(Unread(suffix.span))
+
+
+def _is_step(element: Element) -> bool:
+    return not isinstance(
+        element,
+        Ahead | Suffix | RepeatAll | CountsAs | Bare | Mark | Again | EndAt | Sep | Closed | Bracketed | Altered,
+    )
+
+
+# --- finishing ----------------------------------------------------------------------
+
+
+def _finished(elements: list[Element], vocabulary: Vocabulary) -> list[Step]:
+    """The elements of a level as steps only."""
+    bare = _bare_numbers_count(elements)
+    out: list[Step] = []
+    altered: Altered | None = None
+    noted = False
+    for position, element in enumerate(elements):
+        if isinstance(element, Sep):
+            if element.kind in (".", ";"):
+                altered = None
+                noted = False if element.kind == "." else noted
+            continue
+        if isinstance(element, Altered):
+            altered = element
+            continue
+        if isinstance(element, Note) and element.kind == "note":
+            noted = True
+        if isinstance(element, RepeatAll):
+            _repeat_all(element, elements, position, out)
+        elif isinstance(element, CountsAs):
+            _counts(element, out)
+        elif isinstance(element, Closed):
+            out.append(_closed(element, vocabulary))
+        elif isinstance(element, Bracketed):
+            out.append(Group(element.span, element.body))
+        elif isinstance(element, Bare):
+            out.append(
+                Work(element.span, vocabulary.plain, element.number) if bare else Unread(element.span)
+            )
+        elif isinstance(element, Unread) and noted:
+            out.append(Note(element.span))
+        elif altered is not None and altered.omits and _omitted(element, out):
+            altered = None
+        elif _is_step(element):
+            out.append(element)  # type: ignore[arg-type]
+        else:
+            out.append(Unread(element.span))
+    return out
+
+
+def _bare_numbers_count(elements: list[Element]) -> bool:
+    """"4, inc, 7, inc": bare numbers are stitches where the row has shaping and no names."""
+    works = [e for e in elements if isinstance(e, Work)]
+    return bool(works) and all(w.stitch.role in ("inc", "dec") or w.stitch.role == "tog" for w in works)
+
+
+def _omitted(element: Element, out: list[Step]) -> bool:
+    """"omit last ch 2": cut the end of the last pass of the repeat before it."""
+    for index in range(len(out) - 1, -1, -1):
+        step = out[index]
+        if isinstance(step, Repeat):
+            if step.steps and isinstance(element, type(step.steps[-1])):
+                cut = len(step.steps) - 1
+                out[index] = replace(step, cut=cut)
+                return True
+            return False
+    return False
+
+
+def _closed(closed: Closed, vocabulary: Vocabulary) -> Step:
+    body_elements = closed.body
+    cut = None
+    if closed.cut is not None:
+        cut = len(_finished(_marked(body_elements[: closed.cut]), vocabulary))
+    body = tuple(_finished(body_elements, vocabulary))
+    often = closed.often
+    if often is None:
+        return Repeat(closed.span, body, None, cut=cut, implied=True)
+    if often.times is None:
+        return Repeat(closed.span, body, None, until=often.until or None, cut=cut)
+    more = often.more or (closed.again and not closed.doubled)
+    doubtful = closed.again and not often.more
+    return Repeat(closed.span, body, often.times, more=more, doubtful=doubtful, until=often.until, cut=cut)
+
+
+def _repeat_all(
+    element: RepeatAll, elements: list[Element], position: int, out: list[Step]
+) -> None:
+    """"Repeat around": everything since the beginning of the row, or a bracket to come."""
+    following = next((e for e in elements[position + 1 :] if not isinstance(e, Sep | Note)), None)
+    if element.often is None and isinstance(following, Group | Repeat | Closed):
+        return
+    start = 0
+    for index, step in enumerate(out):
+        if isinstance(step, Join | Ring | Turn | Loops | OtherSide | FastenOff):
+            start = index + 1
+        elif isinstance(step, Chain) and index == start:
+            start = index + 1
+        elif isinstance(step, Note) and index == start:
+            start = index + 1
+        elif isinstance(step, Repeat):
+            start = index + 1
+    body = tuple(s for s in out[start:] if not isinstance(s, Note))
+    if not any(isinstance(s, Work | Group | Repeat) for s in body):
+        out.append(Unread(element.span))
+        return
+    del out[start:]
+    span = Span(body[0].span.start, element.span.end)
+    often = element.often
+    if often is None or often.times is None:
+        out.append(Repeat(span, body, None, until=often.until if often else None))
+    else:
+        out.append(Repeat(span, body, often.times, more=True, doubtful=not often.more))
+
+
+def _counts(element: CountsAs, out: list[Step]) -> None:
+    """Tell the chain before what it counts as; without one, the skipped chains."""
+    for index in range(len(out) - 1, -1, -1):
+        step = out[index]
+        if isinstance(step, Chain) and step.count != (0,):
+            out[index] = replace(
+                step, counts=element.counts, counts_as=element.stitch, space=element.space
+            )
+            return
+        if isinstance(step, Work | Group | Repeat):
+            break
+    out.append(Chain(element.span, (0,), element.counts, element.stitch, element.space))

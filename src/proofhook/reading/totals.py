@@ -1,0 +1,110 @@
+"""Stated totals: "(24)", "\u2013 24 sc", "(12 dc, 4 ch-2 sps)", "You should have 24 stitches"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from functools import lru_cache
+
+from proofhook.pattern import Total, Unit
+from proofhook.reading.lexer import Token
+from proofhook.text import Span
+
+_UNIT = (
+    r"(?:(?:corner|centre|free|turn|same|marked|\?) )?(?:ch N sp|N ch sp|N ch(?= |$)|ch sp|sp N ch|corner sp|S (?:noun|sp|st)|half S|S|slst|sp|ch|st"
+    r"|noun|inc|dec|corner|rowend|tch|manner|\?)"
+)
+_FIGURE = rf"(?:N|a)(?: (?:more )?{_UNIT})?(?: (?:made|counts|countsyes|total|remain|in total))*"
+_LEAD = r"(?:(?:should|total|=|in|end|do|then|row|row N|:|now|--|and|last|counts|!|\?|st|for|each|remain) )*"
+_TAIL = (
+    r"(?: ?(?:,? ?(?:total|made|in|end|row N|row|remain|rem|around|across|\?|on|all|counts|countsyes|now|do|"
+    r"turn|free|from|to|st remain|and|same|edge|base|with|note|apart|countsno|even|first)(?: |$))*"
+    r"| (?:,? ?)?(?:with|and|in|plus|not|countsno)(?: (?:[^N ]+|ch N|N ch|row N))*| (?:each|with|countsno|between|in|around)(?: [^ ]+)*)?"
+)
+TOTAL = re.compile(
+    rf"{_LEAD}(?P<units>{_FIGURE}(?:(?: (?:,|and|, and|with|;|/|:|or))+ {_FIGURE})*){_TAIL}$"
+)
+_ONE = re.compile(rf"(?:^|(?<= ))(?P<n>N|a)(?: more)?(?: (?P<unit>{_UNIT}))?(?= |$)")
+#: Words that make a bracket something else than a total.
+_NOT_A_TOTAL = frozenset("measure note yarn hook apart skip rep times x twice inc_ join Nth".split())
+
+
+@lru_cache(maxsize=4096)
+def _parts(line: str) -> tuple[tuple[int, int, int], ...] | None:
+    """For a line of kinds: (figure, first, last) token ranges of each unit; None: no total."""
+    found = TOTAL.match(line)
+    if found is None:
+        return None
+    begin, end = found.span("units")
+    parts: list[tuple[int, int, int]] = []
+    at = begin
+    while at < end:
+        one = _ONE.search(line, at, end)
+        if one is None:
+            break
+        figure = line.count(" ", 0, one.start("n"))
+        first = line.count(" ", 0, one.start("unit")) if one.group("unit") else figure + 1
+        last = line.count(" ", 0, one.end()) + 1
+        following = line[one.end() : one.end() + 30]
+        if not re.match(r" (?:in )?each", following):
+            parts.append((figure, first, last))
+        at = one.end()
+    return tuple(parts) or None
+
+
+def total_of(tokens: Sequence[Token], said: bool = False, bracketed: bool = False) -> Total | None:
+    """The total that the tokens state, or None where they state none.
+
+    ``said`` tells that words or a dash announce it; ``bracketed`` that it stands in
+    brackets.
+    """
+    kinds = [token.kind for token in tokens]
+    if not any(kind == "#" for kind in kinds):
+        return None
+    if not said and _NOT_A_TOTAL.intersection(kinds):
+        return None
+    line = " ".join("N" if kind == "#" else "Nth" if kind == "#th" else kind for kind in kinds)
+    parts = _parts(line)
+    if parts is None:
+        return None
+    units: list[Unit] = []
+    for figure, first, last in parts:
+        unit = _unit(tokens, figure, tokens[first:last])
+        if unit is None:
+            return None
+        units.append(unit)
+    if not units:
+        return None
+    return Total(Span(tokens[0].start, tokens[-1].end), tuple(units))
+
+
+def _unit(tokens: Sequence[Token], figure: int, words: Sequence[Token]) -> Unit | None:
+    token = tokens[figure]
+    if token.number is None:
+        return None
+    span = Span(token.start, token.end)
+    kinds = [word.kind for word in words]
+    if not words:
+        return Unit(token.number, "", None, span)
+    text = " ".join(word.text for word in words if word.text)
+    length = next((w.number[0] for w in words if w.kind == "#" and w.number), None)
+    if "sp" in kinds and "S" not in kinds:
+        return Unit(token.number, "sp", length, span, text)
+    if kinds[0] == "ch" or (kinds[0] == "#" and "ch" in kinds):
+        return Unit(token.number, "sp" if length is not None else "ch", length, span, text)
+    stitch = next((w.stitch for w in words if w.stitch is not None), None)
+    if kinds[0] == "half":
+        return Unit(token.number, f"half {text}", None, span, text)
+    if stitch is not None and kinds[-1] not in ("noun", "sp"):
+        own = stitch.role in ("named", "group", "picot") or bool(stitch.steps)
+        return Unit(token.number, stitch.name if own else stitch.base or stitch.name, None, span, text)
+    if "slst" in kinds:
+        return Unit(token.number, "sl st", None, span, text)
+    if kinds[-1] == "st":
+        return Unit(token.number, "st", None, span, text)
+    if kinds[0] in ("inc", "dec"):
+        return None
+    words_text = text.lower()
+    if words_text in ("rounds", "round", "rows", "row", "make", "pieces", "times", "sides", "balls", "ball"):
+        return None
+    return Unit(token.number, words_text or "noun", None, span, text)

@@ -1,0 +1,97 @@
+"""The small words of the trade: numbers, places, and characters that look alike.
+
+Everything here keeps lengths: a word found in the evened text stands at the same
+offset in the text as found.
+"""
+
+from __future__ import annotations
+
+import re
+
+from proofhook.pattern import Amount
+
+# --- characters -------------------------------------------------------------------
+
+LOOKALIKES = str.maketrans(
+    {
+        "\u2018": "'", "\u2019": "'", "\u201b": "'", "\u2032": "'",
+        "\u201c": '"', "\u201d": '"', "\u2033": '"',
+        "\u2014": "\u2013", "\u2212": "\u2013", "\u2015": "\u2013", "\u2012": "\u2013",
+        "\u2010": "-", "\u2011": "-",
+        "\u00d7": "x", "\u0445": "x", "\u0425": "x", "\u2715": "x", "\u2716": "x",
+        "\u0441": "c", "\u0421": "C", "\u0430": "a", "\u0435": "e", "\u043e": "o",
+        "\u00a0": " ", "\u2009": " ", "\u202f": " ", "\u2007": " ", "\u3000": " ",
+        "\u200b": " ", "\u00ad": " ", "\ufeff": " ",
+        "\t": " ", "\r": " ", "\n": " ", "\v": " ", "\f": " ",
+        "\u0130": "I", "\u0131": "i", "\u2217": "*", "\u2731": "*", "\u204e": "*",
+        "\uff0a": "*", "\u2026": ".", "\u0060": "'", "\u00b4": "'",
+    }
+)  # fmt: skip
+
+#: UTF-8 read as Windows-1252, markup left over from web pages, escapes.
+DEBRIS = re.compile(
+    r"\u00e2\u20ac[\u201c\u201d\u2013\u2014]|\u00e2\u20ac[\u2122\u0153\u009d]|\u00c3[\u2014\u0097]"
+    r"|\u00c2(?=[\u00a0\u00bd\u00bc\u00be\s])|&(?:nbsp|amp|quot|lt|gt|ndash|mdash|times|\#\d+);"
+    r"|</?(?:br|p|b|i|em|strong|li|ul|ol|div|span|h\d)\b[^>]{0,80}>|\\(?=[*_#\[\]().+-])"
+)
+DEBRIS_MEANING = {
+    "\u00e2\u20ac\u201c": "\u2013", "\u00e2\u20ac\u201d": "\u2013", "\u00e2\u20ac\u2013": "\u2013",
+    "\u00e2\u20ac\u2014": "\u2013", "\u00e2\u20ac\u2122": "'", "\u00e2\u20ac\u0153": '"',
+    "\u00e2\u20ac\u009d": '"', "\u00c3\u2014": "x", "\u00c3\u0097": "x", "&ndash;": "\u2013",
+    "&mdash;": "\u2013", "&times;": "x", "&quot;": '"', "&amp;": "&",
+}  # fmt: skip
+
+
+def _debris(match: re.Match[str]) -> str:
+    found = match.group()
+    return DEBRIS_MEANING.get(found, "").ljust(len(found))
+
+
+def evened(text: str) -> str:
+    """The text with characters that look alike made one, of the same length."""
+    if not text.isascii() or "<" in text or "&" in text or "\\" in text:
+        text = DEBRIS.sub(_debris, text)
+    return text.translate(LOOKALIKES)
+
+
+# --- numbers ----------------------------------------------------------------------
+
+NUMBER_WORDS = {
+    word: value
+    for value, word in enumerate(
+        "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen "
+        "fifteen sixteen seventeen eighteen nineteen twenty".split()
+    )
+}
+NUMBER_WORDS |= {"thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "none": 0, "no": 0}
+TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "seventy": 70}
+ORDINAL_WORDS = {
+    word: value
+    for value, word in enumerate(
+        "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth "
+        "thirteenth fourteenth fifteenth sixteenth seventeenth eighteenth nineteenth "
+        "twentieth".split(),
+        1,
+    )
+}
+
+#: Size lists are folded into one character each before the grammar sees them.
+SIZED_FIRST, SIZED_LIMIT, SIZED_FILL = 0xF0000, 0xFF000, "\U0010fffd"
+_sized: list[Amount] = []
+_sized_index: dict[Amount, int] = {}
+
+def folded(amount: Amount, width: int) -> str | None:
+    """The stand-in for a size list, ``width`` characters wide; None when there are too many."""
+    index = _sized_index.get(amount)
+    if index is None:
+        index = len(_sized)
+        if SIZED_FIRST + index >= SIZED_LIMIT:
+            return None
+        _sized.append(amount)
+        _sized_index[amount] = index
+    return chr(SIZED_FIRST + index) + SIZED_FILL * (width - 1)
+
+
+def sized(character: str) -> Amount:
+    """The size list that a stand-in character stands for."""
+    return _sized[ord(character) - SIZED_FIRST]

@@ -1,0 +1,1 @@
+"""Showing: what people and programs get to see of a proof or a tally."""

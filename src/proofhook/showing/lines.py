@@ -1,0 +1,41 @@
+"""Lines: one finding or one row a line, in the form that editors take apart.
+
+``path:line:column: grade: message (rule)``, after the GNU Coding Standards,
+"Formatting Error Messages".  Line and column count from 1.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from proofhook.showing.ink import tame
+from proofhook.showing.tally_page import amount
+
+if TYPE_CHECKING:
+    from proofhook.counting.result import RowTally, Tally
+    from proofhook.proofing.proof import Proof
+
+
+def proof_lines(proof: Proof) -> Iterator[str]:
+    """A line for each finding."""
+    source = proof.pattern.source
+    for finding in proof.findings:
+        line, column = source.position(finding.span.start)
+        words = f"{finding.grade.word}: {finding.message} ({finding.rule})"
+        yield tame(f"{source.path}:{line}:{column}: {words}")
+
+
+def tally_lines(tally: Tally) -> Iterator[str]:
+    """A line for each row: verdict, figures and working."""
+    source = tally.pattern.source
+    for tallied in tally.rows:
+        line, column = source.position(tallied.row.span.start)
+        yield tame(f"{source.path}:{line}:{column}: {tallied.verdict.value}: {_row(tallied)}")
+
+
+def _row(tallied: RowTally) -> str:
+    name = ", ".join(filter(None, (tallied.piece.name, tallied.row.name)))
+    figures = f"states {amount(tallied.stated)}, makes {amount(tallied.worked)}"
+    working = " ".join((tallied.working or tallied.reason).split())
+    return f"{name}: {figures}" + (f" ({working})" if working else "")

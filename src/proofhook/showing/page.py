@@ -1,0 +1,193 @@
+"""The page: findings as a proofreader hands them back, by piece and row.
+
+Each row that has findings is quoted once, with the corrections marked in it and in the
+margin beside it; then every finding says in a sentence what is wrong, how that was
+worked out and what would mend it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import groupby
+from typing import NamedTuple
+
+from proofhook.counting.result import Verdict
+from proofhook.pattern import Row
+from proofhook.proofing.finding import Finding, Grade
+from proofhook.proofing.proof import Proof
+from proofhook.showing.ink import Paper, counted, joined, shown_path, tame, wrapped
+from proofhook.showing.marking import Mark, marked_lines, marks_of
+from proofhook.text import Source, Span
+
+#: The margin, the column for notes at the right, and from where on there is room for it.
+MARGIN, NOTES, ROOMY = 10, 12, 56
+#: How near a note may stand to the words.
+NEAREST = 2
+
+WORDS = {
+    Grade.ERROR: ("error", "errors"),
+    Grade.QUERY: ("query", "queries"),
+    Grade.STYLE: ("point of style", "points of style"),
+}
+
+
+class Sums(NamedTuple):
+    """What the last lines of the page add up over all files."""
+
+    files: int = 0
+    rows: int = 0
+    agree: int = 0
+    differ: int = 0
+    unstated: int = 0
+    unread: int = 0
+    errors: int = 0
+    queries: int = 0
+    style: int = 0
+    failing: int = 0
+    passed_over: int = 0
+    not_done: int = 0
+    trouble: int = 0
+
+    def plus(self, proof: Proof) -> Sums:
+        """The sums with one more file."""
+        tally, grades = proof.tally, [finding.grade for finding in proof.findings]
+        return self._replace(
+            files=self.files + 1,
+            rows=self.rows + len(tally.rows),
+            agree=self.agree + tally.count(Verdict.AGREES),
+            differ=self.differ + tally.count(Verdict.DIFFERS),
+            unstated=self.unstated + tally.count(Verdict.UNSTATED),
+            unread=self.unread + tally.count(Verdict.UNREAD),
+            errors=self.errors + grades.count(Grade.ERROR),
+            queries=self.queries + grades.count(Grade.QUERY),
+            style=self.style + grades.count(Grade.STYLE),
+            failing=self.failing + proof.failing,
+        )
+
+
+def page(proof: Proof, paper: Paper) -> Iterator[str]:
+    """The lines of the page for one pattern; none where there is nothing to say."""
+    if not proof.findings:
+        return
+    source = proof.pattern.source
+    yield paper.ink(shown_path(source.path), "title")
+    by_piece = groupby(_with_rows(proof), key=lambda pair: pair[0].piece)
+    for piece, pairs in by_piece:
+        yield ""
+        yield paper.ink(tame(piece), "piece") if piece else "Outside the rows"
+        for row, group in groupby(pairs, key=lambda pair: pair[1]):
+            yield ""
+            findings = [finding for finding, _ in group]
+            for_row = [findings] if row else [[each] for each in findings]
+            for together in for_row:
+                yield from _row_lines(source, row, together, paper)
+    yield ""
+
+
+def _with_rows(proof: Proof) -> Iterator[tuple[Finding, Row | None]]:
+    """Each finding with the row it stands in."""
+    rows = iter(sorted((tallied.row for tallied in proof.tally.rows), key=lambda row: row.span))
+    row = next(rows, None)
+    for finding in proof.findings:
+        while row and row.span.end <= finding.span.start:
+            row = next(rows, None)
+        yield finding, row if row and row.span.start <= finding.span.start else None
+
+
+def _row_lines(
+    source: Source, row: Row | None, findings: list[Finding], paper: Paper
+) -> Iterator[str]:
+    """A row, marked, and what there is to say about it."""
+    line = source.line_of((row.span if row else findings[0].span).start)
+    span = row.span if row else source.line_span(line)
+    yield from _quotation(source, span, line, marks_of(findings), paper)
+    for finding in findings:
+        sentence = f"{finding.message} ({finding.rule})"
+        yield from _entry(finding.grade.word, sentence, paper, finding.grade.word)
+        if finding.working:
+            yield from _entry("worked", finding.working, paper)
+        for number, mend in enumerate(finding.mends):
+            yield from _entry("or" if number else "to mend", mend.title, paper)
+
+
+def _quotation(
+    source: Source, span: Span, line: int, marks: list[Mark], paper: Paper
+) -> Iterator[str]:
+    """The marked words of a row, the notes set at the right edge of the page."""
+    width = paper.width - MARGIN - 2
+    apart = NOTES if width >= ROOMY else 0
+    note = f"line {line}"
+    for quoted in marked_lines(source.text, span, marks, width - apart, paper):
+        remark = "  ".join(quoted.notes)
+        room = width - len(remark)
+        if remark and room - quoted.width < NEAREST:
+            yield _beside(note, quoted.text, paper)
+            for notes in wrapped(remark, width):
+                yield _beside("", f"{notes:>{width}}", paper)
+        elif remark:
+            gap = " " * (room - quoted.width)
+            yield _beside(note, quoted.text + gap + paper.ink(remark, "put in"), paper)
+        else:
+            yield _beside(note, quoted.text, paper)
+        note = ""
+
+
+def _beside(note: str, text: str, paper: Paper, style: str = "margin") -> str:
+    """A line with its margin; the note is set against the text."""
+    return f"{' ' * (MARGIN - len(note))}{paper.ink(note, style)}  {text}".rstrip()
+
+
+def _entry(note: str, text: str, paper: Paper, style: str = "margin") -> Iterator[str]:
+    for line in wrapped(tame(text), paper.width - MARGIN - 2) or [""]:
+        yield _beside(note, line, paper, style)
+        note = ""
+
+
+def closing(sums: Sums, least: Grade, paper: Paper) -> Iterator[str]:
+    """The last lines: what was read, what was not, what was found and what fails the run.
+
+    ``least`` is the lowest grade that fails a run in the houses at work.
+    """
+    told = [_rows_read(sums)]
+    if sums.passed_over:
+        told.append(f"{counted(sums.passed_over, 'file')} without rows passed over.")
+    if sums.trouble:
+        what = f"{counted(sums.not_done, 'file')} could not be" if sums.not_done else "Not all was"
+        told.append(f"{what} proofed, so the run fails.")
+    for words in told:
+        yield from wrapped(words, paper.width)
+    if not sums.rows:
+        return
+    style = "error" if sums.failing else "good"
+    for line in wrapped(_found(sums, least), paper.width):
+        yield paper.ink(line, style)
+
+
+def _rows_read(sums: Sums) -> str:
+    if not sums.rows:
+        return "No rows were worked out."
+    parts = (
+        (sums.agree, "agrees", "agree"),
+        (sums.differ, "differs", "differ"),
+        (sums.unstated, "states no total", "state no total"),
+    )
+    told = ", ".join(f"{n} {one if n == 1 else many}" for n, one, many in parts if n)
+    worked = f"{sums.rows - sums.unread} worked out{f' ({told})' if told else ''}"
+    files = f" in {counted(sums.files, 'pattern')}" if sums.files != 1 else ""
+    unread = f"{sums.unread} could not be read" if sums.unread else "none left unread"
+    return f"{counted(sums.rows, 'row')}{files}: {worked}, {unread}."
+
+
+def _found(sums: Sums, least: Grade) -> str:
+    found = [counted(n, *WORDS[grade]) for grade, n in _by_grade(sums) if n]
+    failing = joined([WORDS[grade][1] for grade, _ in _by_grade(sums) if grade >= least])
+    verdict = "it fails" if sums.failing else "none here" if sums.trouble else "it passes"
+    return f"{joined(found) or 'Nothing to mark'}. A run fails on {failing}: {verdict}."
+
+
+def _by_grade(sums: Sums) -> tuple[tuple[Grade, int], ...]:
+    return (
+        (Grade.ERROR, sums.errors),
+        (Grade.QUERY, sums.queries),
+        (Grade.STYLE, sums.style),
+    )

@@ -1,0 +1,112 @@
+"""The tally for people: a table of rows with what they state, what they make and why."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+from typing import TYPE_CHECKING, NamedTuple
+
+from proofhook.showing.ink import Paper, counted, shown_path, tame, wrapped
+
+if TYPE_CHECKING:
+    from proofhook.counting.result import RowTally, Tally, UnitCount
+
+HEAD = ("row", "stated", "makes", "verdict", "working")
+LONGEST_NAME, LONGEST_FIGURES, LEAST_WORKING = 30, 26, 24
+STYLES = {"differs": "error", "unread": "query", "agrees": "good"}
+
+
+class Entry(NamedTuple):
+    """One line of the table, before it is laid out."""
+
+    name: str
+    stated: str
+    worked: str
+    verdict: str
+    working: str
+
+
+def amount(figures: Sequence[int] | None) -> str:
+    """``24``, ``24 (28, 32)`` for several sizes, ``-`` for none."""
+    if not figures:
+        return "-"
+    first, *rest = figures
+    return f"{first} ({', '.join(map(str, rest))})" if rest else str(first)
+
+
+def tally_page(tally: Tally, paper: Paper) -> Iterator[str]:
+    """The lines of the table, a part for each piece."""
+    source = tally.pattern.source
+    yield paper.ink(shown_path(source.path), "title")
+    if tally.pattern.sizes:
+        yield f"Sizes: {tame(', '.join(tally.pattern.sizes))}"
+    for _, rows in groupby(tally.rows, key=lambda row: id(row.piece)):
+        held = list(rows)
+        yield ""
+        if held[0].piece.name:
+            yield paper.ink(tame(held[0].piece.name), "piece")
+        yield from _table([entry for row in held for entry in _entries(tally, row)], paper)
+    yield ""
+
+
+def _entries(tally: Tally, tallied: RowTally) -> Iterator[Entry]:
+    """The lines of one row: its first figure, then each further unit of the total."""
+    name = tame(tallied.row.name or f"line {tally.pattern.source.line_of(tallied.row.span.start)}")
+    first, others = (tallied.units[0], tallied.units[1:]) if tallied.units else (None, ())
+    yield Entry(
+        name,
+        _figures(tallied.stated, first),
+        _figures(tallied.worked, first),
+        tallied.verdict.value,
+        tame(_why(tally, tallied)),
+    )
+    for unit in others:
+        yield Entry("", _figures(unit.stated, unit), _figures(unit.worked, unit), "", "")
+
+
+def _figures(figures: Sequence[int] | None, unit: UnitCount | None) -> str:
+    words = tame(unit.unit) if unit else ""
+    return f"{amount(figures)} {words}".rstrip() if figures else "-"
+
+
+def _why(tally: Tally, tallied: RowTally) -> str:
+    quoted = [" ".join(tally.pattern.source.quote(span).split()) for span in tallied.unread]
+    if quoted:
+        return "not understood: " + "; ".join(f"“{words[:60]}”" for words in quoted[:4])
+    return tallied.reason if tallied.verdict.value == "unread" else tallied.working
+
+
+def _table(entries: list[Entry], paper: Paper) -> Iterator[str]:
+    """The entries in columns; the working goes beneath where the page is narrow."""
+    columns = list(zip(Entry(*HEAD), *entries, strict=True))
+    name, stated, worked, verdict = (max(map(len, column)) for column in columns[:4])
+    name, stated = min(name, LONGEST_NAME), min(stated, LONGEST_FIGURES)
+    worked = min(worked, LONGEST_FIGURES)
+    taken = 2 + name + 2 + stated + 2 + worked + 2 + verdict + 2
+    beneath = paper.width - taken < LEAST_WORKING
+    indent = 6 if beneath else taken
+
+    def line(entry: Entry, style: str) -> str:
+        figures = f"{entry.stated:>{stated}}  {entry.worked:>{worked}}"
+        word = paper.ink(entry.verdict, style) + " " * (verdict - len(entry.verdict))
+        return f"  {entry.name:<{name}}  {figures}  {word}"
+
+    head = line(Entry(*HEAD), "") + ("" if beneath else f"  {HEAD[4]}")
+    yield paper.ink(head.rstrip(), "margin")
+    for entry in entries:
+        working = wrapped(entry.working, paper.width - indent)
+        first = "" if beneath else (working.pop(0) if working else "")
+        yield f"{line(entry, STYLES.get(entry.verdict, ''))}  {first}".rstrip()
+        yield from (" " * indent + more for more in working)
+
+
+def tally_closing(counts: dict[str, int], files: int, paper: Paper) -> Iterator[str]:
+    """The last line: how many rows there are, and how many of each verdict."""
+    rows = sum(counts.values())
+    told = (
+        f"{counts.get('agrees', 0)} agree, {counts.get('differs', 0)} differ, "
+        f"{counts.get('unstated', 0)} state no total, "
+        f"{counts.get('unread', 0)} could not be read"
+    )
+    where = f" in {counted(files, 'pattern')}" if files != 1 else ""
+    yield from wrapped(f"{counted(rows, 'row')}{where}: {told}.", paper.width)

@@ -1,0 +1,229 @@
+"""US or UK terms: what a text says, and what its words and structure prove.
+
+An explicit statement goes before strong words, strong words before structure, structure
+before weak words.  Strong words of both sides are a conflict, which is reported and never
+decided here.  Sources: ``terms.toml``, row by row.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+
+from proofhook.text import Span
+from proofhook.trade import table
+
+#: From the heaviest weight to the lightest.
+WEIGHTS = ("stated", "strong", "structure", "weak")
+
+#: So many different weak words, and none on the other side, are taken as proof.
+WEAK_WORDS_NEEDED = 2
+
+_SIDES = {
+    "us": "us",
+    "u.s.": "us",
+    "usa": "us",
+    "american": "us",
+    "uk": "uk",
+    "u.k.": "uk",
+    "british": "uk",
+    "australian": "uk",
+}
+_SIDE = r"(?:U\.?S\.?A?\.?|U\.?K\.?|American|British|Australian)"
+_STATEMENT = re.compile(
+    rf"""(?<![\w/])(?P<side>{_SIDE})(?:\s*\([A-Za-z.]+\))?\s+(?:standard\s+|crochet\s+|stitch\s+|pattern\s+)*
+         (?:terms|terminology|term|notation|abbreviations|stitch\s+names)\b(?!\s+of\b)
+       |\b(?:terms|terminology)(?:\s+used)?[\s*_]*(?::|=|-|\u2013|\s)[\s*_]*(?P<side2>{_SIDE})\b
+         (?!\s*(?:/|&|and\b|or\b))
+       |\babbreviations\s*\((?P<side3>{_SIDE})\)""",
+    re.VERBOSE | re.IGNORECASE,
+)
+# "for UK terms see", "not US terms", "US and UK terms", "UK terms in brackets": no statement.
+_NOT_STATED_BEFORE = re.compile(
+    rf"(?:\b(?:for|see|not|into|to|from|unlike|equivalents?|between|also\s+in|available\s+in|than)"
+    rf"\s+(?:the\s+)?|{_SIDE}\s*(?:/|&|\+|and|or)\s*)$",
+    re.IGNORECASE,
+)
+_NOT_STATED_AFTER = re.compile(
+    rf"\s*(?:(?:are|is|given|shown|also)\s+)*(?:(?:in|within)\s+(?:\w+\s+)?(?:brackets|parenthes)"
+    rf"|equivalents?\b|conversion|available|\(?{_SIDE}\s+\w+\s*=|(?:/|&|and|or)\s*{_SIDE})",
+    re.IGNORECASE,
+)
+# "sc (UK dc)", "US single crochet": the word is quoted from a side, not used.
+_QUOTED_SIDE = re.compile(rf"(?<![\w.]){_SIDE}[\s:=]*(?:term\s+)?[\"'\u2018\u201c]?", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Sign:
+    """A word or a turn of structure that points to one side, and every place of it.
+
+    ``side`` is "us" or "uk", ``weight`` one of WEIGHTS; ``words`` is what was found, in
+    lower case, or for structure the finding in words.
+    """
+
+    side: str
+    weight: str
+    words: str
+    spans: tuple[Span, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """All signs of a text, and what follows from them.
+
+    ``terms`` is "us", "uk" or "" where nothing decides; ``decided_by`` is the weight that
+    decided, or "".  ``conflict`` tells that statements or strong words point both ways;
+    only a statement still decides then.
+    """
+
+    signs: tuple[Sign, ...]
+    terms: str
+    decided_by: str
+    conflict: bool
+
+    def of(self, side: str, weight: str) -> tuple[Sign, ...]:
+        """The signs of one weight that point to one side."""
+        return tuple(sign for sign in self.signs if sign.side == side and sign.weight == weight)
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    side: str
+    weight: str
+    unless: re.Pattern[str] | None
+    needs: tuple[str, ...]
+    expression: re.Pattern[str] | None
+
+
+def evidence(text: str) -> Evidence:
+    """Weigh everything in a text that points to US or to UK terms.
+
+    Structure is looked at only where no strong word tells what dc and tr stand for.
+    """
+    lowered = text.lower()
+    if len(lowered) != len(text):  # a few letters lower to two: keep the offsets true
+        lowered = "".join(c.lower() if len(c.lower()) == 1 else c for c in text)
+    quoted = frozenset(match.end() for match in _QUOTED_SIDE.finditer(text))
+    signs = [
+        *statements(text),
+        *_word_signs(lowered, quoted),
+        *_expression_signs(lowered, quoted),
+    ]
+    if not any(sign.weight == "strong" for sign in signs):
+        signs += _structure_signs(lowered)
+    return _weigh(tuple(signs))
+
+
+def statements(text: str) -> tuple[Sign, ...]:
+    """Where the text says which terms it is written in ("US terms", "Terms: UK")."""
+    found: dict[str, list[Span]] = {}
+    for match in _STATEMENT.finditer(text):
+        group = match.lastgroup or "side"
+        before = text[max(0, match.start() - 40) : match.start()]
+        if group == "side" and _NOT_STATED_BEFORE.search(before):
+            continue
+        if _NOT_STATED_AFTER.match(text, match.end()):
+            continue
+        side = _SIDES[match[group].lower()]
+        found.setdefault(side, []).append(Span(*match.span()))
+    return tuple(Sign(side, "stated", f"{side} terms", tuple(at)) for side, at in found.items())
+
+
+def other(side: str) -> str:
+    """The other of the two sides."""
+    return "uk" if side == "us" else "us"
+
+
+def _weigh(signs: tuple[Sign, ...]) -> Evidence:
+    sides = {weight: {s.side for s in signs if s.weight == weight} for weight in WEIGHTS}
+    conflict = len(sides["stated"] | sides["strong"]) > 1
+    for weight in WEIGHTS:
+        found = sides[weight]
+        if not found:
+            continue
+        words = sum(sign.weight == weight for sign in signs)
+        if len(found) > 1 or (weight == "weak" and words < WEAK_WORDS_NEEDED):
+            break
+        return Evidence(signs, min(found), weight, conflict)
+    return Evidence(signs, "", "", conflict)
+
+
+def _word_signs(lowered: str, quoted: frozenset[int]) -> Iterator[Sign]:
+    """Signs that are whole words, each with all its places."""
+    found: dict[str, list[Span]] = {}
+    for match in _words_expression().finditer(lowered):
+        found.setdefault(match[0], []).append(Span(*match.span()))
+    for words, spans in found.items():
+        row = _words()[words]
+        yield from _sign(row, words, spans, lowered, quoted)
+
+
+def _expression_signs(lowered: str, quoted: frozenset[int]) -> Iterator[Sign]:
+    """Signs that need a look at the words around them."""
+    for row in _rows():
+        if row.expression is None or not any(need in lowered for need in row.needs):
+            continue
+        found: dict[str, list[Span]] = {}
+        for match in row.expression.finditer(lowered):
+            group = match.lastgroup or "hit"
+            found.setdefault(match[group], []).append(Span(*match.span(group)))
+        for words, spans in found.items():
+            yield from _sign(row, words, spans, lowered, quoted)
+
+
+def _sign(
+    row: _Row, words: str, spans: list[Span], lowered: str, quoted: frozenset[int]
+) -> Iterator[Sign]:
+    """The sign, unless the text itself says that the word proves nothing."""
+    used = tuple(span for span in spans if span.start not in quoted)
+    if used and not (row.unless and row.unless.search(lowered)):
+        yield Sign(row.side, row.weight, words, used)
+
+
+def _structure_signs(lowered: str) -> Iterator[Sign]:
+    for side, words, expression in _structures():
+        spans = tuple(Span(*match.span()) for match in expression.finditer(lowered))
+        if spans:
+            yield Sign(side, "structure", words, spans)
+
+
+@cache
+def _rows() -> tuple[_Row, ...]:
+    return tuple(
+        _Row(
+            row["side"],
+            row["weight"],
+            _compiled(row.get("unless")),
+            tuple(row.get("needs", ())),
+            _compiled(row.get("expression")),
+        )
+        for row in table("terms")["evidence"]
+    )
+
+
+@cache
+def _words() -> dict[str, _Row]:
+    """Each single word that proves something -> its row."""
+    rows = zip(table("terms")["evidence"], _rows(), strict=True)
+    return {word: row for entry, row in rows for word in entry.get("words", ())}
+
+
+@cache
+def _words_expression() -> re.Pattern[str]:
+    longest_first = sorted(_words(), key=len, reverse=True)
+    words = "|".join(re.escape(word).replace(r"\ ", " ") for word in longest_first)
+    return re.compile(rf"(?<![a-z'\u2019.])(?:{words})(?![a-z'])")
+
+
+@cache
+def _structures() -> tuple[tuple[str, str, re.Pattern[str]], ...]:
+    return tuple(
+        (row["side"], row["words"], re.compile(row["expression"], re.MULTILINE))
+        for row in table("terms")["structure"]
+    )
+
+
+def _compiled(expression: str | None) -> re.Pattern[str] | None:
+    return re.compile(expression, re.MULTILINE) if expression else None

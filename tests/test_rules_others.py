@@ -1,0 +1,177 @@
+"""repeat-fit, row-fit, turning-chain and unread."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from making import found, made, quoted, with_customs, with_row
+from proofhook.counting.result import CustomUsed, Problem, Tally, Verdict
+from proofhook.proofing import Grade
+from proofhook.text import Span, apply_edits
+
+TEXT = """LEAF
+Row 1: Ch 12, dc in 4th ch from hook and in each ch across. (10)
+Row 2: Ch 3, dc in next 9 sts. (10)
+STALK
+Row 1: Ch 8, dc in 4th ch from hook and in each ch across. (6)
+Row 2: Ch 3, dc in next 5 sts. (6)
+"""
+
+
+def with_problem(kind: str, words: str, sizes: tuple[int, ...] = ()) -> Tally:
+    tally = made(TEXT, ("S", "M", "L"))
+    at = TEXT.index("dc in next 9")
+    problem = Problem(kind, Span(at, at + 5), words, sizes)
+    rows = tuple(
+        replace(row, problems=(problem,), trace=("10 sts below",)) if n == 1 else row
+        for n, row in enumerate(tally.rows)
+    )
+    return replace(tally, rows=rows)
+
+
+@pytest.mark.parametrize(
+    ("rule", "kind", "mends"),
+    [
+        ("repeat-fit", "repeat", 2),
+        ("row-fit", "short", 1),
+        ("row-fit", "left", 2),
+    ],
+)
+def test_what_does_not_fit_is_reported_with_its_working(rule: str, kind: str, mends: int) -> None:
+    tally = with_problem(kind, "the repeat uses 4 sts and 10 are left")
+    [finding] = found(tally, rule)
+    assert finding.message == "The repeat uses 4 sts and 10 are left."
+    assert (finding.working, finding.grade) == ("10 sts below", Grade.ERROR)
+    assert quoted(tally, finding) == "dc in"
+    assert len(finding.mends) == mends
+    assert all("{" not in mend.title for mend in finding.mends)
+
+
+def test_each_fit_rule_takes_only_its_own_problems() -> None:
+    assert found(with_problem("repeat", "x"), "row-fit") == []
+    assert found(with_problem("short", "x"), "repeat-fit") == []
+
+
+def test_the_sizes_are_named_unless_it_is_all_of_them() -> None:
+    some = with_problem("left", "2 sts are left over", (0, 2))
+    every = with_problem("left", "2 sts are left over", (0, 1, 2))
+    assert found(some, "row-fit")[0].message == "In sizes S and L: 2 sts are left over."
+    assert found(every, "row-fit")[0].message == "2 sts are left over."
+
+
+def custom(tally: Tally, piece: int, **how: object) -> CustomUsed:
+    starts = [i for i in range(len(TEXT)) if TEXT.startswith("Ch 3", i)]
+    span = Span(starts[piece], starts[piece] + 4)
+    usual = {"chains": 3, "stitch": "dc", "counts": True, "said": False, "decided": True}
+    return CustomUsed(piece=tally.pattern.pieces[piece], span=span, **{**usual, **how})  # type: ignore[arg-type]
+
+
+def test_a_chain_that_is_never_explained_is_asked_about_once() -> None:
+    tally = made(TEXT)
+    tally = with_customs(tally, custom(tally, 0), custom(tally, 1))
+    [finding] = found(tally, "turning-chain")
+    assert finding.message == (
+        "The pattern never says whether ch 3 at the start of a row counts as a stitch."
+    )
+    assert "come out only if it counts as dc" in finding.working
+    assert (finding.grade, finding.piece, finding.row) == (Grade.QUERY, "Leaf", "Row 2")
+    mended = apply_edits(TEXT, finding.mends[0].edits)
+    assert mended == TEXT.replace("Ch 3,", "Ch 3 (counts as dc here and throughout),", 1)
+
+
+def test_where_no_total_settles_it_the_working_says_so() -> None:
+    tally = made(TEXT)
+    tally = with_customs(tally, custom(tally, 0, counts=False, decided=False))
+    [finding] = found(tally, "turning-chain")
+    assert finding.working.startswith("No total settles it")
+    assert "(does not count as a st here and throughout)" in finding.mends[0].title
+
+
+def test_a_chain_that_is_explained_is_fine() -> None:
+    tally = made(TEXT)
+    assert found(with_customs(tally, custom(tally, 0, said=True)), "turning-chain") == []
+
+
+def test_a_single_chain_is_asked_about_only_where_the_house_wants_it() -> None:
+    tally = made(TEXT)
+    tally = with_customs(tally, custom(tally, 0, chains=1, stitch="sc", counts=False))
+    assert found(tally, "turning-chain") == []
+    assert len(found(tally, "turning-chain", ask_about_ch_1=True)) == 1
+
+
+def test_pieces_that_differ_in_silence_are_asked_about() -> None:
+    tally = made(TEXT)
+    tally = with_customs(tally, custom(tally, 0), custom(tally, 1, counts=False))
+    [finding] = found(tally, "turning-chain")
+    assert finding.message == (
+        "Ch 3 at the start of a row counts as a stitch in Leaf but not in Stalk, "
+        "and the text does not say so."
+    )
+
+
+def test_a_piece_that_is_not_of_one_mind_is_asked_about() -> None:
+    tally = made(TEXT)
+    tally = with_customs(tally, custom(tally, 1, consistent=False, said=True))
+    [finding] = found(tally, "turning-chain")
+    assert finding.message == (
+        "Ch 3 at the start of a row counts as a stitch in some rows of Stalk and not in others."
+    )
+
+
+def unread(*words: str, reason: str = "") -> Tally:
+    text = "Row 1: " + ", ".join(words) + ". (6)"
+    spans = tuple(Span(text.index(w), text.index(w) + len(w)) for w in words)
+    return with_row(
+        made(text), "Row 1",
+        lambda row: replace(
+            row, verdict=Verdict.UNREAD, unread=() if reason else spans, reason=reason
+        ),
+    )  # fmt: skip
+
+
+def test_words_that_are_not_understood_are_quoted() -> None:
+    tally = unread("frumble twice")
+    [finding] = found(tally, "unread")
+    assert finding.message == "“frumble twice” is not understood, so the row was not worked out."
+    assert (finding.grade, quoted(tally, finding)) == (Grade.QUERY, "frumble twice")
+
+
+def test_a_row_has_one_finding_however_much_is_unread() -> None:
+    [finding] = found(unread("aba", "bcb", "cdc", "ded", "efe"), "unread")
+    assert finding.message == (
+        "“aba”, “bcb”, “cdc” and 2 more are not understood, so the row was not worked out."
+    )
+
+
+def test_a_reason_is_told_where_no_word_is_to_blame() -> None:
+    [finding] = found(unread("sc", reason="the row it repeats is unread"), "unread")
+    assert finding.message == ("The row could not be worked out: the row it repeats is unread.")
+
+
+def test_rows_that_are_unread_only_for_want_of_another_are_counted_with_it() -> None:
+    text = "ROOT\nRnd 1: frumble.\nRnd 2: sc.\nRnd 3: sc.\nRnd 4: sc. (6)\nRnd 5: sc.\n"
+    tally = made(text)
+    at = Span(text.index("frumble"), text.index("frumble") + 7)
+    for label in ("Rnd 1", "Rnd 2", "Rnd 3", "Rnd 5"):
+        tally = with_row(
+            tally,
+            label,
+            lambda row: replace(
+                row,
+                verdict=Verdict.UNREAD,
+                unread=(at,) if row.row.name == "Rnd 1" else (),
+                reason="the row below is not known",
+            ),
+        )
+    first, other = found(tally, "unread")
+    assert (first.row, other.row) == ("Rnd 1", "Rnd 5")
+    assert first.working == (
+        "2 rounds after it could not be worked out either, for want of its count."
+    )
+    assert other.working == ""
+
+
+def test_rows_that_were_read_are_not_mentioned() -> None:
+    assert found(made(TEXT), "unread") == []

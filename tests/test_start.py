@@ -1,0 +1,64 @@
+"""What is imported when: the command must be there at once."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+HEAVY = {
+    "difflib", "importlib.metadata", "importlib.resources", "json", "logging", "pathlib",
+    "pluggy", "proofhook_rules", "pyparsing", "subprocess", "tempfile", "tomli", "unittest",
+}  # fmt: skip
+
+LIST_AFTER = """
+import sys
+before = set(sys.modules)
+from proofhook.cli import main
+try:
+    main(sys.argv[1:])
+except SystemExit:
+    pass
+print("\\n".join(sorted(set(sys.modules) - before)), file=sys.stderr)
+"""
+
+
+def imported(*arguments: str, folder: Path | None = None) -> set[str]:
+    """The modules that a run of the command imports."""
+    done = subprocess.run(
+        [sys.executable, "-c", LIST_AFTER, *arguments],
+        capture_output=True, text=True, check=True, cwd=folder,
+    )  # fmt: skip
+    return set(done.stderr.split())
+
+
+@pytest.mark.parametrize("arguments", [["--version"], ["--help"], ["proof", "--help"], ["tall"]])
+def test_what_needs_no_pattern_imports_next_to_nothing(arguments: list[str]) -> None:
+    modules = imported(*arguments)
+    assert not modules & (HEAVY | {"dataclasses", "inspect", "typing_extensions"})
+    ours = {name for name in modules if name.startswith("proofhook")}
+    assert ours == {"proofhook", "proofhook.cli"}
+
+
+def test_a_proof_imports_what_it_needs_and_no_more(tmp_path: Path) -> None:
+    (tmp_path / "a.txt").write_text("Rnd 1: 6 sc in a magic ring. (6)\n", "utf-8")
+    modules = imported("proof", "a.txt", folder=tmp_path)
+    assert {"pluggy", "proofhook_rules.totals", "proofhook.reading"} <= modules
+    unwanted = HEAVY - {"pluggy", "proofhook_rules", "pyparsing"}
+    assert not {name for name in modules if name in unwanted}
+    assert "proofhook.showing.as_json" not in modules
+    assert "proofhook.showing.tally_page" not in modules
+
+
+def test_a_style_sheet_is_read_only_where_there_is_one(tmp_path: Path) -> None:
+    (tmp_path / "a.txt").write_text("Rnd 1: 6 sc in a magic ring. (6)\n", "utf-8")
+    (tmp_path / "housestyle.toml").write_text('failing = "query"\n', "utf-8")
+    assert "tomli" in imported("proof", "a.txt", folder=tmp_path)
+
+
+def test_a_tally_needs_no_rules(tmp_path: Path) -> None:
+    (tmp_path / "a.txt").write_text("Rnd 1: 6 sc in a magic ring. (6)\n", "utf-8")
+    modules = imported("tally", "a.txt", folder=tmp_path)
+    assert not modules & {"pluggy", "proofhook_rules", "proofhook.proofing.plugins"}
