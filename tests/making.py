@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from proofhook.counting.result import CustomUsed, RowTally, Tally, UnitCount, Verdict
-from proofhook.pattern import Label, Pattern, Piece, Row, Total, Unit
+from proofhook.pattern import Chain, Label, Pattern, Piece, Row, Total, Unit
 from proofhook.proofing.finding import Finding
 from proofhook.proofing.house import House, RuleSetting
 from proofhook.proofing.plugins import load_rules
@@ -57,15 +57,18 @@ def _row(text: str, at: int) -> Row | None:
     )
     body = Span(at + found.start("body"), at + found.end("body"))
     total = TOTAL.search(found["body"])
-    steps: tuple[Total, ...] = ()
+    chain = re.match(r"Ch (\d+)", found["body"])
+    steps: list[Chain | Total] = []
+    if chain:
+        steps.append(Chain(Span(*chain.span()), (int(chain[1]),)))
     if total:
         span = Span(total.start(), total.end() - found["body"].endswith("."))
         words = total[2] or ""
         unit = Unit(
             _figures(total[1]), words if words != "sts" else "st", None, Span(*total.span(1))
         )
-        steps = (Total(span, (replace(unit, words=words),)),)
-    return Row(Span(at, at + len(text)), body, label, steps)
+        steps.append(Total(span, (replace(unit, words=words),)))
+    return Row(Span(at, at + len(text)), body, label, tuple(steps))
 
 
 def _number(text: str | None) -> tuple[int, ...] | None:
@@ -77,13 +80,12 @@ def _figures(text: str) -> tuple[int, ...]:
 
 
 def _tallied(piece: Piece, row: Row) -> RowTally:
-    if not row.steps:
-        return RowTally(piece, row, None, (6,), Verdict.UNSTATED, ())
-    total = row.steps[0]
-    assert isinstance(total, Total)
+    total = row.steps[-1] if row.steps else None
+    if not isinstance(total, Total):
+        return RowTally(piece, row, None, (6,), Verdict.UNSTATED, (), "")
     unit = total.units[0]
     count = UnitCount(unit.words or "sts", unit.count, unit.count, unit.span.moved(row.body.start))
-    return RowTally(piece, row, unit.count, unit.count, Verdict.AGREES, (count,))
+    return RowTally(piece, row, unit.count, unit.count, Verdict.AGREES, (count,), "")
 
 
 def with_row(tally: Tally, label: str, change: Callable[[RowTally], RowTally]) -> Tally:

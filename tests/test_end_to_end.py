@@ -32,7 +32,7 @@ HOSTILE = {
     "brackets nested 10,000 deep": "Rnd 1: " + "(" * 10_000 + "sc" + ") x 2" * 10_000,
     "brackets that never close": "Rnd 1: " + "([{" * 100_000,
     "stars without end": "Rnd 1: " + "*" * 300_000 + " rep from *" * 10_000,
-    "a repeat of a thousand million": f"{ONE_ROW}Rnd 2: *sc in next st; rep from * 999999999 times.",
+    "a vast repeat": f"{ONE_ROW}Rnd 2: *sc in next st; rep from * 999999999 times.",
     "a chain of 10^30": f"Ch 1{'0' * 30}.\nRow 1: Sc in 2nd ch from hook and in each ch across.",
     "a range of a thousand million": f"{ONE_ROW}Rnds 2-999999999: {EVEN}",
     "repeats that multiply": f"{ONE_ROW}Rnd 2: {'(' * 40}sc in next st{') 99 times' * 40}",

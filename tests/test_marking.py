@@ -51,6 +51,12 @@ def test_a_query_has_its_question_mark_and_an_error_without_a_mend_its_cross() -
     assert marked("(sc", finding(Span(0, 1))) == [("‹(›sc", ("!",))]
 
 
+def test_a_finding_about_the_whole_row_is_only_noted_in_the_margin() -> None:
+    whole = Span(0, len(ROW))
+    lines = marked_lines(ROW, whole, marks_of([finding(whole)], Span(7, len(ROW))), 80, PLAIN)
+    assert lines == [Line(ROW, len(ROW), ("!",))]
+
+
 def test_a_long_correction_is_only_signed_in_the_margin() -> None:
     [(_, notes)] = marked("Ch 3, turn", finding(Span(0, 4), Edit(4, 4, " (counts as dc)")))
     assert notes == ("‸",)

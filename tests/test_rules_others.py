@@ -8,6 +8,7 @@ import pytest
 
 from making import found, made, quoted, with_customs, with_row
 from proofhook.counting.result import CustomUsed, Problem, Tally, Verdict
+from proofhook.pattern import ChainCustom, Repeat
 from proofhook.proofing import Grade
 from proofhook.text import Span, apply_edits
 
@@ -25,7 +26,7 @@ def with_problem(kind: str, words: str, sizes: tuple[int, ...] = ()) -> Tally:
     at = TEXT.index("dc in next 9")
     problem = Problem(kind, Span(at, at + 5), words, sizes)
     rows = tuple(
-        replace(row, problems=(problem,), trace=("10 sts below",)) if n == 1 else row
+        replace(row, problems=(problem,), working="10 sts below") if n == 1 else row
         for n, row in enumerate(tally.rows)
     )
     return replace(tally, rows=rows)
@@ -54,18 +55,56 @@ def test_each_fit_rule_takes_only_its_own_problems() -> None:
     assert found(with_problem("short", "x"), "repeat-fit") == []
 
 
-def test_the_sizes_are_named_unless_it_is_all_of_them() -> None:
-    some = with_problem("left", "2 sts are left over", (0, 2))
-    every = with_problem("left", "2 sts are left over", (0, 1, 2))
-    assert found(some, "row-fit")[0].message == "In sizes S and L: 2 sts are left over."
-    assert found(every, "row-fit")[0].message == "2 sts are left over."
+@pytest.mark.parametrize(
+    ("kind", "words", "told"),
+    [
+        ("left", "uses 8 of the 10 sts below", "The row uses 8 of the 10 sts below."),
+        ("short", "needs 12 sts", "The row needs 12 sts."),
+        ("repeat", "10 do not divide by 4", ("The repeat does not come out even: 10 do not "
+         "divide by 4.")),
+    ],
+)  # fmt: skip
+def test_every_message_has_its_subject(kind: str, words: str, told: str) -> None:
+    rule = "repeat-fit" if kind == "repeat" else "row-fit"
+    assert [finding.message for finding in found(with_problem(kind, words), rule)] == [told]
 
 
-def custom(tally: Tally, piece: int, **how: object) -> CustomUsed:
-    starts = [i for i in range(len(TEXT)) if TEXT.startswith("Ch 3", i)]
-    span = Span(starts[piece], starts[piece] + 4)
+def test_what_is_left_by_a_repeat_to_the_end_is_a_matter_of_the_repeat() -> None:
+    tally = with_problem("left", "uses 9 of the 10 sts below and leaves 1")
+    row = tally.rows[1]
+    steps = (*row.row.steps, Repeat(Span(6, 8), ()))
+    changed = replace(row, row=replace(row.row, steps=steps))
+    tally = replace(tally, rows=(tally.rows[0], changed, *tally.rows[2:]))
+    assert found(tally, "row-fit") == []
+    [finding] = found(tally, "repeat-fit")
+    assert quoted(tally, finding) == "dc"
+    assert finding.message == (
+        "The repeat does not come out even: the row uses 9 of the 10 sts below and leaves 1."
+    )
+
+
+@pytest.mark.parametrize(
+    ("sizes", "told"),
+    [
+        ([(0, 2)], "In sizes S and L the row leaves 2."),
+        ([(0, 1, 2)], "The row leaves 2."),
+        ([(1,), (0,)], "In size M the row leaves 2; size S does not fit either."),
+        ([(0,), (1,), (2,)], "In size S the row leaves 2; sizes M and L do not fit either."),
+    ],
+)
+def test_a_row_has_one_finding_that_names_the_sizes(
+    sizes: list[tuple[int, ...]], told: str
+) -> None:
+    tally = with_problem("left", "leaves 2")
+    problems = tuple(replace(tally.rows[1].problems[0], sizes=each) for each in sizes)
+    rows = tuple(replace(row, problems=problems if row.problems else ()) for row in tally.rows)
+    assert [f.message for f in found(replace(tally, rows=rows), "row-fit")] == [told]
+
+
+def custom(tally: Tally, number: int, **how: object) -> CustomUsed:
+    piece = tally.pattern.pieces[number]
     usual = {"chains": 3, "stitch": "dc", "counts": True, "said": False, "decided": True}
-    return CustomUsed(piece=tally.pattern.pieces[piece], span=span, **{**usual, **how})  # type: ignore[arg-type]
+    return CustomUsed(piece=piece, span=piece.span, **{**usual, **how})  # type: ignore[arg-type]
 
 
 def test_a_chain_that_is_never_explained_is_asked_about_once() -> None:
@@ -75,7 +114,7 @@ def test_a_chain_that_is_never_explained_is_asked_about_once() -> None:
     assert finding.message == (
         "The pattern never says whether ch 3 at the start of a row counts as a stitch."
     )
-    assert "come out only if it counts as dc" in finding.working
+    assert "come out if it counts as dc" in finding.working
     assert (finding.grade, finding.piece, finding.row) == (Grade.QUERY, "Leaf", "Row 2")
     mended = apply_edits(TEXT, finding.mends[0].edits)
     assert mended == TEXT.replace("Ch 3,", "Ch 3 (counts as dc here and throughout),", 1)
@@ -94,8 +133,26 @@ def test_a_chain_that_is_explained_is_fine() -> None:
     assert found(with_customs(tally, custom(tally, 0, said=True)), "turning-chain") == []
 
 
-def test_a_single_chain_is_asked_about_only_where_the_house_wants_it() -> None:
+def test_it_is_enough_to_say_it_in_one_place() -> None:
     tally = made(TEXT)
+    tally = with_customs(tally, custom(tally, 0))
+    noted = replace(tally.pattern, customs=(ChainCustom(Span(0, 4), 3, True, "dc"),))
+    assert len(found(tally, "turning-chain")) == 1
+    assert found(replace(tally, pattern=noted), "turning-chain") == []
+    last = tally.rows[3]
+    steps = (replace(last.row.steps[0], counts=True), *last.row.steps[1:])  # type: ignore[call-arg]
+    said = replace(last, row=replace(last.row, steps=steps))  # type: ignore[arg-type]
+    tally = replace(tally, rows=(*tally.rows[:3], said))
+    assert found(tally, "turning-chain") == []
+
+
+def test_the_chains_skipped_at_the_foundation_are_not_asked_about() -> None:
+    tally = made(TEXT.replace("Ch 3, ", ""))
+    assert found(with_customs(tally, custom(tally, 0)), "turning-chain") == []
+
+
+def test_a_single_chain_is_asked_about_only_where_the_house_wants_it() -> None:
+    tally = made(TEXT.replace("Ch 3", "Ch 1"))
     tally = with_customs(tally, custom(tally, 0, chains=1, stitch="sc", counts=False))
     assert found(tally, "turning-chain") == []
     assert len(found(tally, "turning-chain", ask_about_ch_1=True)) == 1

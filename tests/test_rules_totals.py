@@ -24,7 +24,7 @@ def differing(total: str, worked: tuple[int, ...], sizes: tuple[str, ...] = ()) 
         problem = Problem("total", row.row.span, "")
         return replace(
             row, verdict=Verdict.DIFFERS, worked=worked, units=(unit,), problems=(problem,),
-            trace=("12 / 2 = 6 times", "6 × 3 = 18"),
+            working="12 / 2 = 6 times; 6 × 3 = 18",
         )  # fmt: skip
 
     return with_row(made(ROOT.format(total=total), sizes), "Rnd 3", change)

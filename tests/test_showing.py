@@ -48,7 +48,7 @@ def radish() -> Tally:
         unit = replace(row.units[0], worked=(18,))
         problems = (Problem("total", row.row.span, ""),)
         return replace(
-            row, verdict=Verdict.DIFFERS, worked=(18,), units=(unit,), trace=(WORKING,),
+            row, verdict=Verdict.DIFFERS, worked=(18,), units=(unit,), working=WORKING,
             problems=problems,
         )  # fmt: skip
 
@@ -134,6 +134,12 @@ def test_findings_outside_the_rows_quote_their_line() -> None:
     assert "Outside the rows\n\n    line 1  A ‹radish› for the window sill." in text
 
 
+def test_a_piece_without_a_name_has_no_heading() -> None:
+    tally = made("Rnd 1: 6 sc in ring. (6)\nRnd 3: sc around. (6)\n")
+    text = shown(page(proofed(tally), Paper(80)))
+    assert text.startswith("radish.txt\n\n    line 2  ‹Rnd 3›: sc around. (6)")
+
+
 def sums(*tallies: Tally, house: House | None = None) -> Sums:
     total = Sums()
     for tally in tallies:
@@ -207,7 +213,7 @@ def test_rows_as_lines() -> None:
 
 def test_a_line_stays_one_line() -> None:
     tally = made("Rnd 1: 6 sc in ring. (6)", path="wild\nname\x1b[2J.txt")
-    tally = with_row(tally, "Rnd 1", lambda row: replace(row, trace=("one\n  two",)))
+    tally = with_row(tally, "Rnd 1", lambda row: replace(row, working="one\n  two"))
     for line in tally_lines(tally):
         assert line.isprintable()
         assert line.endswith("(one two)")

@@ -3,15 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import NamedTuple
 
-from proofhook.counting.result import CustomUsed
+from proofhook.counting.result import CustomUsed, RowTally
+from proofhook.pattern import Chain
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
-from proofhook.text import Edit
+from proofhook.text import Edit, Span
 from proofhook_rules.wording import joined, sentence
 
 ASK_CH_1 = Option(
     "ask-about-ch-1", False, "ask about a single chain too, which by custom does not count"
 )
+
+
+#: A turning chain stands at the start of its row or at the end of the one before; a
+#: colour or a turn may stand before it, a turn and the total after it.
+MOST_BEFORE, MOST_AFTER = 4, 4
 
 
 @rule("turning-chain", Grade.QUERY, ASK_CH_1)
@@ -33,99 +40,129 @@ def turning_chain(context: ProofContext) -> Iterator[Finding]:
         Row 1: Ch 12, dc in 4th ch from hook and in each ch across. (10)
         Row 2: Ch 3 (counts as dc here and throughout), turn, dc in next 9 sts. (10)
     """
-    groups: dict[tuple[int, str], list[CustomUsed]] = {}
-    for used in context.tally.customs:
-        groups.setdefault((used.chains, used.stitch), []).append(used)
+    groups: dict[tuple[int, str], list[Use]] = {}
+    for custom in context.tally.customs:
+        use = _use(context, custom)
+        if use:
+            groups.setdefault((custom.chains, custom.stitch), []).append(use)
     for uses in groups.values():
-        silent = [used for used in uses if not used.said and _worth_asking(context, used)]
-        uneven = next((used for used in uses if not used.consistent), None)
+        silent = [use for use in uses if _worth_asking(context, use.custom)]
+        uneven = next((use for use in uses if not use.custom.consistent), None)
         if uneven:
             yield _inconsistent(context, uneven)
-        elif len({used.counts for used in uses}) > 1 and silent:
+        elif len({use.custom.counts for use in uses}) > 1 and silent:
             yield _differs(context, uses, silent[0])
         elif silent:
             yield _never_said(context, silent)
 
 
-def _worth_asking(context: ProofContext, used: CustomUsed) -> bool:
-    return used.chains != 1 or used.counts or bool(context.options["ask-about-ch-1"])
+class Use(NamedTuple):
+    """A custom, and the first row that begins with its chains: where they stand."""
+
+    custom: CustomUsed
+    row: RowTally
+    span: Span
 
 
-def _as(used: CustomUsed) -> str:
-    return f"counts as {used.stitch or 'a st'}" if used.counts else "does not count as a st"
+def _use(context: ProofContext, custom: CustomUsed) -> Use | None:
+    """Where a custom is first used; None where no row begins with these chains.
+
+    That is so for the chains skipped at the foundation, which are not asked about:
+    "dc in 4th ch from hook" is common practice.
+    """
+    for row in context.tally.rows:
+        if row.piece is custom.piece:
+            steps = row.row.steps
+            for step in (*steps[:MOST_BEFORE], *steps[-MOST_AFTER:]):
+                if isinstance(step, Chain) and custom.chains in step.count:
+                    return Use(custom, row, step.span.moved(row.row.body.start))
+    return None
 
 
-def _say_so(used: CustomUsed) -> Mend:
-    words = f" ({_as(used)} here and throughout)"
+def _worth_asking(context: ProofContext, custom: CustomUsed) -> bool:
+    if custom.said or _said_somewhere(context, custom.chains):
+        return False
+    return custom.chains != 1 or custom.counts or bool(context.options["ask-about-ch-1"])
+
+
+def _said_somewhere(context: ProofContext, chains: int) -> bool:
+    """Whether any row or note says how so many chains are taken: makers go by that."""
+    if any(custom.length in (0, chains) for custom in context.pattern.customs):
+        return True
+    return any(
+        isinstance(step, Chain) and step.counts is not None and chains in step.count
+        for row in context.tally.rows
+        for step in row.row.steps
+    )
+
+
+def _as(custom: CustomUsed) -> str:
+    return f"counts as {custom.stitch or 'a st'}" if custom.counts else "does not count as a st"
+
+
+def _say_so(use: Use) -> Mend:
+    words = f" ({_as(use.custom)} here and throughout)"
     return Mend(
-        f"Say it where the chain first stands: “ch {used.chains}{words}”.",
+        f"Say it where the chain first stands: “ch {use.custom.chains}{words}”.",
         False,
-        (Edit(used.span.end, used.span.end, words),),
+        (Edit(use.span.end, use.span.end, words),),
     )
 
 
-def _inconsistent(context: ProofContext, used: CustomUsed) -> Finding:
-    return _found(
-        context,
-        used,
-        f"ch {used.chains} at the start of a row counts as a stitch in some rows"
-        f"{_in(used.piece.name)} and not in others",
-        "No one way of counting it makes all the stated totals come out.",
-        [Mend("Choose one way, say it in the notes, and mend the rows that differ.")],
+def _inconsistent(context: ProofContext, use: Use) -> Finding:
+    name = use.custom.piece.name
+    return context.finding(
+        use.span,
+        sentence(
+            f"ch {use.custom.chains} at the start of a row counts as a stitch in some rows"
+            f"{f' of {name}' if name else ''} and not in others"
+        ),
+        row=use.row,
+        working="No one way of counting it makes all the stated totals come out.",
+        mends=[Mend("Choose one way, say it in the notes, and mend the rows that differ.")],
     )
 
 
-def _differs(context: ProofContext, uses: list[CustomUsed], silent: CustomUsed) -> Finding:
+def _differs(context: ProofContext, uses: list[Use], silent: Use) -> Finding:
     yes, no = (
         joined(
             dict.fromkeys(
-                used.piece.name or "the first part" for used in uses if used.counts is way
+                use.custom.piece.name or "the first part"
+                for use in uses
+                if use.custom.counts is way
             )
         )
         for way in (True, False)
     )
-    return _found(
-        context,
-        silent,
-        f"ch {silent.chains} at the start of a row counts as a stitch in {yes} but not in {no}, "
-        "and the text does not say so",
-        "Taken from the totals that are stated in each part.",
-        [_say_so(silent)._replace(title="Say in each part whether it counts")],
-    )
-
-
-def _never_said(context: ProofContext, silent: list[CustomUsed]) -> Finding:
-    used = silent[0]
-    reason = (
-        f"The stated totals come out only if it {_as(used)}, so it was taken that way."
-        if any(each.decided for each in silent)
-        else f"No total settles it; it was taken the usual way, that it {_as(used)}."
-    )
-    return _found(
-        context,
-        used,
-        f"the pattern never says whether ch {used.chains} at the start of a row counts as a stitch",
-        reason,
-        [_say_so(used)],
-    )
-
-
-def _in(name: str) -> str:
-    return f" of {name}" if name else ""
-
-
-def _found(
-    context: ProofContext, used: CustomUsed, words: str, working: str, mends: list[Mend]
-) -> Finding:
-    row = next(
-        (
-            row
-            for row in context.tally.rows
-            if row.row.span.start <= used.span.start < row.row.span.end
+    return context.finding(
+        silent.span,
+        sentence(
+            f"ch {silent.custom.chains} at the start of a row counts as a stitch in {yes} "
+            f"but not in {no}, and the text does not say so"
         ),
-        None,
+        row=silent.row,
+        working="Taken from the totals that are stated in each part.",
+        mends=[_say_so(silent)._replace(title="Say in each part whether it counts.")],
     )
-    return context.finding(used.span, sentence(words), row=row, working=working, mends=mends)
+
+
+def _never_said(context: ProofContext, silent: list[Use]) -> Finding:
+    first, custom = silent[0], silent[0].custom
+    reason = (
+        f"The stated totals come out if it {_as(custom)}, so it was taken that way."
+        if any(use.custom.decided for use in silent)
+        else f"No total settles it; it was taken the usual way, that it {_as(custom)}."
+    )
+    return context.finding(
+        first.span,
+        sentence(
+            f"the pattern never says whether ch {custom.chains} at the start of a row "
+            "counts as a stitch"
+        ),
+        row=first.row,
+        working=reason,
+        mends=[_say_so(first)],
+    )
 
 
 RULES = (turning_chain,)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
-from proofhook.counting.result import Problem
+from proofhook.counting.result import Problem, RowTally
+from proofhook.pattern import Repeat
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook_rules.wording import row_word, sentence, size_names
 
@@ -63,23 +65,49 @@ def row_fit(context: ProofContext) -> Iterator[Finding]:
 
 def _reported(context: ProofContext, kind: str, mends: tuple[Mend, ...]) -> Iterator[Finding]:
     for row in context.tally.rows:
-        for problem in row.problems:
-            if problem.kind == kind:
-                yield context.finding(
-                    problem.span,
-                    _with_sizes(context, problem),
-                    row=row,
-                    working=row.working,
-                    mends=[m._replace(title=m.title.format(row=row_word(row))) for m in mends],
-                )
+        told = (_of_the_repeat(row, problem) for problem in row.problems)
+        problems = [problem for problem in told if problem.kind == kind]
+        if problems:
+            yield context.finding(
+                problems[0].span,
+                _message(context, row, problems),
+                row=row,
+                working=row.working,
+                mends=[m._replace(title=m.title.format(row=row_word(row))) for m in mends],
+            )
 
 
-def _with_sizes(context: ProofContext, problem: Problem) -> str:
-    """The problem in a sentence, with the sizes it holds for where that is not all."""
+def _of_the_repeat(row: RowTally, problem: Problem) -> Problem:
+    """What is left after a repeat that goes on to the end is a matter of the repeat."""
+    if problem.kind == "left":
+        for step in row.row.steps:
+            if isinstance(step, Repeat) and step.times is None:
+                return replace(problem, kind="repeat", span=step.span.moved(row.row.body.start))
+    return problem
+
+
+def _message(context: ProofContext, row: RowTally, problems: list[Problem]) -> str:
+    """The first problem in a sentence, and the sizes it and the others hold for."""
+    first = problems[0]
+    words = first.message if first.message.startswith("the ") else _with_subject(row, first)
+    affected = {size for problem in problems for size in problem.sizes}
     count = len(context.pattern.sizes)
-    if not problem.sizes or count <= 1 or len(problem.sizes) >= count:
-        return sentence(problem.message)
-    return sentence(f"in {size_names(context, problem.sizes)}: {problem.message}")
+    if count <= 1 or not affected or (len(problems) == 1 and len(affected) >= count):
+        return sentence(words)
+    others = sorted(affected - set(first.sizes))
+    told = f"in {size_names(context, first.sizes)} {words}"
+    if not others:
+        return sentence(told)
+    verb = "does" if len(others) == 1 else "do"
+    return sentence(f"{told}; {size_names(context, others)} {verb} not fit either")
+
+
+def _with_subject(row: RowTally, problem: Problem) -> str:
+    told = f"the {row_word(row)} {problem.message}"
+    if problem.kind != "repeat":
+        return told
+    subject = problem.message if problem.message[:1].isdigit() else told
+    return f"the repeat does not come out even: {subject}"
 
 
 RULES = (repeat_fit, row_fit)

@@ -60,6 +60,7 @@ RUN: dict[str, Callable[[list[str], str, bool], Outcome]] = {
 
 
 def _proof_pages(proofs: Iterable[Proof], desk: Desk) -> None:
+    from proofhook.proofing.house import House
     from proofhook.showing.page import Sums, closing, page
 
     paper, sums = paper_of(sys.stdout), Sums()
@@ -67,7 +68,7 @@ def _proof_pages(proofs: Iterable[Proof], desk: Desk) -> None:
         sums = sums.plus(proof)
         _write(page(proof, paper))
     sums = sums._replace(passed_over=desk.passed_over, not_done=desk.not_done, trouble=desk.trouble)
-    _write(closing(sums, desk.least, paper))
+    _write(closing(sums, desk.least or House().failing, paper))
 
 
 def _tally_pages(tallies: Iterable[Tally]) -> None:

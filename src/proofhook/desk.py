@@ -16,13 +16,13 @@ from typing import TYPE_CHECKING
 from proofhook.counting.tally import tally
 from proofhook.faults import one_line, wants_traceback
 from proofhook.files import STANDARD_INPUT, FileError, Named, named_files, read_source
-from proofhook.proofing.finding import Grade
 from proofhook.reading import read
 from proofhook.showing.ink import shown_path, tame
 from proofhook.text import TextError
 
 if TYPE_CHECKING:
     from proofhook.counting.result import Tally
+    from proofhook.proofing.finding import Grade
     from proofhook.proofing.house import House
     from proofhook.proofing.proof import Proof
     from proofhook.proofing.rule import Rule
@@ -82,7 +82,7 @@ class Desk:
         self.not_done = 0
         self.passed_over = 0
         self.failing = 0
-        self.least = Grade.ERROR
+        self.least: Grade | None = None
         self.progress = Progress(0)
         self._sheets: dict[str, str | None] = {}
         self._houses: dict[str | None, tuple[House, tuple[Rule, ...]] | None] = {}
@@ -157,7 +157,7 @@ class Desk:
             for failure in done.failures:
                 self.tell(failure)
             self.failing += done.failing
-            self.least = min(self.least, house.failing)
+            self.least = min(self.least or house.failing, house.failing)
             yield done
 
     def _house_of(self, path: str) -> tuple[House, tuple[Rule, ...]] | None:

@@ -60,7 +60,7 @@ def _in_folder(folder: str, tell: Callable[[str], None]) -> Iterator[Named]:
     for here, folders, files in os.walk(folder, onerror=cannot_list):
         folders[:] = sorted(name for name in folders if not name.startswith("."))
         for name in sorted(files):
-            path = os.path.join(here, name)
+            path = os.path.normpath(os.path.join(here, name))
             if name.lower().endswith(ENDINGS) and os.path.isfile(path):
                 yield Named(path, folder)
 

@@ -161,6 +161,14 @@ class Repeat:
 
 
 @dataclass(frozen=True, slots=True)
+class Each:
+    """Stitches worked along the row by what each place is: "sc in each sc and 2 sc in each sp"."""
+
+    span: Span
+    works: tuple[Work, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Turn:
     """The work is turned."""
 
@@ -274,6 +282,7 @@ Step: TypeAlias = (
     | Skip
     | Group
     | Repeat
+    | Each
     | Turn
     | Join
     | Ring

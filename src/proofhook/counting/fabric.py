@@ -46,7 +46,8 @@ class Fabric:
 
     ``turned`` tells that the next row runs over them backwards.  ``chain`` is a
     starting chain already made for the next row, in chains.  ``loose`` marks a fabric of
-    which only the counts are known, not the order.
+    which only the counts are known, not the order.  ``at_space`` tells that a round was
+    closed by a stitch in place of chains, so that the next begins in that last space.
     """
 
     runs: tuple[Run, ...]
@@ -54,6 +55,7 @@ class Fabric:
     chain: int = 0
     loose: bool = False
     round: bool = False
+    at_space: bool = False
 
     @cached_property
     def stitches(self) -> int:
@@ -103,6 +105,33 @@ def merged(runs: Iterable[Run]) -> tuple[Run, ...]:
         else:
             out.append(run)
     return tuple(out)
+
+
+def with_begun_group(runs: tuple[Run, ...]) -> tuple[Run, ...]:
+    """A starting chain and what follows it, taken for a group where they make one up.
+
+    "Ch 4, dc in first sc" at the start of a row of V-stitches is the first V-stitch.
+    """
+    names = {run.of for run in runs if run.of and run.of != "group"}
+    start = next((i for i, r in enumerate(runs) if r.turning and not r.group), None)
+    if not names or start is None:
+        return runs
+    for name in sorted(names):
+        first = next(run.group for run in runs if run.of == name)
+        shape = [(r.kind, r.length) for r in runs if r.group == first for _ in range(r.count)]
+        lead: list[Run] = []
+        for run in runs[start : start + len(shape)]:
+            if run.group:
+                break
+            lead += [run._replace(count=1)] * min(run.count, len(shape) + 1)
+        if [(r.kind, r.length) for r in lead] == shape:
+            tagged = tuple(r._replace(group=-1, of=name) for r in lead)
+            rest = runs[start:]
+            used = 0
+            while used < len(rest) and sum(r.count for r in rest[:used]) < len(shape):
+                used += 1
+            return (*runs[:start], *tagged, *rest[used:])
+    return runs
 
 
 def of_stitches(count: int, kind: str = "st") -> Fabric:

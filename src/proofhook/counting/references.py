@@ -6,14 +6,18 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from proofhook.pattern import (
+    Each,
     Group,
     Label,
     Repeat,
     Row,
     RowsReference,
+    Skip,
     Step,
     Total,
+    Unread,
     Until,
+    Work,
     at_size,
 )
 from proofhook.text import Span
@@ -78,11 +82,17 @@ def program_of(
     reference = next((s for s in row.steps if isinstance(s, RowsReference)), None)
     if reference is None:
         return Program((row.steps,), max(1, count or 1), True)
+    if _works_more(row.steps):
+        return Program((row.steps,), 1, False, None, "it repeats other rows with a change", None)
     known = rows or before
     named: list[Row] = []
     numbers = _numbers(reference, row, rows, size)
-    if reference.piece:
+    if reference.piece and of_piece(reference.piece):
         known = of_piece(reference.piece)
+        rows = known
+        if not reference.rows:
+            first = at_size(row.label.first, size) if row.label and row.label.first else 1
+            numbers = list(range(first, first + (count or 1)))
     for number in numbers:
         found = known.get(number) or before.get(number)
         if found is None:
@@ -108,6 +118,11 @@ def program_of(
             return Program((row.steps,), 1, False, None, "where it stops is not known", reference.span)
         return Program(tuple(bodies), 1_000, False, reference.until, rows=tuple(named))
     return Program(tuple(bodies), max(times, 0), False, rows=tuple(named))
+
+
+def _works_more(steps: tuple[Step, ...]) -> bool:
+    """Whether a row that refers to others works stitches of its own as well."""
+    return any(isinstance(step, Work | Group | Repeat | Each | Skip | Unread) for step in steps)
 
 
 def _numbers(reference: RowsReference, row: Row, rows: dict[int, Row], size: int) -> list[int]:

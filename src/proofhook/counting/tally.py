@@ -13,12 +13,12 @@ from itertools import combinations
 from typing import NamedTuple
 
 from proofhook.counting.customs import Case, Customs, Sayings, candidates, usual_rule
-from proofhook.counting.fabric import SLIP, SPACE, Fabric, Run, of_stitches
+from proofhook.counting.fabric import RING_FABRIC, SLIP, SPACE, Fabric, Run, of_stitches
 from proofhook.counting.references import Program, program_of
 from proofhook.counting.result import CustomUsed, Problem, RowTally, Tally, UnitCount, Verdict
 from proofhook.counting.totals import Figure, figure, stitches
 from proofhook.counting.trace import working_of
-from proofhook.counting.work import ChainRule, NotWorked, Setting, Worked, work_row
+from proofhook.counting.work import _into_loop, ChainRule, NotWorked, Setting, Worked, work_row
 from proofhook.pattern import (
     Group,
     Loops,
@@ -233,7 +233,7 @@ class _RowWorker:
         if row.sizes is not None and self.size not in row.sizes:
             self.not_for_this_size(row)
             return
-        begins = _begins(row.steps)
+        begins = _begins(row.steps, first)
         bases: list[tuple[Fabric | None, bool]] = list(run.bases)
         if begins or not bases:
             bases = [(None, not run.results), *(bases if begins and not first else [])]
@@ -350,6 +350,8 @@ class _RowWorker:
 
     def fabric_after(self, row: Row, worked: Worked, below: Fabric | None) -> Fabric:
         """What the row leaves: its places, and whether the next row runs over them backwards."""
+        if worked.ring:
+            return RING_FABRIC
         label = row.label
         was_round = below is not None and below.round and not worked.turned
         in_round = worked.joined or was_round or (label is not None and label.kind == "round")
@@ -359,7 +361,7 @@ class _RowWorker:
             runs = tuple(run._replace(kind="st") for run in worked.runs)
         if worked.begins and not any(run.kind not in ("ch",) for run in runs):
             turned = False
-        return Fabric(runs, turned, worked.chain_after, False, in_round and not worked.turned)
+        return Fabric(runs, turned, worked.chain_after, False, in_round and not worked.turned, worked.at_space)
 
     # --- the total ------------------------------------------------------------------
 
@@ -562,7 +564,7 @@ def _main_count(runs: tuple[Run, ...]) -> int:
     return sum(run.count for run in runs)
 
 
-def _begins(steps: tuple[Step, ...]) -> bool:
+def _begins(steps: tuple[Step, ...], first: bool = False) -> bool:
     """Whether a row begins a piece of its own: a ring, or a chain to work into."""
     from proofhook.pattern import Chain, Join, Ring, Which, Work
 
@@ -581,6 +583,8 @@ def _begins(steps: tuple[Step, ...]) -> bool:
             return not any(isinstance(s, Work | Group | Repeat) for s in following) and max(step.count) > 4
         if isinstance(step, Work):
             if step.place is not None and step.place.which is Which.RING:
+                return True
+            if first and _into_loop(steps):
                 return True
             if step.stitch.role == "foundation":
                 return True

@@ -7,7 +7,7 @@ reading chosen where the words can be read in more than one way.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 from proofhook.counting.fabric import (
@@ -21,9 +21,11 @@ from proofhook.counting.fabric import (
     Fabric,
     Run,
     merged,
+    with_begun_group,
 )
 from proofhook.pattern import (
     Chain,
+    Each,
     Evenly,
     FastenOff,
     Group,
@@ -129,6 +131,8 @@ class Worked:
     totals: list[tuple[Total, tuple[Run, ...]]] = field(default_factory=list)
     trace: list[Trace] = field(default_factory=list)
     begins: bool = False
+    ring: bool = False
+    at_space: bool = False
     repeats: int = 0
 
 
@@ -196,6 +200,9 @@ class _Worker:
             if not self.flat:
                 self.places = below.places
             self.out.below = below.stitches
+            if below.at_space and self.places:
+                self.places = (self.places[-1], *self.places[:-1])
+                self.at, self.here = 1, 0
 
     def left(self) -> int:
         """Stitches not yet used, up to the limit."""
@@ -239,9 +246,16 @@ class _Worker:
     def take(self, what: What, count: int, span: Span) -> int:
         """Use ``count`` places of a kind; how many chains or stitches they offer."""
         name = what.name
+        if self.below is not None and self.below.is_ring and name in ("sp", "st", "ch"):
+            self.out.used += count
+            return count
         if self.own and name in ("ch", "st"):
             self.own = max(0, self.own - count)
             return count
+        if name == "ch" and self.flat and self.below is not None and not self.below.is_chain:
+            if not self.below.is_ring and (self.left() <= 0 or self.edge_seen):
+                self.out.exact = False
+                return count
         if "sp" in name or what.of:
             for _ in range(count):
                 self.take_space(what, span)
@@ -334,11 +348,35 @@ class _Worker:
         fewest = min(counts.values())
         return max(length for length, times in counts.items() if times == fewest)
 
+    def marked_places(self) -> list[int]:
+        """Where the middle stitches of the groups lie: corners, and what gets a marker."""
+        if self.below is None:
+            return []
+        if self.flat:
+            self.places = self.places or self.below.places
+        middles: list[int] = []
+        at = 0
+        while at < len(self.places):
+            group = self.places[at].group
+            size = 1
+            while group and at + size < len(self.places) and self.places[at + size].group == group:
+                size += 1
+            if group and size >= 3 and size % 2:
+                middles.append(at + size // 2)
+            at += size
+        return middles
+
     def take_special(self, what: What, span: Span) -> None:
         """A corner, a marked stitch, a group: its place where the fabric shows it."""
         if self.below is None:
             self.out.exact = False
             return
+        if what.name in ("marked st", "corner st", "corner"):
+            middle = next((at for at in self.marked_places() if at >= self.at), None)
+            if middle is not None and (what.name != "corner" or self.flat):
+                self.here, self.at = middle, middle + 1
+                self.out.used += 1
+                return
         if what.name in ("corner", "center", "group") and not self.flat:
             at = self.find_space(What("corner sp" if what.name != "group" else "sp"))
             if at is not None:
@@ -397,7 +435,12 @@ class _Worker:
             if isinstance(step, Chain) and step.count == (0,):
                 self.skipped_rule = ChainRule(bool(step.counts), step.counts_as, step.space)
         self.hook_row = _uses_hook(steps)
+        works = [s for s in _walk(steps) if isinstance(s, Work | Repeat)]
+        self.hook_alone = len(works) == 1
         self.next_stitch = _first_stitch(steps)
+        if (self.below is None or self.setting.first) and _into_loop(steps):
+            self._lay(RING_FABRIC)
+            self.out.begins = True
         if _only_chains(steps):
             self._lay(None)
         if self.below is not None and self.below.chain and not _starts_with_chain(steps) and not self.hook_row:
@@ -423,7 +466,7 @@ class _Worker:
             if isinstance(step, Repeat) and top and (step.times is None or step.cut is not None):
                 self.fill(step, steps[index + 1 :])
                 return
-            if top and isinstance(step, Work | Repeat | Group):
+            if top and isinstance(step, Work | Repeat | Group | Each):
                 used, made, at = self.out.used, self.count_made(), len(self.out.trace)
                 self.step(step)
                 if len(self.out.trace) == at:
@@ -445,6 +488,8 @@ class _Worker:
                 self.grouped(step)
             case Repeat():
                 self.repeat(step)
+            case Each():
+                self.along(step)
             case Join():
                 self.join(step)
             case Ring():
@@ -576,6 +621,18 @@ class _Worker:
         self.here = 0
         self.at = 1
 
+    def start_here(self) -> None:
+        """Slip stitches have moved the start of a round: what they passed comes last."""
+        if self.below is None or self.below.is_ring or self.here is None:
+            return
+        if self.flat:
+            self.at, self.here = 1, 0
+        else:
+            self.rotate(self.here)
+            self.at, self.here = 1, 0
+        self.out.used = 1
+        self.out.exact = self.out.exact and self.flat
+
     def rotate(self, at: int) -> None:
         """The round begins at another place; what lies before it comes last."""
         if self.below is None:
@@ -591,11 +648,11 @@ class _Worker:
             return
         if count > MAX_PLACES:
             raise NotWorked("the figure is too large to be worked", step.span)
-        if self.in_place or self.made or self.depth:
+        if self.in_place or self.depth or any(run.kind != SLIP for run in self.made):
             self.chain_seen += count
             return
-        if self.out.used and self.at > (1 if self.here == 0 else 0) and not self.started:
-            pass
+        if self.made and self.goes_round():
+            self.start_here()
         self.turning(step)
 
     def turning(self, step: Chain) -> None:
@@ -670,7 +727,7 @@ class _Worker:
         kind = stitch.base or self.kind_below()
         name = "" if stitch.name in (kind, "inc", "dec") or stitch.role == "tog" else stitch.name
         if stitch.role == "group" and not stitch.steps:
-            self.out.plain = False
+            raise NotWorked(f"the pattern does not say how a {stitch.name} is made", span)
         makes = count * max(stitch.makes, 1)
         if stitch.makes >= 2 and count == 1:
             self.make(Run(kind, makes, 0, name))
@@ -904,9 +961,13 @@ class _Worker:
     def find_place(self, what: What) -> int | None:
         if self.below is None:
             return None
+        if self.flat and what.name in ("corner", "marked st"):
+            return next((at for at in self.marked_places() if at >= self.at), None)
         if "sp" in what.name or what.name in ("corner", "center"):
             name = what.name if "sp" in what.name else f"{what.name} sp"
             return self.find_space(What(name, what.length))
+        if what.name in ("marked st", "corner st", "corner"):
+            return next((at for at in self.marked_places() if at >= self.at), None)
         if self.flat:
             return None
         for at in range(self.at, self.end):
@@ -969,6 +1030,27 @@ class _Worker:
             self.take_stitches(count, span)
         self.here = here
 
+    def along(self, step: Each) -> None:
+        """Each place by what it is: the first of the works that names it."""
+        self.need_below(step.span)
+        last = step.works[-1].place
+        stop = self.stop_for(last.until if last else None, step.span)
+        if self.flat:
+            self.work(replace(step.works[0], place=replace(step.works[0].place, until=last.until)) if step.works[0].place and last else step.works[0])
+            return
+        for at in range(self.at, stop):
+            place = self.places[at]
+            for work in step.works:
+                whats = work.place.whats if work.place else ()
+                if any(_answers(place, what) for what in whats):
+                    count = at_size(work.count, self.size) if work.count is not None else 1
+                    self.at = self.here = at
+                    self.out.used += 1
+                    times = place.length if place.kind == SPACE and any(w.name == "ch" for w in whats) else 1
+                    self.many_in_one(work.stitch, count * times, step.span)
+                    break
+        self.at = max(stop, self.at)
+
     def repeat(self, step: Repeat) -> None:
         """A repeat inside another, or one with a fixed number of times."""
         if step.times is None:
@@ -1013,9 +1095,13 @@ class _Worker:
             len(self.out.totals),
         )
 
-    def back_to(self, mark: _Mark) -> None:
+    def back_to(self, mark: _Mark, full: list[Run] | None = None) -> None:
+        """Undo to a state; ``full`` holds what had been made where later states undid it."""
         self.at, self.here = mark.at, mark.here
-        del self.made[mark.made :]
+        if full is not None:
+            self.made[:] = full[: mark.made]
+        else:
+            del self.made[mark.made :]
         if mark.last is not None:
             self.made[-1] = mark.last
         self.out.used, self.out.short = mark.used, mark.short
@@ -1034,6 +1120,7 @@ class _Worker:
         if step.until is not None and step.until.kind != "end":
             self.limit = self.stop_for(step.until, step.span)
         marks = self.passes(step)
+        full = list(self.made)
         self.limit = limit_before
         stop = self.stop_for(step.until, step.span) if step.until and step.until.kind != "end" else None
         best: tuple[int, int] | None = None
@@ -1041,14 +1128,14 @@ class _Worker:
             passes = len(marks) - 1 - back
             if passes == 0 and not (step.cut or 0) and len(marks) > 1:
                 continue
-            outcome = self.attempt(step, rest, marks, passes, stop)
+            outcome = self.attempt(step, rest, marks[passes], full, stop)
             if outcome == 0:
                 best = (passes, 0)
                 break
             if best is None or outcome < best[1]:
                 best = (passes, outcome)
         assert best is not None
-        self.finish_fill(step, rest, marks, best[0], stop)
+        self.finish_fill(step, rest, marks, full, best[0], stop)
 
     def passes(self, step: Repeat) -> list[_Mark]:
         """The states after no pass, one pass, two passes ... as far as the places reach."""
@@ -1073,11 +1160,16 @@ class _Worker:
         return marks
 
     def attempt(
-        self, step: Repeat, rest: tuple[Step, ...], marks: list[_Mark], passes: int, stop: int | None
+        self,
+        step: Repeat,
+        rest: tuple[Step, ...],
+        mark: _Mark,
+        full: list[Run],
+        stop: int | None,
     ) -> int:
-        """How far the row is from coming out even with so many passes; 0 is even."""
+        """How far the row is from coming out even from this state; 0 is even."""
         state = (dict(self.out.rules_used), self.out.joined, self.out.turned, self.out.chain_after, self.rest_said, list(self.out.trace), self.out.exact, self.out.remainder, self.out.left, self.out.plain, self.out.fastened)
-        self.back_to(marks[passes])
+        self.back_to(mark, full)
         before = self.out.short
         try:
             self.after_passes(step, rest, stop)
@@ -1085,7 +1177,7 @@ class _Worker:
             gap = short * 3 + (0 if self.rest_said else self.unused()) + (50 if self.out.remainder and not state[7] else 0)
         except NotWorked:
             gap = 10_000
-        self.back_to(marks[passes])
+        self.back_to(mark, full)
         (
             self.out.rules_used, self.out.joined, self.out.turned, self.out.chain_after,
             self.rest_said, self.out.trace, self.out.exact, self.out.remainder, self.out.left,
@@ -1117,9 +1209,15 @@ class _Worker:
         return sum(1 for p in self.places[self.at : self.end])
 
     def finish_fill(
-        self, step: Repeat, rest: tuple[Step, ...], marks: list[_Mark], passes: int, stop: int | None
+        self,
+        step: Repeat,
+        rest: tuple[Step, ...],
+        marks: list[_Mark],
+        full: list[Run],
+        passes: int,
+        stop: int | None,
     ) -> None:
-        self.back_to(marks[passes])
+        self.back_to(marks[passes], full)
         if passes:
             uses = marks[1].used - marks[0].used
             per = self.made_between(marks[0], marks[1])
@@ -1218,6 +1316,9 @@ class _Worker:
 
     def at_first(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
         what = place.whats[0] if place.whats else What("st")
+        if what.name == "ch" and self.edge_seen and self.below is not None and not self.below.is_chain:
+            self.produce(stitch, count or 1, step.span)
+            return
         closing = self.made_stitches() and self.at > 1 and not (self.below is not None and self.below.is_chain and self.at <= 2)
         if closing and "sp" not in what.name and self.unused() <= self.end // 2:
             if stitch.role == "slip":
@@ -1240,6 +1341,7 @@ class _Worker:
         self.chain_seen += height
         self.settle_chain()
         self.out.joined = True
+        self.out.at_space = True
         self.out.exact = False
 
     def at_last(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
@@ -1273,6 +1375,10 @@ class _Worker:
                 raise NotWorked("how many row ends there are is not known", step.span)
             self.produce(stitch, rows * (count or 1), step.span)
             return
+        if not place.each and count is not None and place.nth == 0:
+            if count > 3 or step.count_after or stitch.uses > 1 or self.choice("so many around", 2) == 1:
+                self.bare(step, count)
+                return
         if stitch.role in ("dec", "tog") and stitch.uses > 1:
             places = self.fill_places(place, step.span)
             if places % stitch.uses:
@@ -1347,6 +1453,10 @@ class _Worker:
         elif chains:
             self._lay(Fabric((Run(CHAIN, chains),)))
         elif self.below is None or not self.below.is_chain:
+            if self.setting.first and self.hook_alone:
+                self._lay(RING_FABRIC)
+                self.out.begins = True
+                return
             raise NotWorked("how long the foundation chain is is not known", span)
         self.at = nth - 1
         self.first_chain = nth - 1
@@ -1399,7 +1509,7 @@ class _Worker:
             return
         if self.flat:
             self.out.exact = False
-            self.take_stitches(1, span)
+            self.take_special(What("corner"), span)
             return
         self.take_special(What("corner" if "corner" in what.name else "center"), span) if what.length is None else self.take_space(what, span)
 
@@ -1477,8 +1587,13 @@ class _Worker:
             return
         self.produce(stitch, count or 1, step.span)
 
+    edge_seen = False
+
     def on_edge(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
         self.out.exact = False
+        self.edge_seen = True
+        if stitch.role == "slip":
+            return
         self.out.plain = False
         if count is None:
             raise NotWorked("how many stitches are worked along an edge is not said", step.span)
@@ -1531,7 +1646,8 @@ class _Worker:
                 out.chain_after = out.chain_after or self.chain_seen
             else:
                 self.settle_chain()
-        out.runs = merged(self.made)
+        out.runs = with_begun_group(merged(self.made))
+        out.ring = not out.runs and self.below is not None and self.below.is_ring
         if self.below is not None and not self.below.is_ring:
             if out.exact and not self.rest_said:
                 out.left += self.unused() if self.flat else 0
@@ -1560,6 +1676,13 @@ _PLACES: dict[Which, Callable[[_Worker, Work, Stitch, int | None, Place], None]]
     Which.EDGE: _Worker.on_edge,
     Which.ELSEWHERE: _Worker.elsewhere,
 }
+
+
+def _answers(place: Run, what: What) -> bool:
+    """Whether a place is what an "each" names."""
+    if place.kind == SPACE:
+        return what.name == "ch" or ("sp" in what.name and what.length in (None, place.length))
+    return "sp" not in what.name and what.name != "ch" and _is_kind(place, what.name)
 
 
 def _is_kind(place: Run, name: str) -> bool:
@@ -1603,6 +1726,18 @@ def _first_stitch(steps: tuple[Step, ...]) -> str:
                     return inner
             return step.stitch.base
     return ""
+
+
+def _into_loop(steps: tuple[Step, ...]) -> bool:
+    """"6 sc in loop" at the start of a piece: the loop is a ring."""
+    for step in _walk(steps):
+        if isinstance(step, Work | Group) and step.place is not None:
+            place = step.place
+            loop = place.whats and place.whats[0].name == "sp" and place.whats[0].length is None
+            return bool(loop) and place.which in (Which.NEXT, Which.ANY) and place.count == (1,)
+        if isinstance(step, Work | Skip):
+            return False
+    return False
 
 
 def _only_chains(steps: tuple[Step, ...]) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 from proofhook.pattern import (
@@ -175,8 +176,16 @@ class _Reader(NamedTuple):
         return What("st")
 
 
-def items(tokens: Sequence[Token], vocabulary: Vocabulary, after_group: bool) -> list[Item]:
-    """The steps (and what belongs to brackets around them) that a segment says."""
+def items(
+    tokens: Sequence[Token],
+    vocabulary: Vocabulary,
+    after_group: bool,
+    before: Work | None = None,
+) -> list[Item]:
+    """The steps (and what belongs to brackets around them) that a segment says.
+
+    ``before`` is the last work of the segment before, for "and in each ch across".
+    """
     if not tokens:
         return []
     found = shape(canonical([token.kind for token in tokens]), after_group)
@@ -189,7 +198,9 @@ def items(tokens: Sequence[Token], vocabulary: Vocabulary, after_group: bool) ->
         if place is not None:
             return [Ahead(reader.span(0, len(tokens)), place)]
     for phrase in found.phrases:
-        if isinstance(phrase, Phrase):
+        if isinstance(phrase, Phrase) and phrase.head.name == "onward":
+            out.append(_onward(reader, phrase, out[-1] if out else before))
+        elif isinstance(phrase, Phrase):
             out += _phrase(reader, phrase)
         else:
             out.append(_left_over(reader, *phrase))
@@ -272,7 +283,9 @@ def _place(reader: _Reader, part: Part) -> Place | None:
         return Place(Which.RING)
     if name == "any":
         return Place(Which.ANY, whats=reader.whats(part))
-    if name in ("edge", "noun"):
+    if name in ("edge", "noun", "evenly"):
+        if "n" in part.slots:
+            return Place(Which.ELSEWHERE, count, (What("st"),), each=True)
         return Place(Which.EDGE)
     if name == "middle":
         return _middle(reader, part)
@@ -400,13 +413,16 @@ def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
     stitch = reader.stitch(head) or reader.vocabulary.plain
     count = reader.number(head)
     after = reader.number(head, "after")
+    if "twice" in head.slots:
+        count = (2,)
     place = _place(reader, phrase.place) if phrase.place else None
     if place is None and "each" in head.slots:
         place = Place(Which.EACH, whats=(What("st"),), each=True, until=Until("end"))
     until = _until(reader, phrase.until) if phrase.until else None
     if until is not None:
         if place is None:
-            place = Place(Which.EACH, whats=(What("st"),), each=True, until=until)
+            each = count in (None, (1,)) and after is None
+            place = Place(Which.EACH, whats=(What("st"),), each=each, until=until)
         elif place.which in (Which.EACH, Which.CORNER):
             place = _with_until(place, until)
         elif place.which is Which.NEXT and until.kind == "end" and place.count == (1,):
@@ -424,6 +440,21 @@ def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
         times,
         after is not None,
     )
+
+
+def _onward(reader: _Reader, phrase: Phrase, last: Item | None) -> Item:
+    """The stitch of the work before, in a further place."""
+    assert phrase.place is not None
+    span = reader.span(phrase.place.start, max(p.end for p in phrase if p is not None))
+    if not isinstance(last, Work):
+        return Unread(span)
+    head = phrase.head._replace(name="work")
+    made = _work(reader, Phrase(head, phrase.place, phrase.until, phrase.times), span)
+    if not isinstance(made, Work):
+        return Unread(span)
+    each = last.place is not None and last.place.which in (Which.HOOK, Which.EACH) or last.count == (1,)
+    count = last.count if last.count is not None and not (each and last.count == (1,)) else None
+    return replace(made, stitch=last.stitch, count=count)
 
 
 def _with_until(place: Place, until: Until) -> Place:
@@ -530,6 +561,7 @@ def _rows(reader: _Reader, phrase: Phrase, span: Span) -> Item:
     until = often.until if often else None
     if until is not None and until.kind == "end":
         until = None
+    piece = _piece_name(reader, head)
     if "last" in head.slots:
         count = reader.number(head, "count")
         return RowsReference(span, (), count[0] if count else 1, times, more, until=until)
@@ -545,7 +577,25 @@ def _rows(reader: _Reader, phrase: Phrase, span: Span) -> Item:
             rows += range(rows[-1] + 1, min(numbers[-1], rows[-1] + 400) + 1)
         else:
             rows += numbers
-    return RowsReference(span, tuple(rows), 0, times, more, until=until)
+    return RowsReference(span, tuple(rows), 0, times, more, piece, until)
+
+
+def _piece_name(reader: _Reader, head: Part) -> str:
+    where = head.slots.get("piece")
+    if where is None:
+        return ""
+    words = [t.text for t in reader.tokens[where[0] : where[1]] if t.kind in ("?", "noun", "edge")]
+    return " ".join(words)
+
+
+def _piece(reader: _Reader, phrase: Phrase, span: Span) -> Item:
+    """"Work as Head to end of Rnd 4", "first 2 rounds as for the Head"."""
+    name = _piece_name(reader, phrase.head)
+    if not name:
+        return Unread(span)
+    last = reader.number(phrase.head) or reader.number(phrase.head, "nth")
+    rows = tuple(range(1, min(last[0], 400) + 1)) if last else ()
+    return RowsReference(span, rows, 0, None, False, name)
 
 
 def _rep(reader: _Reader, phrase: Phrase, span: Span) -> Item:
@@ -572,6 +622,8 @@ _MAKERS: dict[str, Callable[[_Reader, Phrase, Span], list[Item] | Item]] = {
     "work": _work,
     "chain": _chain,
     "ring": _ring,
+    "forms": lambda reader, phrase, span: Note(span),
+    "aside": lambda reader, phrase, span: Note(span),
     "made": lambda reader, phrase, span: Note(span, "made"),
     "omit": lambda reader, phrase, span: Altered(span, True),
     "ending": lambda reader, phrase, span: Altered(span, False),
@@ -594,6 +646,9 @@ _MAKERS: dict[str, Callable[[_Reader, Phrase, Span], list[Item] | Item]] = {
     "countsyes": lambda reader, phrase, span: CountsAs(span, True, "", 0),
     "rows": _rows,
     "rep": _rep,
+    "piece": _piece,
+    "instead": lambda reader, phrase, span: Note(span, "instead"),
+    "fill": _even,
     "even": _even,
     "plain": _plain,
     "number": _bare,

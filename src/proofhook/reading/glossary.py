@@ -118,7 +118,7 @@ def _local(entries: tuple[tuple[str, str], ...], terms: str) -> tuple[tuple[str,
             if word in _KEPT or (trade is not None and trade.role in ("", "tog", "foundation")):
                 continue
             stitch = _stitch(name, meaning, word or "", trade, vocabulary)
-            if stitch is not None:
+            if stitch is not None and not (stitch.role == "group" and not stitch.steps):
                 local[name] = stitch
                 vocabulary = Vocabulary(terms, local)
     return tuple(sorted(local.items()))
@@ -128,7 +128,8 @@ def _stitch(
     name: str, meaning: str, word: str, trade: Stitch | None, vocabulary: Vocabulary
 ) -> Stitch | None:
     """What a definition makes of a name, or None where it leaves the name as it is."""
-    for part in (meaning, *(p for p in _PARTS.split(meaning) if p.strip())):
+    sentences = [s for s in re.split(r"(?<=[a-z)\]])\.\s+", meaning) if s.strip()]
+    for part in (meaning, *sentences[:1], *(p for p in _PARTS.split(meaning) if p.strip())):
         steps = tuple(
             s for s in read_row(part.strip(), vocabulary) if not isinstance(s, Note)
         )
@@ -205,6 +206,8 @@ def _group(name: str, steps: tuple[Step, ...], trade: Stitch | None) -> Stitch |
         return None
     if isinstance(body[0], Group) and len(body) == 1:
         body = body[0].steps
+    if any(isinstance(s, Work) and s.stitch.role == "group" and not s.stitch.steps for s in body):
+        return None
     if all(isinstance(s, Work) and s.stitch.role == "tog" for s in body):
         return Stitch(name, name, 1, 1, role="named")
     return Stitch(name, name, 1, 1, tuple(_unplaced(s) for s in body), role="group")
@@ -232,7 +235,7 @@ def chain_customs(
     rows = [row.span for piece in pieces for row in piece.rows]
     found: list[ChainCustom] = []
     lengths: list[int] = []
-    for start, end in lines:
+    for start, end in _paragraphs(text, lines):
         if not _HINT.search(text, start, end) or any(r.start < end and start < r.end for r in rows):
             continue
         for sentence in SENTENCE.finditer(text, start, end):
@@ -243,6 +246,18 @@ def chain_customs(
                 for piece in names or ("",):
                     found.append(ChainCustom(span, length, counts, stitch, space, piece))
     return tuple(found)
+
+
+def _paragraphs(text: str, lines: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Lines that go on with a sentence, put together."""
+    out: list[tuple[int, int]] = []
+    for start, end in lines:
+        words = text[start:end].strip()
+        if out and words and words[0].islower() and text[out[-1][0] : out[-1][1]].rstrip()[-1:] not in ("", ".", ":"):
+            out[-1] = (out[-1][0], end)
+        else:
+            out.append((start, end))
+    return out
 
 
 def _pieces_named(sentence: str, at: int, pieces: tuple[Piece, ...]) -> tuple[str, ...]:
@@ -278,6 +293,8 @@ def _said(
         kind = tokens[at].kind
         number = tokens[at].number
         after = tokens[at + 1] if at + 1 < len(tokens) else None
+        if kind == "and" and after is not None and after.kind == "S" and not fresh:
+            lengths, fresh = [], True
         if kind == "ch" and after is not None and after.number and after.kind == "#":
             lengths = lengths if not fresh else []
             lengths.append(after.number[0])
@@ -295,7 +312,7 @@ def _said(
             lengths.append(after.number[0] if after and after.kind == "#" and after.number else 0)
             fresh = False
         elif kind in ("counts", "countsno", "countsyes") or (kind == "as" and spoken):
-            spoken = True
+            spoken = kind != "countsno"
             chosen = lengths or before
             if kind == "countsno":
                 said += [(length, False, "", 0) for length in chosen]

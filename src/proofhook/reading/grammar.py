@@ -50,10 +50,11 @@ TAIL = (
     r"(?:row N|row Nth|Nth row|row(?! N)|foundation|noun|edge|tch|ring(?! N))(?= |$)"
     r"| (?:and )?tog(?= |$))*"
 )
-INTO = r"(?:do )?(?:(?:in|around|along|to|from|across|evenly|with) )?(?:(?:in )?blo )?(?:in )?(?:(?:post|blo) )?"
+INTO = r"(?:do )?(?:in (?:both )?(?:noun|edge) (?:\? )?(?:for )?)?(?:(?:in|around|along|to|from|across|with) )?(?:(?:in )?blo )?(?:in )?(?:(?:post|blo) )?"
 OF = r"(?: (?:in )?(?:(?:same|next|each|first|last|N|Nth|any|corner|centre) )*(?P<of>S(?: st)?|noun|corner))?"
 
 PLACES = {
+    "evenly": r"evenly(?: (?:around|across|along|in|to|spaced|up|each))*(?: (?:sp|noun|\?|edge|rowend|foundation|tch|row|same|other|first|last|and|ring|st|along))*",
     "hook": rf"{INTO}(?P<nth>Nth|first) (?:(?:ch|st|sp|blo|S) )*from hook",
     "same": (
         rf"{INTO}(?:same(?: first)?(?: (?P<what>{WHAT}))?"
@@ -75,7 +76,7 @@ PLACES = {
     "between": (
         rf"{INTO}(?:(?:(?P<each2>each)|next|same|first|last|sp|corner) )*between (?:(?:(?P<each>each)|next|first|last|two|(?P<n>N)) )*(?P<what>{WHAT})(?: and(?: (?:next|last|first|{WHAT}))+)?"
     ),
-    "ring": rf"{INTO}(?:(?:centre|same) )?(?:ring|sp ring)(?: (?:ch|sp))?|{INTO}(?:centre) (?:ring|noun)",
+    "ring": rf"{INTO}(?:(?:centre|same|a) )*(?:ring|sp ring)(?: (?:ch|sp))?|{INTO}(?:centre) (?:ring|noun)",
     "any": rf"{INTO}(?:any|a)(?: free)? (?P<what>{WHAT}){TAIL}",
     "corner": (
         rf"{INTO}(?:(?P<which>next|first|each|last|all|rem|other|both|N|Nth|any) )*(?P<what>(?:corner|centre)(?: (?:ch N sp|N ch sp|ch sp|sp|st|S|ch))?)"
@@ -83,16 +84,16 @@ PLACES = {
     ),
     "each": (
         rf"{INTO}(?:each|all)(?: (?P<which>next|first|last|rem|free|other|both|same))*(?: (?P<n>N))?(?: (?P<kind>other|Nth))?"
-        rf"(?: (?P<what>{WHAT})(?P<more>(?: (?:and|\+|,)(?: (?:also|in|each|all|next|the|N|blo))*(?: {WHAT}))*){OF})?(?P<row>{TAIL})"
+        rf"(?: (?P<what>{WHAT})(?P<more>(?: (?:and|\+)(?: (?:also|in|each|all|next|blo))*(?: {WHAT})(?! (?:in|each)(?: |$)))*){OF})?(?P<row>{TAIL})"
+    ),
+    "edge": (
+        rf"(?:evenly )?{INTO}(?:(?:along|around|across|in|to|from|top|centre|remain|other|first|last|next|each|both|one|\?|N|free|end|do|row|same|base) )*"
+        r"(?:edge|rowend)(?: each (?P<n>N) (?:ch|st|S))?(?: (?:in )?(?:\?|noun|edge|row|same|first|last|across|S))*"
     ),
     "next": rf"{INTO}(?:next)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
     "first": rf"{INTO}(?:first)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
     "last": rf"{INTO}(?:last|rem|end|free|next free)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
     "nth": rf"{INTO}(?P<nth>Nth)(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
-    "edge": (
-        rf"(?:evenly )?{INTO}(?:(?:along|around|across|in|to|from|other|first|last|next|each|both|one|\?|N|free|end|do|row|same|base) )*"
-        r"(?:edge|rowend)(?: (?:in )?(?:\?|noun|edge|row|same|first|last|across|S))*"
-    ),
     "noun": (
         rf"(?:in|around|along|across|from|to) (?:(?:first|last|next|other|each|all|both|one|N|Nth|same|top|free) )*noun(?: (?:N|Nth|yarn|\?))?(?= |$)"
     ),
@@ -116,7 +117,7 @@ UNTILS = {
         rf"|(?:(?:around|across|along) )?(?:to|until)(?: \?)? next (?P<what2>{WHAT})"
     ),
     "to end": (
-        r"(?:around|across|evenly around|evenly across)(?: to end| around| across)?(?! (?:post|next|each|first|last|noun|same|N st|any|S))(?: (?:row|ring|tch|foundation|edge)(?! N))*"
+        r"(?:around|across)(?: to end| around| across)?(?! (?:post|next|each|first|last|noun|same|N st|any|S|top|edge|rowend|other|both|base))(?: (?:row|ring|tch|foundation|edge)(?! N))*"
         r"|(?:in |to |until |across to |around to )?end(?: row| ring| foundation)?(?= |$)|in rem|in all row|rem row"
     ),
 }
@@ -139,7 +140,7 @@ HEADS = {
         r"|(?:with )?(?P<n2>N) (?P<way2>inc|dec)(?: st)? evenly(?: (?:around|across))?|evenly (?P<way3>inc|dec) (?P<n3>N)(?: st)?"
     ),
     "work": (
-        r"(?:(?:do|then|a) )*(?:(?P<n>N|a) )?(?P<more>more )?(?:blo )?(?P<s>S|inc|dec|slst)(?: st(?! from))?(?: tog)?(?P<after> N)?(?! (?:tog|times more|more times|x|times)\b)(?: (?P<each>each))?(?= |$)"
+        r"(?:(?:do|then|a) )*(?:(?P<n>N|a) )?(?P<more>more )?(?:blo )?(?P<s>S|inc|dec|slst)(?: st(?! from))?(?: tog)?(?P<after> N)?(?! (?:tog|times more|more times|times)\b)(?! x(?! N))(?P<twice> twice(?= in))?(?: (?P<each>each))?(?= |$)"
         r"|(?:(?:do|then|a) )*(?:(?P<n3>N|a) )?(?:blo )?(?P<s3>S|inc|dec|slst)(?= )"
     ),
     "chain": (
@@ -149,6 +150,8 @@ HEADS = {
         r"(?:do |with |a )*(?:ring)(?: (?:with|in))?(?: a)?(?: (?P<n>N)(?= |$)(?! (?:S|ch|inc|x|times)))?"
     ),
     "form": r"(?:and )?(?:join )?form",
+    "forms": r"forms(?: [^ ]+)*",
+    "aside": r"do (?:last|N last|last N|first)(?: [^ ]+)*|note(?: [^ ]+)*",
     "made": (
         rf"(?:(?:and|=|a|first|N|one|last|tch|Nth|same|\?) )*(?:corner|S|noun|sp|ch N sp|N ch sp|ch sp|inc|dec|st|centre|slst)(?: (?:noun|st|sp|ch N sp|corner))? made(?: (?:\?|in|and|turn))*"
     ),
@@ -167,16 +170,16 @@ HEADS = {
     "closing": r"(?:and )?(?:with )?(?:a )?slst (?:to|top|in top)(?: end)?(?: end)?",
     "standing": r"(?:(?:with|yarn|\?) )*join (?:(?:\?|yarn|in|with) )*with (?:a )?(?P<s>S)",
     "turn": r"(?:and |then )*turn(?: (?:in|\?|noun|edge|row))*",
-    "noturn": r"(?:and )?(?:noturn|nojoin)(?: (?:and|turn|join|row|\?|slst|but|around|end))*",
+    "noturn": r"(?:and )?(?:noturn|nojoin)(?: (?:and|turn|join|row|\?|slst|but|around|end|to|a|ring|each|in))*",
     "fasten": r"(?:and )?(?:do |\? )*fasten(?: (?:\?|yarn|measure|and|tog|end|in|all|row|note|from|to|apart|a|fasten|both|noun|with|edge|st|sp|N|each))*",
-    "note": r"(?:and |then |do )?(?:note|marker)(?: [^ ]+)*",
+    "note": r"(?:and |then |do )?(?:note|marker)(?:(?! and (?:do )?(?:N )?(?:S|inc|dec) )(?: [^ ]+))*|same \? (?:as|in) row(?: N)?|(?:\? )?N row(?: (?:total|in))?|same \?(?= asrow| as)",
     "loops": r"(?:do |then |now )*(?:in )?(?:(?:blo|post)(?: only| st| both| noun)*)(?: (?:in )?(?:(?P<row>row N|row Nth|Nth row|last row|row)(?: \?)*|noun))?",
     "otherside": r"(?:do |then |now |and )*(?:\? |in |along |to |from |do |around )*otherside(?: (?:in|foundation|ch|row|\?))*",
-    "colour": r"(?:and |then )?(?:with|in|to|from) (?:(?:\?|yarn|a|same|and|other|N yarn|first yarn|end yarn) ?)+(?= |$)|(?:and )?yarn(?= |$)(?: yarn| \?)*",
+    "colour": r"(?:and |then )?(?:with !|with|in|to|from) (?:(?:\?|!(?= |$)|yarn|a|same|and|other|N yarn|first yarn|end yarn) ?)+(?= |$)|(?:and )?yarn(?= |$)(?: yarn| \?)*",
     "inrows": r"(?:do |then )*(?:in|along) (?:(?:\?|join|turn|rem) )*(?:row(?! N)|\? row(?! N)|around)(?: (?:\?|nojoin))*(?= |$)",
     # what a chain counts as
     "counts": (
-        r"(?:and )?(?:counts|counts counts)(?: (?:a|first|N|last|next|\?|one|always|in|as|do))*(?: (?P<s>S|st|sp|inc|slst))(?: (?:st|in|here|\?|counts|do))*"
+        r"(?:(?:(?:N|first|last|same|\?|and|do|tch|beg) )*(?:(?:free|skip) )?(?:ch|tch|st)(?: N)?(?: (?:in|end|\?|row))* )?(?:and )?(?:counts|counts counts)(?: (?:a|first|N|last|next|\?|one|always|in|as|do))*(?: (?P<s>S|st|sp|inc|slst))(?: (?:st|in|here|\?|counts|do))*"
         r"(?: (?:(?:and|\+|plus|with) )?(?:a |first |N )?(?:ch (?P<n>N)|(?P<n2>N) ch|(?P<one>ch))(?: sp)?)?(?: (?:\?|in|row|around|here|and|all|do|st|counts|next|each|first|last|base|noun))*"
     ),
     "countsno": r"(?:and |but )*(?:countsno)(?: (?:[^ ]+))*",
@@ -185,11 +188,14 @@ HEADS = {
     "rows": (
         r"(?:do |then |now |and )*(?:(?:rep|asrow|as|do)(?: asrow| as)*)(?: (?:in|for|all|\?|instruction|both|pattern|st|noun|to|end))* "
         r"(?:(?P<last>last|\?) (?:(?P<count>N) )?row(?! N)|row (?P<a>N)(?P<range>(?: (?:and|-|--|to|through|in|,|row|x|alternate|then|\?) ?(?:row )?N)*)|(?P<th>Nth)(?P<ths>(?: (?:and|-|--|to|,) Nth)*) row)"
-        r"(?: (?:alternate|\?|in|row|pattern|!))*"
+        r"(?P<piece>(?: (?:alternate|\?|in|row|pattern|noun|edge|from|first))*)"
     ),
+    "piece": r"(?:do )?(?:asrow|as)(?: (?:for|in|do))*(?P<piece>(?: (?:first|other|last|\?|noun|edge|N))+)(?: (?:(?:to|until|through|in|end) )+(?:end )?(?:(?:in )?row (?P<n>N)|(?P<nth>Nth) row))?(?: (?:in|\?))*(?= |$)|(?:do )?(?P<lead>first) (?P<n3>N) row (?:asrow|as)(?: (?:for|in))*(?P<piece2>(?: (?:\?|noun|edge))+)",
+    "instead": r"instead(?: [^ ]+)*",
     "rep": r"(?:and |then |do )*rep(?: (?:\?|pattern|this|from|mark|in|all|do|it|a|same|st|both|noun|between|row|asrow|instead|and))*",
-    "even": r"(?:do |then )?(?:even|(?:do )?in pattern even)(?: (?:in|do|even))*(?: (?P<s>S))?",
-    "plain": r"(?P<n>N) st (?=around|across|end)",
+    "even": r"do in (?P<s2>S)(?= around| across|$)|(?:do |then )?(?:even|(?:do )?in pattern even)(?: (?:in|do|even))*(?: (?P<s>S))?",
+    "plain": r"(?P<n>N) st(?= around| across| end)",
+    "fill": r"(?:do )?(?=(?:around|across)(?: around| in row)*$)",
     "ahead": r"(?:then |and )*(?=in |around )",
     "number": r"(?P<n>N)",
     "in": r"in(?: (?P<n>N))?",
@@ -213,12 +219,12 @@ def _choice(table: str) -> pp.ParserElement:
 
 #: Which heads may take a place, a "how far" and a "how often".
 _WITH_ALL = ("work",)
-_WITH_TIMES = ("together", "rows", "rep", "plain", "even", "chain", "skip")
+_WITH_TIMES = ("together", "rows", "rep", "plain", "even", "fill", "chain", "skip")
 _WITH_PLACE = ("join", "closing", "standing", "loops", "ahead", "together", "ring")
 _ORDER = (
-    "countsno", "counts", "countsyes", "made", "omit", "ending", "note", "fasten", "noturn", "standing", "closing", "join",
-    "turn", "otherside", "evenly", "rows", "together", "chain", "work", "skip", "unworked", "plain",
-    "even", "form", "ring", "loops", "rep", "inrows", "colour", "number",
+    "countsno", "counts", "countsyes", "made", "omit", "ending", "forms", "aside", "note", "fasten", "noturn", "standing", "closing", "join",
+    "turn", "otherside", "evenly", "rows", "piece", "instead", "together", "chain", "work", "skip", "unworked", "plain",
+    "even", "fill", "form", "ring", "loops", "rep", "inrows", "colour", "number",
 )  # fmt: skip
 
 
@@ -308,7 +314,8 @@ def _phrases(line: str, at: int, starts: dict[int, int]) -> list[Phrase | tuple[
         if glue and glue.end() > at:
             at = glue.end()
             continue
-        read = _one(line, at)
+        read = _onward(line, at, found) if pending is None else None
+        read = read or _one(line, at)
         if read is None:
             if pending is None:
                 pending = starts[at]
@@ -339,6 +346,26 @@ def _one(line: str, at: int) -> tuple[list[tuple[str, re.Match[str]]], int] | No
         if found is not None and found[1] > at:
             return found
     return None
+
+
+@cache
+def _onward_element() -> pp.ParserElement:
+    place, until, times = _choice("place"), _choice("until"), _choice("times")
+    head = pp.Regex(r"(?=in |each |next |last |to |around|across)", as_match=True).set_name("onward")
+    head.add_parse_action(lambda toks: ("onward", toks[0]))
+    return head + (place + pp.Opt(until) | until) + pp.Opt(times)
+
+
+def _onward(
+    line: str, at: int, found: list[Phrase | tuple[int, int]]
+) -> tuple[list[tuple[str, re.Match[str]]], int] | None:
+    """"Sc in 2nd ch from hook and in each ch across": the same stitch in a further place."""
+    last = found[-1] if found else None
+    if last is None and not line.startswith(("and ", "then ")):
+        return None
+    if last is not None and (not isinstance(last, Phrase) or last.head.name not in ("work", "onward")):
+        return None
+    return _try(_onward_element(), line, at)
 
 
 @cache

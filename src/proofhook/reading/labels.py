@@ -11,7 +11,7 @@ from proofhook.text import Span
 
 _SIZED = "[\U000f0000-\U000ff000]\U0010fffd*"
 _NUM = rf"(?:\d{{1,4}}|{_SIZED})"
-_KIND = r"(?:rounds?|rnds?|rows?|rds?|rws?|rnd\(s\)|row\(s\)|r)"
+_KIND = r"(?:steps?|rounds?|rnds?|rows?|rds?|rws?|rnd\(s\)|row\(s\)|r)"
 _JOIN = r"(?:\s*(?:-|\u2013|to|thru|through|and|&|\+|,|/|until)\s*)"
 _ORD = rf"(?:\d{{1,3}}\s?(?:st|nd|rd|th|d)|{'|'.join(ORDINAL_WORDS)})"
 _WORDNUM = "|".join(w for w in sorted(NUMBER_WORDS, key=len)[::-1] if w not in ("no", "none", "zero"))
@@ -27,7 +27,7 @@ _END = r"(?P<end>\s*(?:\*\*|__)?\s*(?:[:.)]+(?:\*\*|__)?|\u2013|-+(?=\s|\d|[A-Za
 
 NUMBERED = re.compile(
     rf"(?P<kind>{_KIND})\.?\s*(?:no\.?\s*|\#\s*|\[\s*)?(?P<a>{_NUM}|(?:{_WORDNUM})\b)(?![\w/%\"])\]?"
-    rf"(?P<more>(?:{_JOIN}(?:{_KIND}\.?\s*)?(?:{_NUM}|end|n\b))*)(?P<plus>\+)?(?:\s*(?:incl(?:usive)?\b\.?))?"
+    rf"(?P<more>(?:{_JOIN}(?:{_KIND}\.?\s*)?(?:{_NUM}|end|n\b|(?:{_WORDNUM})\b))*)(?P<plus>\+)?(?:\s*(?:incl(?:usive)?\b\.?))?"
     rf"(?P<evens>\s*(?:&|and)\s+all\s+(?:even|odd|following)[^:.]{{0,30}})?(?P<aside>{_ASIDE}*){_END}",
     re.I,
 )
@@ -35,7 +35,7 @@ ORDINAL_FIRST = re.compile(
     rf"(?P<a>{_ORD})(?P<more>(?:{_JOIN}(?:{_ORD}))*)\.?\s*(?P<kind>{_KIND})(?![A-Za-z])(?:\s*(?:incl(?:usive)?\b\.?))?(?P<aside>{_ASIDE}*){_END}",
     re.I,
 )
-NUMBER_THEN_KIND = re.compile(rf"(?P<a>\d{{1,3}})\.?\s*(?P<kind>rows?|rnds?|rounds?)\s*(?P<end>[:.)\u2013-])\s*", re.I)
+NUMBER_THEN_KIND = re.compile(rf"(?P<a>\d{{1,3}})\.?\s*(?:(?:rows?|rnds?|rounds?)\s*)?(?P<more>(?:{_JOIN}\d{{1,3}}\.?\s*)*)(?P<kind>rows?|rnds?|rounds?)\s*(?P<end>[:.)\u2013-])\s*", re.I)
 BARE = re.compile(
     rf"(?P<a>\d{{1,3}})(?P<more>(?:\s*(?:-|\u2013|&|\+|,|and|to)\s*\d{{1,3}})*)(?P<aside>{_ASIDE}?)(?P<end>\s*[.):]\s*|\s*[\u2013-]\s+|\s+[\u2013-]\s*)(?!\d*\s*(?:cm|mm|g\b|m\b|in\b|%))",
     re.I,
@@ -128,7 +128,7 @@ def _label(
         return None
     kind_word = groups["kind"].lower()
     kind = "row" if kind_word.startswith(("row", "rw")) else "round"
-    if kind_word == "r":
+    if kind_word == "r" or kind_word.startswith("step"):
         kind = ""
     label_end = found.start("end")
     if mark.startswith(")"):
@@ -144,7 +144,7 @@ def _label(
     last, rows, open_end = first, None, False
     more = groups.get("more") or ""
     if more:
-        tail = re.findall(rf"{_ORD}|{_NUM}|\bend\b|\bn\b", more, re.I)
+        tail = re.findall(rf"{_ORD}|{_NUM}|\bend\b|\bn\b|\b(?:{_WORDNUM})\b", more, re.I)
         if tail and tail[-1].lower() in ("end", "n"):
             open_end = True
         elif tail:
@@ -153,7 +153,12 @@ def _label(
                 last = _value(tail[-1])
     if groups.get("plus"):
         open_end = True
-    return Found(Label(span, words, kind, first, last, rows, open_end), found.end(), False, marked)
+    return Found(
+        Label(span, words, kind, first, last, rows, open_end),
+        found.end(),
+        kind_word.startswith("step"),
+        marked,
+    )
 
 
 def _unfold(word: str) -> str:

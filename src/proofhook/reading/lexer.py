@@ -36,12 +36,13 @@ TOKEN = re.compile(
       | (?P<ordinal>\d{1,3}\ ?(?:st|nd|rd|th)\b(?!\s*(?:tog|\())|\d{1,2}d\b)
       | (?P<number>\d+(?:\.\d+)?)
       | (?P<dotted>(?:(?:s|d|h\.?\s?d|tr|d\.?\s?tr)\.\s?c\.|(?:b|f)\.\s?l\.\s?o\.|h\.\s?tr\.|sl\.\s?st\.?|f\.\s?o\.|inv\.\s?dec\.?)(?![a-z]))
-      | (?P<word>[A-Za-z\u00c0-\u024f]+(?:['-][A-Za-z\u00c0-\u024f]+)*(?:\((?:s|es)\)(?![\w]))?(?:(?<=[a-z]{2})/[a-z]{2,4}\b)?)
+      | (?P<word>(?:[Ii]nc|[Dd]ec|INC|DEC)\+(?!\w)|[A-Za-z\u00c0-\u024f]+(?:['-][A-Za-z\u00c0-\u024f]+)*(?:\((?:s|es)\)(?![\w]))?(?:(?<=[a-z]{2})/[a-z]{2,4}\b)?)
       | (?P<mark>\*+|\u2020+|\u2021+|\u00a7+|\#+|\+|@|~|\^)
       | (?P<open>[(\[{<])
       | (?P<close>[)\]}>])
       | (?P<stop>[.!?](?=\s|$|[)\]}*"']|[A-Z(\[*])|\.)
       | (?P<sep>[,;:|/])
+      | (?P<range>(?<=\d)\u2013(?=\d))
       | (?P<dash>\s[-\u2013]+(?=\s|\d|$)|(?<=[^\s\d])[-\u2013]+(?=\s|$)|\u2013+|=+|(?<=\))-|--+)
       | (?P<hyphen>-)
       | (?P<other>[^\s])
@@ -203,6 +204,9 @@ def _after_colour_word(text: str, start: int) -> bool:
     return bool(found) and found.group().strip().lower() not in ("in", "and")  # type: ignore[union-attr]
 
 
+_STAR_BEFORE = re.compile(r"\b(?:from|between|at|to)\s+(?:the\s+)?(?:first\s+)?$", re.I)
+
+
 def _single(word: str, start: int, end: int, text: str) -> Token | None:
     """A word that stands in no table: a number, a stitch in one word, prose or an unknown."""
     low = word.lower()
@@ -217,6 +221,8 @@ def _single(word: str, start: int, end: int, text: str) -> Token | None:
         return Token("yarn", start, end, text=word)
     if low in ("a", "an"):
         return Token("a", start, end, number=(1,))
+    if low in ("star", "asterisk", "asterisks", "stars") and _STAR_BEFORE.search(text[:start]):
+        return Token("mark", start, end, text="*")
     if low in DROPPED:
         return None
     stitch = trade_stitch(low) if low != "p" else None
@@ -267,6 +273,8 @@ def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | Non
     if kind == "stop":
         before = text[:start]
         after = text[end : end + 2].lstrip()
+        if word == "." and text[end : end + 1].isdigit() and ABBREVIATED.search(before):
+            return None
         if word == "." and ABBREVIATED.search(before) and (after[:1].islower() or after[:1] in "*(,;") and after:
             return None
         return Token(".", start, end)
@@ -274,6 +282,8 @@ def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | Non
         return Token(word, start, end)
     if kind == "dash":
         return Token("=" if "=" in word else "--", start, end)
+    if kind == "range":
+        return Token("-", start, end)
     if kind == "hyphen":
         near = text[max(0, start - 1) : start].isdigit() and text[end : end + 1].isdigit()
         return Token("-", start, end) if near else None
@@ -305,7 +315,28 @@ def _merged(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
                 made = Stitch(f"{name}{number}tog", name, number, 1, role="tog")
                 token = Token("S", base[1].start, token.end, stitch=made, text=made.name)
         out.append(token)
+    out = [_in_context(out, index) for index in range(len(out))]
     return [token if token.kind != "manner" else token._replace(kind="?") for token in out]
+
+
+_NUMBERED_BY = frozenset("#th last first next same as asrow rep each other in between".split())
+
+
+def _in_context(tokens: list[Token], index: int) -> Token:
+    """Words that mean two things: "round" (a row where it is numbered), "left" (a side)."""
+    token = tokens[index]
+    if token.kind == "remain" and token.text == "left":
+        after_left = tokens[index + 1] if index + 1 < len(tokens) else None
+        side = after_left is not None and after_left.kind in ("edge", "noun", "?")
+        return token._replace(kind="?") if side else token
+    if token.kind != "around" or token.text not in ("round", "all round"):
+        return token
+    after = tokens[index + 1] if index + 1 < len(tokens) else None
+    before = tokens[index - 1] if index else None
+    numbered = after is not None and after.kind == "#"
+    if numbered or (before is not None and before.kind in _NUMBERED_BY):
+        return token._replace(kind="row")
+    return token
 
 
 def _together(out: list[Token]) -> tuple[tuple[int, Token], int] | None:

@@ -33,7 +33,8 @@ WORDS: dict[str, str] = {
         "end of rnd|end of the rnd|end of chain|end of ch|end of the chain|row end marker|"
         "end of the line|beginning of round|start of round|end of circle|start of the round"
     ),
-    "along": "along",
+    "along": "along|up|down",
+    "forms": "to form|forming|which forms|to complete|to finish|to make|completing|to create",
     "each": "each|ea|every|ev|each one|every one|every single|each and every",
     "all": "all",
     "both": "both",
@@ -62,7 +63,8 @@ WORDS: dict[str, str] = {
     "ch": "ch|chs|ch(s)|chain|chains|chain stitch|chain stitches|ch st|ch sts|chain st|chain sts|chn",
     "foundation": "foundation chain|starting chain of|base chain|foundation ch|foundation|base ch|original ch|original chain",
     "rowend": (
-        "row end|row ends|end of each row|ends of rows|ends of the rows|row-end|row-ends|rows ends|"
+        "row end|row ends|along the row ends|along row ends|along the ends of the rows|along the ends of rows|along the row edges|"
+        "end of each row|ends of rows|ends of the rows|row-end|row-ends|rows ends|"
         "side of each row|sides of rows|sides of the rows|edge of each row"
     ),
     "corner": "corner|corners|cnr|cnrs",
@@ -93,6 +95,7 @@ WORDS: dict[str, str] = {
     "edge": (
         "edge|edges|side|sides|side edge|side edges|short side|long side|other side edge|neck edge|"
         "neck|armhole|band|raw edge|row edges|left edge|right edge|top edge|bottom edge|"
+        "left neck edge|right neck edge|left side|right side|left band|right band|left front edge|right front edge|left armhole|right armhole|back neck|front neck|"
         "outer edge|front edge|side of row|rib|ribbing|cuff|long edge|short edge|neckline|border"
     ),
     "otherside": (
@@ -126,12 +129,12 @@ WORDS: dict[str, str] = {
         "unworked loops|remaining loops|back thread|front thread|back threads|front threads|"
         "horizontal bar|horizontal bars|camel loop|free front loops|remaining front loops|"
         "unused back loops|unworked front loops|rear loop|rear loops|back halves|back half|"
-        "front half|unworked back loops|exposed front loops|inner loops|outer loops|the bl|the fl"
+        "rear wall|back wall|back wall loop|front half|unworked back loops|exposed front loops|inner loops|outer loops|the bl|the fl"
     ),
     "post": "post|posts",
     # doing
     "do": (
-        "work|works|make|makes|crochet|do|working|making|worked|place|put|add|you work|we make|"
+        "work|works|make|makes|crochet|do|working|making|worked|placing|place|put|add|you work|we make|"
         "work in pattern|continue working|begin|start|start with|begin with|working in|made|"
         "continue with|go on with|proceed with|work a|finish with|create|complete"
     ),
@@ -196,7 +199,7 @@ WORDS: dict[str, str] = {
     "once": "once",
     "more": "more|additional|another|again more|extra|further",
     "again": "again",
-    "total": "total|in total|in all|altogether|a total of|total of|for a total of|in total of|making a total of|totalling|all together",
+    "total": "total|in total|altogether|a total of|total of|for a total of|in total of|making a total of|totalling|all together",
     # joining words
     "and": "and|&|plus|also|n",
     "then": "then|and then|now|next,|after that|after this|afterwards|finally",

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from proofhook.pattern import (
     Chain,
+    Each,
     Group,
     Join,
     Pattern,
@@ -20,6 +21,7 @@ from proofhook.pattern import (
     Step,
     Total,
     Unread,
+    Which,
     Work,
 )
 from proofhook.reading.glossary import chain_customs, definitions_of, local_stitches
@@ -27,7 +29,7 @@ from proofhook.reading.labels import RUN_ON, Found, free_label_at, label_at
 from proofhook.reading.lexer import Vocabulary
 from proofhook.reading.sizes import fold_sizes, size_count, size_names
 from proofhook.reading.structure import read_row
-from proofhook.reading.words import evened
+from proofhook.reading.words import SIZED_FILL, evened
 from proofhook.text import Source, Span
 from proofhook.trade.headings import heading_kind, leading_heading
 from proofhook.trade.terms import evidence
@@ -172,6 +174,8 @@ class Outliner:
     def _line(self, line: Line, words: str, blank_before: bool) -> None:
         line, sizes = self._for_sizes(line)
         found = self._label(line)
+        if found is not None and found.bare and not blank_before and _unbalanced(self._body()):
+            found = None
         if found is None and self._continues(line, words, blank_before):
             assert self._open is not None
             self._open.end = line.end
@@ -282,7 +286,9 @@ class Outliner:
         bullet = re.match(r"[-*\u2022]\s", words)
         if _indent(self.text[line.start : line.end]) > opened.indent + 1 and not bullet:
             return True
-        if UNFINISHED.search(body) or _unbalanced(body):
+        if words[0] == SIZED_FILL or _unbalanced(body):
+            return True
+        if UNFINISHED.search(body) and (not body[-1:].isdigit() or len(self._last_words) > 48):
             return True
         closed = body[-1:] in ")]}"
         if re.search(r"[.!?)\]}\"]$", body):
@@ -483,7 +489,7 @@ def _content(text: str, line: Line) -> int:
 def works(steps: tuple[Step, ...]) -> bool:
     """Whether the steps hold an instruction that makes or uses stitches."""
     return any(
-        isinstance(step, Work | Chain | Repeat | RowsReference | Ring | Group) for step in steps
+        isinstance(step, Work | Chain | Repeat | Each | RowsReference | Ring | Group) for step in steps
     )
 
 
@@ -495,10 +501,22 @@ def _begins(steps: tuple[Step, ...]) -> bool:
     """Whether a line begins a piece: a chain or a ring, and little else unread."""
     if any(isinstance(step, Unread) for step in steps):
         return False
+    if any(isinstance(s, Work) and _into_ring(s) for s in steps[:2]):
+        return True
     return any(
         isinstance(step, Ring | Join) or (isinstance(step, Chain) and max(step.count) > 3)
         for step in steps[:3]
     ) and any(isinstance(step, Ring | Chain) for step in steps)
+
+
+def _into_ring(work: Work) -> bool:
+    """"6 sc in magic ring", "7 sc in loop"."""
+    place = work.place
+    if place is None:
+        return False
+    if place.which is Which.RING:
+        return True
+    return place.which in (Which.NEXT, Which.ANY) and [w.name for w in place.whats] == ["sp"] and place.whats[0].length is None
 
 
 def _make(words: str) -> int | None:

@@ -15,6 +15,7 @@ from typing import NamedTuple
 from proofhook.pattern import (
     Amount,
     Chain,
+    Each,
     FastenOff,
     Group,
     Join,
@@ -127,7 +128,16 @@ def _read_row(text: str, terms: str, local: tuple[tuple[str, object], ...]) -> t
     nested = _nested(tokens)
     if nested is None:
         return (Unread(Span(0, len(text))),)
-    return tuple(_steps(nested, vocabulary, top=True))
+    return _after_total(tuple(_steps(nested, vocabulary, top=True)))
+
+
+def _after_total(steps: tuple[Step, ...]) -> tuple[Step, ...]:
+    """Words after the last total that work nothing are remarks, whatever they say."""
+    last = max((i for i, s in enumerate(steps) if isinstance(s, Total)), default=None)
+    if last is None or any(isinstance(s, Work | Group | Repeat | Each) for s in steps[last:]):
+        return steps
+    rest = tuple(Note(s.span) if isinstance(s, Unread) else s for s in steps[last:])
+    return (*steps[:last], *rest)
 
 
 def _nested(tokens: list[Token]) -> list[Token | Bracket] | None:
@@ -188,7 +198,8 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
         if segment:
             after = bool(out) and isinstance(out[-1], Bracketed | Closed | Again | Mark)
             closed_mark = bool(out) and isinstance(out[-1], Mark) and _odd_mark(out)
-            out.extend(items(tuple(segment), vocabulary, after and not closed_mark))
+            last = next((e for e in reversed(out) if isinstance(e, Work)), None)
+            out.extend(items(tuple(segment), vocabulary, after and not closed_mark, last))
             segment.clear()
 
     while at < len(nodes):
@@ -263,6 +274,7 @@ def _with_repeat_words(nodes: list[Token | Bracket]) -> list[Token | Bracket]:
     """"rep from *", "repeat between * and *", "ending last rep at **" made one node each."""
     out: list[Token | Bracket] = []
     at = 0
+    nodes = _row_ranges(nodes)
     while at < len(nodes):
         found = _again(nodes, at)
         if found is not None:
@@ -271,6 +283,26 @@ def _with_repeat_words(nodes: list[Token | Bracket]) -> list[Token | Bracket]:
             continue
         out.append(nodes[at])
         at += 1
+    return out
+
+
+def _row_ranges(nodes: list[Token | Bracket]) -> list[Token | Bracket]:
+    """"Rows 2 \u2013 4" and "Rows 2, 3 and 4": the dash and the commas belong to the numbers."""
+    out = list(nodes)
+    for at in range(len(out) - 3):
+        row, first, mark, second = out[at : at + 4]
+        if (
+            isinstance(row, Token)
+            and row.kind in ("row", "#", "-")
+            and isinstance(first, Token)
+            and first.kind == "#"
+            and isinstance(mark, Token)
+            and mark.kind in ("--", ",")
+            and isinstance(second, Token)
+            and second.kind == "#"
+            and any(isinstance(n, Token) and n.kind == "row" for n in out[max(at - 3, 0) : at + 1])
+        ):
+            out[at + 2] = mark._replace(kind="-" if mark.kind == "--" else "and")
     return out
 
 
@@ -378,7 +410,11 @@ def _stated(
     if kind in (",", "|", "/"):
         return None
     named = total.units[0].what
-    ended = any(isinstance(e, Join | Turn | FastenOff | Again) for e in out[-6:]) or _fills(out)
+    ended = any(
+        isinstance(e, Join | Turn | FastenOff | Again | RowsReference)
+        or (isinstance(e, Note) and e.kind == "noturn")
+        for e in out[-6:]
+    ) or _fills(out)
     if kind == ":" and named:
         return total, step
     if named == "st" and kind in (".", ";", ":"):
@@ -390,7 +426,7 @@ def _stated(
 
 def _has_work(out: list[Element]) -> bool:
     return any(
-        isinstance(e, Work | Chain | Bracketed | Closed | Again | Repeat | RowsReference | Group | Skip | Suffix | RepeatAll)
+        isinstance(e, Work | Chain | Bracketed | Closed | Again | Repeat | Each | RowsReference | Group | Skip | Suffix | RepeatAll)
         for e in out
     )
 
@@ -439,6 +475,10 @@ def _bracket(
             bare = len(flat) == 1
             if _has_work(out) or bare:
                 return [replace(total, span=bracket.span)]
+    if len(flat) == len(inside) and out and isinstance(out[-1], Work):
+        often = _only_times(flat, vocabulary)
+        if often is not None:
+            return [Suffix(bracket.span, None, often)]
     steps = _steps(inside, vocabulary)
     if not _works(steps):
         told = any(t.kind in ("S", "inc", "dec", "skip", "rep") for t in flat)
@@ -450,6 +490,17 @@ def _bracket(
                 asides.append(step)
         return asides
     return [Bracketed(bracket.span, tuple(steps), bracket.mark)]
+
+
+def _only_times(tokens: list[Token], vocabulary: Vocabulary) -> Often | None:
+    """"dec (6 times)": a bracket that says how often, and nothing else."""
+    if not {t.kind for t in tokens} & {"times", "x", "twice"}:
+        return None
+    read = items(tuple(tokens), vocabulary, True)
+    if len(read) == 1 and isinstance(read[0], Suffix) and read[0].place is None:
+        often = read[0].often
+        return often if often is not None and often.times is not None and not often.more else None
+    return None
 
 
 def _number_is_suffix(following: list[Token | Bracket]) -> bool:
@@ -466,7 +517,7 @@ def _is_colour(following: list[Token | Bracket]) -> bool:
 
 
 def _works(steps: list[Step]) -> bool:
-    return any(isinstance(s, Work | Chain | Skip | Group | Repeat | Join | RowsReference) for s in steps if not (isinstance(s, Chain) and s.count == (0,)))
+    return any(isinstance(s, Work | Chain | Skip | Group | Repeat | Each | Join | RowsReference) for s in steps if not (isinstance(s, Chain) and s.count == (0,)))
 
 
 # --- places ahead and behind --------------------------------------------------------
@@ -657,6 +708,13 @@ def _suffixed(suffix: Suffix, out: list[Element]) -> None:
     elif isinstance(target, Closed) and suffix.place is not None:
         body = tuple(e for e in target.body if _is_step(e))
         out[index] = Group(target.span, body, suffix.place)  # type: ignore[arg-type]
+    elif (
+        isinstance(target, Work)
+        and suffix.often is not None
+        and suffix.often.times is not None
+        and suffix.place is None
+    ):
+        out[index] = replace(target, times=suffix.often.times)
     elif isinstance(target, RepeatAll) and suffix.often is not None:
         out[index] = target._replace(often=suffix.often)
     elif isinstance(target, Bracketed):
@@ -707,6 +765,9 @@ def _finished(elements: list[Element], vocabulary: Vocabulary) -> list[Step]:
             continue
         if isinstance(element, Note) and element.kind == "note":
             noted = True
+        if isinstance(element, Note) and element.kind == "instead" and altered is not None:
+            _replaces_last(out)
+            altered = None
         if isinstance(element, RepeatAll):
             _repeat_all(element, elements, position, out)
         elif isinstance(element, CountsAs):
@@ -724,10 +785,32 @@ def _finished(elements: list[Element], vocabulary: Vocabulary) -> list[Step]:
         elif altered is not None and altered.omits and _omitted(element, out):
             altered = None
         elif _is_step(element):
-            out.append(element)  # type: ignore[arg-type]
+            joined = _along(out[-1], element) if out else None
+            if joined is not None:
+                out[-1] = joined
+            else:
+                out.append(element)  # type: ignore[arg-type]
         else:
             out.append(Unread(element.span))
     return out
+
+
+def _along(before: Step, element: Element) -> Each | None:
+    """"Sc in each sc and 2 sc in each ch-2 sp": two fills along the same places."""
+    if not isinstance(element, Work) or not _runs_along(element):
+        return None
+    works = before.works if isinstance(before, Each) else (before,)
+    last = works[-1]
+    if not isinstance(last, Work) or not _runs_along(last) or last.place == element.place:
+        return None
+    if last.place is None or any(what.name == "st" for what in last.place.whats):
+        return None
+    return Each(Span(before.span.start, element.span.end), (*works, element))  # type: ignore[arg-type]
+
+
+def _runs_along(work: Work) -> bool:
+    place = work.place
+    return place is not None and place.which is Which.EACH and place.until is not None and place.nth == 0
 
 
 def _bare_numbers_count(elements: list[Element]) -> bool:
@@ -747,6 +830,16 @@ def _omitted(element: Element, out: list[Step]) -> bool:
                 return True
             return False
     return False
+
+
+def _replaces_last(out: list[Step]) -> None:
+    """"On last rep sl st in last st instead of sc": the last pass loses its last step."""
+    for index in range(len(out) - 1, -1, -1):
+        step = out[index]
+        if isinstance(step, Repeat):
+            if step.cut is None and len(step.steps) > 1:
+                out[index] = replace(step, cut=len(step.steps) - 1)
+            return
 
 
 def _closed(closed: Closed, vocabulary: Vocabulary) -> Step:

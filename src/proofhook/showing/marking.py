@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from proofhook.proofing.finding import Finding
 from proofhook.showing.ink import Paper, tame
-from proofhook.text import Span
+from proofhook.text import Edit, Span
 
 #: Marks in the text and in the margin, and what stands for them without Unicode.
 OPEN, CLOSE, INSERT, GAP = "‹", "›", "‸", " … "
@@ -45,23 +45,30 @@ class Line(NamedTuple):
     notes: tuple[str, ...] = ()
 
 
-def marks_of(findings: Iterable[Finding]) -> list[Mark]:
-    """The marks for findings: their first mend's edits, or else the words they ask about."""
+def marks_of(findings: Iterable[Finding], body: Span | None = None) -> list[Mark]:
+    """The marks for findings: their first mend's edits, or else the words they ask about.
+
+    A finding about the whole ``body`` of a row is only noted in the margin.
+    """
     marks: dict[Mark, None] = {}
     for finding in findings:
+        span = finding.span
         edits = finding.mends[0].edits if finding.mends else ()
-        for edit in edits:
-            span = Span(edit.start, edit.end)
-            if edit.start == edit.end:
-                marks[Mark(span, _note(edit.text.strip(), INSERT), "put in")] = None
-            elif edit.text.strip():
-                marks[Mark(span, _note(edit.text.strip(), "/"), "struck")] = None
-            else:
-                marks[Mark(span, "out", "struck")] = None
+        marks.update(dict.fromkeys(map(_correction, edits)))
         if not edits:
             sign = "?" if finding.grade.word == "query" else "!"
-            marks[Mark(finding.span, sign, "ringed")] = None
+            if body and span.start <= body.start and span.end >= body.end:
+                span = Span(span.start, span.start)
+            marks[Mark(span, sign, "ringed")] = None
     return _apart(sorted(marks))
+
+
+def _correction(edit: Edit) -> Mark:
+    """The mark for an edit: words put in, words to be replaced, words to come out."""
+    span, text = Span(edit.start, edit.end), edit.text.strip()
+    if edit.start == edit.end:
+        return Mark(span, _note(text, INSERT), "put in")
+    return Mark(span, _note(text, "/") if text else "out", "struck")
 
 
 def _note(text: str, sign: str) -> str:
@@ -135,7 +142,7 @@ def _runs(text: str, span: Span, marks: Sequence[Mark], paper: Paper) -> Iterato
             first, last = mark.span.start, min(mark.span.end, end)
             yield _Run(text[start:first])
             if first == mark.span.end:
-                yield _Run(signs[INSERT], mark.style, mark.note)
+                yield _Run(signs[INSERT] if mark.style == "put in" else "", mark.style, mark.note)
             else:
                 yield _Run(signs[OPEN], "", mark.note)
                 yield _Run(text[first:last], mark.style)

@@ -71,17 +71,21 @@ def page(proof: Proof, paper: Paper) -> Iterator[str]:
         return
     source = proof.pattern.source
     yield paper.ink(shown_path(source.path), "title")
-    by_piece = groupby(_with_rows(proof), key=lambda pair: pair[0].piece)
-    for piece, pairs in by_piece:
-        yield ""
-        yield paper.ink(tame(piece), "piece") if piece else "Outside the rows"
-        for row, group in groupby(pairs, key=lambda pair: pair[1]):
+    for piece, pairs in groupby(_with_rows(proof), key=_heading):
+        if piece:
             yield ""
+            yield paper.ink(tame(piece), "piece")
+        for row, group in groupby(pairs, key=lambda pair: pair[1]):
             findings = [finding for finding, _ in group]
-            for_row = [findings] if row else [[each] for each in findings]
-            for together in for_row:
+            for together in [findings] if row else [[each] for each in findings]:
+                yield ""
                 yield from _row_lines(source, row, together, paper)
     yield ""
+
+
+def _heading(pair: tuple[Finding, Row | None]) -> str:
+    finding, row = pair
+    return finding.piece if row else "Outside the rows"
 
 
 def _with_rows(proof: Proof) -> Iterator[tuple[Finding, Row | None]]:
@@ -100,7 +104,7 @@ def _row_lines(
     """A row, marked, and what there is to say about it."""
     line = source.line_of((row.span if row else findings[0].span).start)
     span = row.span if row else source.line_span(line)
-    yield from _quotation(source, span, line, marks_of(findings), paper)
+    yield from _quotation(source, span, line, marks_of(findings, row.body if row else None), paper)
     for finding in findings:
         sentence = f"{finding.message} ({finding.rule})"
         yield from _entry(finding.grade.word, sentence, paper, finding.grade.word)

@@ -38,7 +38,7 @@ def tally_page(tally: Tally, paper: Paper) -> Iterator[str]:
     """The lines of the table, a part for each piece."""
     source = tally.pattern.source
     yield paper.ink(shown_path(source.path), "title")
-    if tally.pattern.sizes:
+    if len(tally.pattern.sizes) > 1:
         yield f"Sizes: {tame(', '.join(tally.pattern.sizes))}"
     for _, rows in groupby(tally.rows, key=lambda row: id(row.piece)):
         held = list(rows)

@@ -72,6 +72,7 @@ _UNIT = "|".join(
     sorted((re.escape(form) for form in _FORMS if form.isalpha()), key=len, reverse=True)
 )
 
+_ROW_BEFORE = re.compile(r"\b(?:row|rnd|round|r|step)s?\.?\s*$", re.IGNORECASE)
 # No list is longer than this; bounded so that hostile text costs no more than its length.
 # One figure, a range "4-4 3/4", a list of sizes "61 (66, 71, 76)", sides "10 x 12".
 _MEASURE = re.compile(
@@ -83,11 +84,13 @@ _MEASURE = re.compile(
         \s?-?\s?(?P<unit>(?:{_UNIT})(?![\w\u00e0-\u00ff])|["\u2033\u201d])""",
     re.VERBOSE | re.IGNORECASE,
 )
-# "2 in next st", "24 in total": the word, not the inch.
+# "2 in next st", "24 in total", "Row 4 in blue": the word, not the inch.
 _WORD_IN = re.compile(
     r"\s+(?:(?:the|a|an|one|this|that|each|ea|every|all|any|both|same|next|first|last|total|back|"
     r"front|top|base|beg\w*|middle|cent(?:er|re)|corner|turning|magic|ring|loops?|lps?|mr|mc|blo|"
-    r"flo|sts?|stitch\w*|chs?|chains?|sps?|spaces?|sc|hdc|dc|htr|d?tr|rnds?|rounds?|rows?)\b|\d)",
+    r"flo|sts?|stitch\w*|chs?|chains?|sps?|spaces?|sc|hdc|dc|htr|d?tr|rnds?|rounds?|rows?|"
+    r"[a-h]|mc|cc|colou?rs?|main|contrast\w*|yarn|black|white|cream|grey|gray|red|blue|green|"
+    r"yellow|pink|brown|orange|purple|gold|navy|beige|tan|dark|light|pale)\b|\d)",
     re.IGNORECASE,
 )
 
@@ -169,11 +172,17 @@ def figure(words: str, unit: str = "") -> Figure:
 def measures(text: str) -> Iterator[Measure]:
     """Every measure in a text, in order; figures of a range or a size list stay together."""
     for match in _MEASURE.finditer(text):
-        if match["unit"].lower() == "in" and _WORD_IN.match(text, match.end()):
+        if match["unit"].lower() == "in" and _is_word(text, match):
             continue
         unit = _FORMS[match["unit"].lower()]
         words = _numbers(match["figures"])
         yield Measure(tuple(figure(each, unit) for each in words), unit, Span(*match.span()))
+
+
+def _is_word(text: str, match: re.Match[str]) -> bool:
+    """Whether the "in" of a match is the word."""
+    before = text[max(0, match.start() - 12) : match.start()]
+    return bool(_WORD_IN.match(text, match.end()) or _ROW_BEFORE.search(before))
 
 
 def _numbers(figures: str) -> Iterator[str]:
