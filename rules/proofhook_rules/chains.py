@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from proofhook.counting.result import CustomUsed, RowTally
-from proofhook.pattern import Chain
+from proofhook.pattern import Chain, Step
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Edit, Span
 from proofhook_rules.wording import joined, sentence
@@ -45,15 +45,16 @@ def turning_chain(context: ProofContext) -> Iterator[Finding]:
         use = _use(context, custom)
         if use:
             groups.setdefault((custom.chains, custom.stitch), []).append(use)
-    for uses in groups.values():
+    told: set[int] = set()
+    for (chains, _), uses in groups.items():
         silent = [use for use in uses if _worth_asking(context, use.custom)]
         uneven = next((use for use in uses if not use.custom.consistent), None)
         if uneven:
             yield _inconsistent(context, uneven)
-        elif len({use.custom.counts for use in uses}) > 1 and silent:
-            yield _differs(context, uses, silent[0])
-        elif silent:
-            yield _never_said(context, silent)
+        elif silent and chains not in told:
+            told.add(chains)
+            differ = len({use.custom.counts for use in uses}) > 1
+            yield _differs(context, uses, silent[0]) if differ else _never_said(context, silent)
 
 
 class Use(NamedTuple):
@@ -90,9 +91,18 @@ def _said_somewhere(context: ProofContext, chains: int) -> bool:
     if any(custom.length in (0, chains) for custom in context.pattern.customs):
         return True
     return any(
-        isinstance(step, Chain) and step.counts is not None and chains in step.count
+        _says(step, row.row.steps[number + 1 : number + 2])
         for row in context.tally.rows
-        for step in row.row.steps
+        for number, step in enumerate(row.row.steps)
+        if isinstance(step, Chain) and chains in step.count
+    )
+
+
+def _says(step: Chain, following: tuple[Step, ...]) -> bool:
+    """Whether a chain is said to count or not, in itself or in the aside that follows it."""
+    return step.counts is not None or any(
+        isinstance(aside, Chain) and aside.counts is not None and not any(aside.count)
+        for aside in following
     )
 
 

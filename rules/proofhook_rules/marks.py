@@ -27,24 +27,19 @@ NEAR, FAR, MOST_TOLD = 40, 600, 3
 NEAR, FAR, MOST_TOLD = 40, 600, 3
 
 BRACKET = re.compile(r"[()\[\]{}]")
-#: A face, or the number of a list: closing brackets that nothing opened.
-NO_BRACKET = re.compile(
-    r"(?: [:;]-? | (?:\A\W* | [\n.;]\s*) (?:\d{1,3} | [a-z] | \d+\s*-\s*\w+) )\Z",
-    re.IGNORECASE | re.VERBOSE,
-)
-
 STAR = re.compile(r"\\?(?:\*\*?|†|‡)")
+
+# What follows is seldom needed, so it is kept as text and compiled by ``re`` at first use.
+
+#: A face, or the number of a list: closing brackets that nothing opened.
+NO_BRACKET = r"(?i)(?:[:;]-?|(?:\A\W*|[\n.;]\s*)(?:\d{1,3}|[a-z]|\d+\s*-\s*\w+))\Z"
 #: "rep from *", "between * and *", "from * to *", "at **": the star is spoken of.
-SPOKEN_OF = re.compile(
-    r"""\b(?:from|fr|between|bet|btw|to|until|at|the|these|single|double|repeat|rep|rpt)
-        \s*[“"']?(?:\\?[*†‡]{1,2}\s*(?:to|and|-|–|&)\s*)?\Z""",
-    re.IGNORECASE | re.VERBOSE,
-)
-ELSEWHERE = re.compile(
-    r"\b(?:of|as|in)\s+(?:for\s+)?(?:the\s+)?(?:prev\w*|last|row|rnd|round|r)\b", re.IGNORECASE
-)
-REPEATED = re.compile(r"\b(?:rep\w*|rpt|around|across|times|to\s+(?:the\s+)?end)\b", re.IGNORECASE)
-FOOTNOTE = re.compile(r"^[ \t]*\\?\*(?!\*)\s*\S", re.MULTILINE)
+SPOKEN_OF = r"""(?ix)
+    \b(?:from|fr|between|bet|btw|to|until|at|the|these|single|double|repeat|rep|rpt)
+    \s*[“"']?(?:\\?[*†‡]{1,2}\s*(?:to|and|-|–|&)\s*)?\Z"""
+ELSEWHERE = r"(?i)\b(?:of|as|in)\s+(?:for\s+)?(?:the\s+)?(?:prev\w*|last|row|rnd|round|r)\b"
+REPEATED = r"(?i)\b(?:rep\w*|rpt|around|across|times|to\s+(?:the\s+)?end)\b"
+FOOTNOTE = r"(?m)^[ \t]*\\?\*(?!\*)\s*\S"
 
 
 @rule("marks-unpaired", Grade.ERROR)
@@ -110,7 +105,7 @@ def _unpaired(mark: str, opening: str, at: int, does: str, lacks: str) -> Slip:
 
 def _opened_elsewhere(context: ProofContext, row: RowTally, mark: str, before: str) -> bool:
     """Whether a closing bracket needs no partner, or has it before the row."""
-    if NO_BRACKET.search(before):
+    if re.search(NO_BRACKET, before):
         return True
     text, label = context.pattern.source.text, row.row.label
     if label and text.startswith(")", label.span.end) and before[-1:].isdigit():
@@ -140,7 +135,7 @@ def _stars(context: ProofContext, row: RowTally, before: RowTally | None) -> Ite
     there: dict[str, list[int]] = {}
     for match in STAR.finditer(body):
         mark, at = match[0].lstrip("\\"), match.start()
-        if SPOKEN_OF.search(body[max(0, at - NEAR) : at]):
+        if re.search(SPOKEN_OF, body[max(0, at - NEAR) : at]):
             spoken.setdefault(mark, at)
         elif not _is_times(body, match):
             there.setdefault(mark, []).append(at)
@@ -187,7 +182,7 @@ def _from_elsewhere(
     if (
         row.row.label is None
         or not row.row.label.kind
-        or ELSEWHERE.search(context.quote(row.row.body))
+        or re.search(ELSEWHERE, context.quote(row.row.body))
     ):
         return True
     here = before is not None and before.piece is row.piece
@@ -200,9 +195,12 @@ def _from_elsewhere(
 def _is_open(context: ProofContext, body: str, at: int) -> bool:
     """Whether a lone star surely opens a repeat that nothing ends."""
     before, after = body[:at], body[at + 1 :]
-    if not re.match(r"[\w(\[{]", after) or (before and not re.search(r"[\s,;.:(]\Z", before)):
+    if not re.match(r"[\w(\[{]", after) or (
+        before and not (before[-1].isspace() or before[-1] in ",;.:(")
+    ):
         return False
-    return not REPEATED.search(after) and not FOOTNOTE.search(context.pattern.source.text)
+    footnotes = re.search(FOOTNOTE, context.pattern.source.text)
+    return not re.search(REPEATED, after) and not footnotes
 
 
 RULES = (marks_unpaired,)

@@ -11,23 +11,22 @@ from proofhook.pattern import Label, Piece, Row, RowsReference, at_size
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook_rules.wording import sentence
 
-#: Words that make one row stand for many: "all even rows", "every other round".
-SCATTERED = re.compile(
-    r"\b(?:even|odd|alt\w*|every(?:\s+other)?)\b[^.\n]{0,20}\b(?:row|rnd|round)s?\b"
-    r"|\b(?:row|rnd|round)s?\b[^.\n]{0,20}\b(?:even|odd|alt\w*)\b",
-    re.IGNORECASE,
-)
 #: How far back the words before a row are looked at.
 NEAR = 40
 
-#: A row begun after these words is no row: "repeat the 4th and / 5th rows".
-UNENDED = re.compile(
-    r"(?:,|\b(?:and|or|to|of|the|in|from|rows?|rnds?|rounds?))\s*\Z", re.IGNORECASE
+# These are needed only where a number does not follow on, so ``re`` compiles them then.
+
+#: Words that make one row stand for many: "all even rows", "every other round".
+SCATTERED = (
+    r"(?i)\b(?:even|odd|alt\w*|every(?:\s+other)?)\b[^.\n]{0,20}\b(?:row|rnd|round)s?\b"
+    r"|\b(?:row|rnd|round)s?\b[^.\n]{0,20}\b(?:even|odd|alt\w*)\b"
 )
+#: A row begun after these words is no row: "repeat the 4th and / 5th rows".
+UNENDED = r"(?i)(?:,|\b(?:and|or|to|of|the|in|from|rows?|rnds?|rounds?))\s*\Z"
 #: What looks like the label of a row that was not taken for one.
-LABEL_LIKE = re.compile(
-    r"^\W*(?:(?:rows?|rnds?|rounds?|r)\b\.?\s*\w|r\d|\d+(?:st|nd|rd|th)\b|\d+\s*[.):–-])",
-    re.IGNORECASE | re.MULTILINE,
+LABEL_LIKE = (
+    r"(?im)^[^\w\n]{0,6}"
+    r"(?:(?:rows?|rnds?|rounds?|r)\b\.?\s*\w|r\d|\d+(?:st|nd|rd|th)\b|\d+\s*[.):–-])"
 )
 
 
@@ -100,14 +99,15 @@ def _slips(context: ProofContext, piece: Piece, size: int) -> Iterator[tuple[Row
     """Rows whose number does not follow on, with the row before and what is wrong."""
     numbered = list(_numbered(piece, size))
     step = _direction(numbered)
-    scattered = bool(SCATTERED.search(context.quote(piece.span)))
     for before, now in pairwise(numbered):
         if before.unnumbered is None or _starts_again(context, before, now, step):
             continue
         gap = (now.first - before.last) * step
-        allowed = {1, 1 + before.unnumbered} | ({2, 3} if scattered else set())
-        if gap not in allowed and not _is_unsure(context, before, now, gap, step):
-            yield now.row, before.row, _message(before, now, gap, step)
+        if gap in (1, 1 + before.unnumbered) or _is_unsure(context, before, now, gap, step):
+            continue
+        if gap in (2, 3) and re.search(SCATTERED, context.quote(piece.span)):
+            continue
+        yield now.row, before.row, _message(before, now, gap, step)
 
 
 def _numbered(piece: Piece, size: int) -> Iterator[Numbers]:
@@ -167,16 +167,14 @@ def _is_unsure(context: ProofContext, before: Numbers, now: Numbers, gap: int, s
         return True
     text = context.pattern.source.text
     starts = (one.span.start, other.span.start)
-    if any(UNENDED.search(text[max(0, start - NEAR) : start]) for start in starts):
+    if any(re.search(UNENDED, text[max(0, start - NEAR) : start]) for start in starts):
         return True
     newline = text.find("\n", one.body.start, other.span.start)
-    if newline >= 0 and LABEL_LIKE.search(text[newline + 1 : other.span.start]):
+    if newline >= 0 and re.search(LABEL_LIKE, text[newline + 1 : other.span.start]):
         return True
     missing = before.last + step
-    spoken_of = re.compile(
-        rf"(?<!\d){missing}(?:st|nd|rd|th)\b|\br(?:ow|nd|ound)?s?\.?\s*{missing}\b", re.I
-    )
-    return gap > 1 and bool(spoken_of.search(text[one.body.start : other.span.start]))
+    spoken_of = rf"(?i)(?<!\d){missing}(?:st|nd|rd|th)\b|\br(?:ow|nd|ound)?s?\.?\s*{missing}\b"
+    return gap > 1 and bool(re.search(spoken_of, text[one.body.start : other.span.start]))
 
 
 def _are_unlike(one: Label, other: Label) -> bool:

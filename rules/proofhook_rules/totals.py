@@ -14,6 +14,8 @@ from proofhook.text import Edit, Span
 from proofhook_rules.wording import counted, figures, joined, row_word, sentence, size_names
 
 NUMBER = re.compile(r"\d+")
+#: How far before a total its dash or stop may stand.
+NEAR = 12
 
 
 @rule("stitch-total", Grade.ERROR)
@@ -153,7 +155,7 @@ def total_missing(context: ProofContext) -> Iterator[Finding]:
 
 
 def _states_none(row: RowTally) -> bool:
-    return row.verdict is Verdict.UNSTATED and row.changes_count and bool(row.worked)
+    return row.verdict is Verdict.UNSTATED and row.changes_count and any(row.worked or ())
 
 
 class Form(NamedTuple):
@@ -213,7 +215,8 @@ def _form_of(context: ProofContext, row: RowTally) -> Form | None:
     text, total = context.pattern.source.text, totals[0]
     span = total.span.moved(row.row.body.start)
     figure = NUMBER.search(text, span.start, span.end)
-    before = re.search(r"[\s.,;:–—=-]*\Z", text[row.row.body.start : span.start])
+    near = text[max(row.row.body.start, span.start - NEAR) : span.start]
+    before = re.search(r"[\s.,;:–—=-]*\Z", near)
     after = text[span.end : row.row.span.end].rstrip()
     if not figure or not before or "\n" in before[0] or "\n" in text[span.start : span.end]:
         return None

@@ -165,7 +165,7 @@ class Each:
     """Stitches worked along the row by what each place is: "sc in each sc and 2 sc in each sp"."""
 
     span: Span
-    works: tuple[Work, ...]
+    works: tuple[Work | Group, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -114,7 +114,7 @@ def program_of(
     else:
         times = count if count is not None else len(bodies)
     if reference.until is not None:
-        if reference.until.kind != "last":
+        if reference.until.kind not in ("last", "remain"):
             return Program((row.steps,), 1, False, None, "where it stops is not known", reference.span)
         return Program(tuple(bodies), 1_000, False, reference.until, rows=tuple(named))
     return Program(tuple(bodies), max(times, 0), False, rows=tuple(named))

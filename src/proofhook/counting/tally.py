@@ -13,7 +13,7 @@ from itertools import combinations
 from typing import NamedTuple
 
 from proofhook.counting.customs import Case, Customs, Sayings, candidates, usual_rule
-from proofhook.counting.fabric import RING_FABRIC, SLIP, SPACE, Fabric, Run, of_stitches
+from proofhook.counting.fabric import PICOT, RING_FABRIC, SLIP, SPACE, Fabric, Run, of_stitches
 from proofhook.counting.references import Program, program_of
 from proofhook.counting.result import CustomUsed, Problem, RowTally, Tally, UnitCount, Verdict
 from proofhook.counting.totals import Figure, figure, stitches
@@ -356,7 +356,7 @@ class _RowWorker:
         was_round = below is not None and below.round and not worked.turned
         in_round = worked.joined or was_round or (label is not None and label.kind == "round")
         turned = worked.turned or (label is not None and label.kind == "row" and not in_round)
-        runs = tuple(run for run in worked.runs if run.kind != SLIP)
+        runs = tuple(run for run in worked.runs if run.kind not in (SLIP, PICOT))
         if not runs and worked.runs:
             runs = tuple(run._replace(kind="st") for run in worked.runs)
         if worked.begins and not any(run.kind not in ("ch",) for run in runs):
@@ -394,12 +394,21 @@ class _RowWorker:
             pairs = [(totals[-1], runs)]
         for total, made in pairs:
             alone = len(total.units) == 1
+            names = {run.of for run in made if run.of}
+            groups = frozenset(unit.what for unit in total.units if unit.what in names)
             for unit in total.units:
-                attempt.units.append(self.unit(unit, made, alone, repeats))
+                attempt.units.append(self.unit(unit, made, alone, repeats, groups))
 
-    def unit(self, unit: Unit, runs: tuple[Run, ...], alone: bool, repeats: int) -> UnitResult:
+    def unit(
+        self,
+        unit: Unit,
+        runs: tuple[Run, ...],
+        alone: bool,
+        repeats: int,
+        groups: frozenset[str],
+    ) -> UnitResult:
         stated = at_size(unit.count, self.size)
-        found = figure(unit, runs, self.customs, alone, repeats)
+        found = figure(unit, runs, self.customs, alone, repeats, groups)
         if found.worked == stated:
             return UnitResult(unit, stated, found.worked, True, ())
         customs = tuple(name for name, value in found.others.items() if value == stated)
@@ -571,7 +580,7 @@ def _begins(steps: tuple[Step, ...], first: bool = False) -> bool:
     for step in steps:
         if isinstance(step, Ring):
             return True
-        if isinstance(step, Chain) and max(step.count) >= 3:
+        if isinstance(step, Chain) and max(step.count) >= (1 if first else 3):
             following = steps[steps.index(step) + 1 :]
             for after in following:
                 if isinstance(after, Join) and (after.ring or max(step.count) >= 3):
@@ -580,7 +589,8 @@ def _begins(steps: tuple[Step, ...], first: bool = False) -> bool:
                     return after.place is not None and after.place.which is Which.HOOK
                 if isinstance(after, Chain | Group | Repeat | Total):
                     break
-            return not any(isinstance(s, Work | Group | Repeat) for s in following) and max(step.count) > 4
+            alone = not any(isinstance(s, Work | Group | Repeat) for s in following)
+            return alone and (first or max(step.count) > 4)
         if isinstance(step, Work):
             if step.place is not None and step.place.which is Which.RING:
                 return True

@@ -42,11 +42,22 @@ def plain_total(runs: tuple[Run, ...], customs: Customs) -> int:
     return made
 
 
-def figure(unit: Unit, runs: tuple[Run, ...], customs: Customs, alone: bool, repeats: int) -> Figure:
+def figure(
+    unit: Unit,
+    runs: tuple[Run, ...],
+    customs: Customs,
+    alone: bool,
+    repeats: int,
+    groups: frozenset[str] = frozenset(),
+) -> Figure:
     """What one unit of a total comes to on the runs that a row makes.
 
-    ``alone`` tells that it is the only unit; ``repeats`` how often the row's repeat ran.
+    ``alone`` tells that it is the only unit; ``repeats`` how often the row's repeat ran;
+    ``groups`` are groups that the total counts as such, so that their stitches are not
+    counted again.
     """
+    if groups and unit.what not in groups:
+        runs = tuple(run for run in runs if run.of not in groups)
     what = unit.what
     if what in ("", "st"):
         usual = plain_total(runs, customs)
@@ -66,6 +77,8 @@ def figure(unit: Unit, runs: tuple[Run, ...], customs: Customs, alone: bool, rep
         chains = sum(r.count * r.length for r in runs if r.kind == SPACE)
         chains += sum(r.count for r in runs if r.kind == CHAIN)
         return Figure(chains, {"as spaces": sum(r.count for r in runs if r.kind == SPACE)})
+    if what == PICOT:
+        return Figure(sum(r.count for r in runs if r.kind == PICOT), {})
     if what == SLIP:
         return Figure(sum(r.count for r in runs if r.kind == SLIP), {})
     return _named(what, runs, alone, repeats)

@@ -304,6 +304,9 @@ class _Worker:
         below = self.need_below(span)
         if below.is_ring:
             return
+        if self.flat and what.length is None and what.name == "sp" and not what.of:
+            self.take_stitches(1, span)  # "loop" for the loop of a stitch
+            return
         at = self.find_space(what)
         if at is None:
             if below.spaces == 0 and not below.loose and self.at < self.end:
@@ -441,7 +444,7 @@ class _Worker:
         if (self.below is None or self.setting.first) and _into_loop(steps):
             self._lay(RING_FABRIC)
             self.out.begins = True
-        if _only_chains(steps):
+        if _only_chains(steps, 1 if self.setting.first else 5):
             self._lay(None)
         if self.below is not None and self.below.chain and not _starts_with_chain(steps) and not self.hook_row:
             self.turning(Chain(Span(0, 0), (self.below.chain,)))
@@ -543,6 +546,15 @@ class _Worker:
         self.turn_seen = True
         del chain
 
+    base_row: int | None = None
+
+    def on_row(self, row: int, span: Span) -> None:
+        """The stitches of an earlier row are worked into."""
+        if row != self.base_row:
+            self.base_row = row
+            if not any(run.kind != SLIP for run in self.made):
+                self.loops(Loops(span, "", row))
+
     def loops(self, step: Loops) -> None:
         if step.row is None:
             return
@@ -578,6 +590,11 @@ class _Worker:
 
     def join(self, step: Join) -> None:
         if step.ring:
+            if self.made_stitches():
+                self.out.joined = True
+                return
+            if self.chain_seen:
+                self.ring_chain = self.chain_seen
             self.chain_seen = 0
             self._lay(RING_FABRIC)
             self.out.begins = True
@@ -592,11 +609,19 @@ class _Worker:
             self.out.joined = True
             return
         if self.chain_seen and self.below is None:
-            self.chain_seen = 0
+            self.ring_chain, self.chain_seen = self.chain_seen, 0
             self._lay(RING_FABRIC)
             self.out.begins = True
             return
         self.start_at(step.place, step.span)
+
+    ring_chain = 0
+
+    def open_ring(self, place: Place) -> None:
+        """A chain joined into a ring is worked into chain by chain where that is said."""
+        if self.ring_chain and self.below is not None and self.below.is_ring and not self.made_stitches():
+            if any(what.name == "ch" for what in place.whats):
+                self._lay(Fabric((Run(CHAIN, self.ring_chain),), round=True))
 
     def made_stitches(self) -> bool:
         return any(run.kind not in (SPACE, SLIP) for run in self.made)
@@ -625,13 +650,21 @@ class _Worker:
         """Slip stitches have moved the start of a round: what they passed comes last."""
         if self.below is None or self.below.is_ring or self.here is None:
             return
-        if self.flat:
-            self.at, self.here = 1, 0
-        else:
+        if not self.flat:
             self.rotate(self.here)
-            self.at, self.here = 1, 0
-        self.out.used = 1
+        self.at, self.here, self.standing = 0, 0, True
+        self.out.used = 0
         self.out.exact = self.out.exact and self.flat
+
+    standing = False
+
+    def stand(self) -> None:
+        """What is worked next goes into the place at which the round was begun."""
+        if self.standing:
+            self.standing = False
+            if self.at == 0:
+                self.at = 1
+                self.out.used += 1
 
     def rotate(self, at: int) -> None:
         """The round begins at another place; what lies before it comes last."""
@@ -666,6 +699,7 @@ class _Worker:
         self.started = True
         if not rule.counts:
             return
+        self.stand()
         if self.below is not None and not self.below.is_ring and self.here is None:
             self.take_stitches(1, step.span)
         stitch = rule.stitch or self.next_stitch or "st"
@@ -706,6 +740,7 @@ class _Worker:
             self.produce(stitch, (count or 1) * times, step.span)
             return
         if stitch.role == "picot":
+            self.made.append(Run(PICOT, (count or 1) * times))
             return
         if self.in_place and (place is None or place.which in (Which.SAME, Which.RING)):
             self.produce(stitch, (count or 1) * times, step.span)
@@ -713,6 +748,10 @@ class _Worker:
         if place is None:
             self.bare(step, (count or 1) * times)
             return
+        if place.row is not None:
+            self.on_row(place.row, step.span)
+        if self.ring_chain:
+            self.open_ring(place)
         _PLACES[place.which](self, step, stitch, count, place)
 
     def produce(self, stitch: Stitch, count: int, span: Span) -> None:
@@ -824,6 +863,7 @@ class _Worker:
         what = place.whats[0] if place.whats else What("st")
         match place.which:
             case Which.SAME | Which.RING:
+                self.stand()
                 if self.here is None and self.below is not None and not self.below.is_ring:
                     self.take(what, 1, span)
             case Which.FIRST:
@@ -884,7 +924,7 @@ class _Worker:
         names = {what.name for what in whats}
         if self.flat:
             count = max(stop - self.at, 0)
-            if names == {"sp"}:
+            if names == {"sp"} and whats[0].length is not None:
                 raise NotWorked("the row below has no such space", span)
             self.at = max(stop, self.at)
             self.here = self.at - 1
@@ -929,7 +969,7 @@ class _Worker:
         end = self.end if self.limit is None else self.limit
         if until is None or until.kind == "end":
             return end
-        if until.kind == "last":
+        if until.kind in ("last", "remain"):
             keep = at_size(until.count, self.size)
             what = until.what or What("st")
             return self.position_from_end(what, keep)
@@ -1036,13 +1076,21 @@ class _Worker:
         last = step.works[-1].place
         stop = self.stop_for(last.until if last else None, step.span)
         if self.flat:
-            self.work(replace(step.works[0], place=replace(step.works[0].place, until=last.until)) if step.works[0].place and last else step.works[0])
+            first = step.works[0]
+            if first.place is not None and last is not None:
+                first = replace(first, place=replace(first.place, until=last.until))
+            self.step(first)
             return
+        works = sorted(step.works, key=lambda w: "corner" not in w.place.whats[0].name if w.place else True)
         for at in range(self.at, stop):
             place = self.places[at]
-            for work in step.works:
+            for work in works:
                 whats = work.place.whats if work.place else ()
-                if any(_answers(place, what) for what in whats):
+                if any(self.answers(place, what) for what in whats):
+                    if isinstance(work, Group):
+                        self.here, self.out.used = at, self.out.used + 1
+                        self.made_group(work.steps)
+                        break
                     count = at_size(work.count, self.size) if work.count is not None else 1
                     self.at = self.here = at
                     self.out.used += 1
@@ -1050,6 +1098,12 @@ class _Worker:
                     self.many_in_one(work.stitch, count * times, step.span)
                     break
         self.at = max(stop, self.at)
+
+    def answers(self, place: Run, what: What) -> bool:
+        """Whether a place is what an "each" names; corners are told by their length."""
+        if what.name.startswith("corner") and place.kind == SPACE:
+            return place.length == (what.length or self.corner_length("corner"))
+        return _answers(place, what)
 
     def repeat(self, step: Repeat) -> None:
         """A repeat inside another, or one with a fixed number of times."""
@@ -1266,6 +1320,10 @@ class _Worker:
             raise NotWorked("the figure is too large to be worked", step.span)
         if number == 0:
             return
+        if stitch.role == "slip" and self.made_stitches() and self.below is not None and self.unused() == 0:
+            self.settle_if_joined()
+            self.out.joined = True
+            return
         if stitch.role in ("dec", "tog") and stitch.uses > 1:
             self.together(step, stitch, count, what, number)
             return
@@ -1355,6 +1413,11 @@ class _Worker:
         if stitch.role == "slip" and self.made_stitches() and not self.chain_seen and self.unused() == 0:
             self.out.joined = True
             return
+        self.stand()
+        if stitch.role == "slip" and 0 < self.chain_seen <= 6 and self.made_stitches():
+            self.chain_seen = 0
+            self.made.append(Run(PICOT))
+            return
         if self.here is None and self.below is not None and not self.below.is_ring:
             what = place.whats[0] if place.whats else What("st")
             self.take(what, 1, step.span)
@@ -1366,8 +1429,6 @@ class _Worker:
         self.produce(stitch, count or 1, step.span)
 
     def at_each(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
-        if place.row is not None and not self.made:
-            self.loops(Loops(step.span, "", place.row))
         if any(what.name == "row end" for what in place.whats):
             rows = self.setting.rows_before
             self.out.exact = False
@@ -1379,6 +1440,13 @@ class _Worker:
             if count > 3 or step.count_after or stitch.uses > 1 or self.choice("so many around", 2) == 1:
                 self.bare(step, count)
                 return
+        if stitch.uses > 1 and place.until is not None and place.until.kind == "remain":
+            self.need_below(step.span)
+            self.out.used += self.left()
+            self.at = self.end
+            self.out.exact = False
+            self.produce(stitch, at_size(place.until.count, self.size), step.span)
+            return
         if stitch.role in ("dec", "tog") and stitch.uses > 1:
             places = self.fill_places(place, step.span)
             if places % stitch.uses:
@@ -1407,6 +1475,9 @@ class _Worker:
         self.produce(stitch, -(-places // place.nth), step.span)
 
     def at_nth(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
+        if self.hook_row and not self.made_stitches():
+            self.on_hook(step, stitch, count, Place(Which.HOOK, nth=place.nth))
+            return
         self.take_nth(place, step.span)
         self.produce(stitch, count or 1, step.span)
 
@@ -1428,6 +1499,7 @@ class _Worker:
     def on_hook(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
         if stitch.role == "slip" and self.chain_seen and (self.made_stitches() or self.in_place):
             self.chain_seen = max(0, self.chain_seen - place.nth)
+            self.made.append(Run(PICOT))
             return
         self.from_hook(place.nth, step.span)
         self.produce(stitch, count or 1, step.span)
@@ -1618,6 +1690,9 @@ class _Worker:
     def evenly(self, step: Evenly) -> None:
         self.need_below(step.span)
         change = at_size(step.change, self.size)
+        if self.made_stitches() and self.left() == 0:
+            self.change_made(change, step.span)
+            return
         count = self.left() + change
         if count < 0:
             raise NotWorked("there are not so many stitches to decrease", step.span)
@@ -1627,6 +1702,14 @@ class _Worker:
         kind = self.kind_below()
         self.made = [run for run in self.made if run.turning]
         self.make(Run(kind, count - sum(r.count for r in self.made)))
+
+    def change_made(self, change: int, span: Span) -> None:
+        """"Sc around, decreasing 6 sts evenly": what was just made becomes fewer or more."""
+        last = self.made[-1]
+        if last.count + change < 0:
+            raise NotWorked("there are not so many stitches to decrease", span)
+        self.made[-1] = last._replace(count=last.count + change)
+        self.out.exact = False
 
     # --- the result -----------------------------------------------------------------
 
@@ -1710,10 +1793,15 @@ def _uses_hook(steps: tuple[Step, ...]) -> bool:
         if isinstance(step, Work):
             if step.place is not None and step.place.which is Which.HOOK:
                 return True
-            return False
+            return _nth_chain(step.place)
         if isinstance(step, Group) and step.place is not None and step.place.which is Which.HOOK:
             return True
     return False
+
+
+def _nth_chain(place: Place | None) -> bool:
+    """"Sc in 2nd ch": counted from the hook, though that is not said."""
+    return place is not None and place.which is Which.NTH and place.whats[0].name == "ch"
 
 
 def _first_stitch(steps: tuple[Step, ...]) -> str:
@@ -1740,11 +1828,11 @@ def _into_loop(steps: tuple[Step, ...]) -> bool:
     return False
 
 
-def _only_chains(steps: tuple[Step, ...]) -> bool:
+def _only_chains(steps: tuple[Step, ...], least: int) -> bool:
     """A line that makes a foundation chain and nothing else."""
     chains = [s for s in steps if isinstance(s, Chain)]
     others = any(isinstance(s, Work | Group | Repeat | Skip | Ring | RowsReference) for s in steps)
-    return bool(chains) and not others and max(chains[0].count) > 4
+    return bool(chains) and not others and max(chains[0].count) >= least
 
 
 def _starts_with_chain(steps: tuple[Step, ...]) -> bool:

@@ -18,7 +18,6 @@ if TYPE_CHECKING:
 
 SHEET = "housestyle.toml"
 OFF = "off"
-MODULE_NAME = re.compile(r"[^\W\d]\w*(\.[^\W\d]\w*)*")
 
 
 class HouseError(Exception):
@@ -192,9 +191,13 @@ def _plugins(house: House, sheet: _Sheet, value: Any) -> House:
     if not isinstance(value, list):
         raise HouseError(f"{sheet.place('plugins')}: 'plugins' is a list of module names.")
     for name in value:
-        if not isinstance(name, str) or not MODULE_NAME.fullmatch(name):
+        if not isinstance(name, str) or not _is_module_name(name):
             raise HouseError(f"{sheet.place('plugins')}: {name!r} is not the name of a module.")
     return house._replace(plugins=tuple(dict.fromkeys((*house.plugins, *value))))
+
+
+def _is_module_name(name: str) -> bool:
+    return all(part.isidentifier() for part in name.split("."))
 
 
 def _rules(house: House, sheet: _Sheet, value: Any) -> House:

@@ -156,7 +156,9 @@ class _Reader(NamedTuple):
             return What(f"{prefix}sp", length, stitch.name if stitch else "")
         if kinds[-1] in ("corner", "centre"):
             return What("corner" if kinds[-1] == "corner" else "center")
-        if kinds[0] == "corner" and len(kinds) > 1 and kinds[-1] == "st":
+        if kinds[-1] == "blo":
+            return What("st")
+        if kinds[0] == "corner" and len(kinds) > 1 and kinds[-1] in ("st", "S"):
             return What("corner st")
         for token in reversed(tokens):
             if token.stitch is not None:
@@ -188,15 +190,18 @@ def items(
     """
     if not tokens:
         return []
-    found = shape(canonical([token.kind for token in tokens]), after_group)
+    each = before is not None and before.place is not None and before.place.which is Which.EACH
+    found = shape(canonical([token.kind for token in tokens]), after_group, each)
     reader = _Reader(tokens, vocabulary)
     out: list[Item] = []
-    if found.suffix:
-        out.append(_suffix(reader, found))
     if found.ahead is not None:
         place = _place(reader, found.ahead)
         if place is not None:
+            if found.suffix:
+                place = replace(place, each=True, until=_until(reader, found.suffix[0]))
             return [Ahead(reader.span(0, len(tokens)), place)]
+    elif found.suffix:
+        out.append(_suffix(reader, found))
     for phrase in found.phrases:
         if isinstance(phrase, Phrase) and phrase.head.name == "onward":
             out.append(_onward(reader, phrase, out[-1] if out else before))
@@ -254,8 +259,9 @@ def _until(reader: _Reader, part: Part) -> Until:
     if part.name == "to end":
         return Until("end")
     if part.name in ("to last", "to remain"):
+        kind = "last" if part.name == "to last" else "remain"
         what = reader.what(part.slots["what"]) if "what" in part.slots else None
-        return Until("last", reader.number(part) or (1,), what)
+        return Until(kind, reader.number(part) or (1,), what)
     if part.name == "to second":
         nth = reader.number(part, "nth")
         return Until("last", nth or (2,), What("st"))
@@ -268,10 +274,13 @@ PlaceMaker = Callable[[_Reader, Part], "Place | None"]
 
 def _place(reader: _Reader, part: Part) -> Place | None:
     """The Place of a place part."""
+    part = _length_not_count(reader, part)
     count = reader.number(part) or (1,)
     kinds = [token.kind for token in reader.tokens[part.start : part.end]]
     row = _row_named(reader, part)
     name = part.name
+    if "both" in kinds and ("noun" in kinds or "edge" in kinds) and name in ("next", "each", "some", "last", "first"):
+        return Place(Which.ELSEWHERE, count, (What("st"),), each=True)
     if name == "hook":
         nth = reader.number(part, "nth")
         return Place(Which.HOOK, nth=nth[0] if nth else 1)
@@ -308,6 +317,21 @@ def _place(reader: _Reader, part: Part) -> Place | None:
         nth = reader.number(part, "nth")
         return Place(Which.NTH, whats=reader.whats(part), nth=nth[0] if nth else 1, row=row)
     return None
+
+
+def _length_not_count(reader: _Reader, part: Part) -> Part:
+    """"Next 5ch-sp" is one space of five chains; "next 5 ch-sps" are five spaces."""
+    number, what = part.slots.get("n"), part.slots.get("what")
+    if number is None or what is None or number[1] != what[0]:
+        return part
+    words = reader.tokens[what[0] : what[1]]
+    if [w.kind for w in words] != ["ch", "sp"] or words[1].text.endswith("s"):
+        return part
+    if reader.number(part) in (None, (1,)):
+        return part
+    slots = {k: v for k, v in part.slots.items() if k != "n"}
+    slots["what"] = (number[0], what[1])
+    return part._replace(slots=slots)
 
 
 def _row_named(reader: _Reader, part: Part) -> int | None:
@@ -444,8 +468,9 @@ def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
 
 def _onward(reader: _Reader, phrase: Phrase, last: Item | None) -> Item:
     """The stitch of the work before, in a further place."""
-    assert phrase.place is not None
-    span = reader.span(phrase.place.start, max(p.end for p in phrase if p is not None))
+    first = phrase.place or phrase.until
+    assert first is not None
+    span = reader.span(first.start, max(p.end for p in phrase if p is not None))
     if not isinstance(last, Work):
         return Unread(span)
     head = phrase.head._replace(name="work")
@@ -623,6 +648,12 @@ _MAKERS: dict[str, Callable[[_Reader, Phrase, Span], list[Item] | Item]] = {
     "chain": _chain,
     "ring": _ring,
     "forms": lambda reader, phrase, span: Note(span),
+    "parts": lambda reader, phrase, span: Work(
+        span,
+        reader.vocabulary.plain,
+        None,
+        Place(Which.ELSEWHERE, reader.number(phrase.head) or (1,), (What("st"),), each=True),
+    ),
     "aside": lambda reader, phrase, span: Note(span),
     "made": lambda reader, phrase, span: Note(span, "made"),
     "omit": lambda reader, phrase, span: Altered(span, True),

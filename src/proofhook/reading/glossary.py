@@ -28,10 +28,13 @@ from proofhook.trade.headings import leading_heading
 
 _NAME = r"[A-Za-z\u00c0-\u024f0-9][\w'./+()-]*(?:[\s-]+[\w'./()+-]+){0,3}?"
 ENTRY = re.compile(
-    rf"[\s>\u2022\u00b7*-]*(?:\*\*)?(?P<name>{_NAME})(?:\*\*)?\s*(?:\([^()]{{1,24}}\)\s*)?(?::|=|\s[-\u2013]+\s|\u2013|\.{{2,}}|\t|\s{{2,}}|-\s(?=\S))(?:\*\*)?\s*(?P<meaning>\S.*)$"
+    rf"[\s>\u2022\u00b7*-]*(?:\*\*)?(?P<name>{_NAME})(?:\*\*)?\s*(?:\([^()]{{1,24}}\)\s*)?(?::|=|\s[-\u2013\u2014]+\s|\u2013|\.{{2,}}|\t|\s{{2,}}|-\s(?=\S))(?:\*\*)?\s*(?P<meaning>\S.*)$"
 )
 INLINE = re.compile(
-    rf"(?P<name>{_NAME})\s*(?::|=|\s[-\u2013]\s|\u2013)\s*(?P<meaning>[^:=;]+?)(?=[;.]\s+{_NAME}\s*(?::|=|\s[-\u2013]\s)|[;.]?\s*$)"
+    rf"(?P<name>{_NAME})\s*(?::|=|\s[-\u2013\u2014]\s|\u2013)\s*(?P<meaning>[^:=;]+?)(?=[;.]\s+{_NAME}\s*(?::|=|\s[-\u2013\u2014]\s)|[;.]?\s*$)"
+)
+IN_A_ROW = re.compile(
+    r"\b(?P<name>(?:shell|fan|v-?\s?st(?:itch)?|scallop|cluster|picot))\s+(?:of|=|made of|consists of)\s+(?P<meaning>[(\[][^()\[\]\n]{3,80}[)\]])", re.I
 )
 REVERSED = re.compile(r"[\s>\u2022*-]*(?P<meaning>[A-Za-z][A-Za-z -]{3,40}?)\s*\((?P<name>[A-Za-z][\w -]{0,10})\)\s*[;,.]?")
 
@@ -41,9 +44,10 @@ _LISTS = ("abbreviations", "special")
 def definitions_of(text: str, lines: Sequence[tuple[int, int]]) -> tuple[Definition, ...]:
     """The entries of abbreviation lists and special stitches in an evened text.
 
-    ``lines`` are the start and end of each physical line.
+    ``lines`` are the start and end of each physical line.  "Shell of (2 dc, ch 1, 2 dc)"
+    among the rows is an entry as well.
     """
-    found: list[Definition] = []
+    found: list[Definition] = [_definition(m, 0, True) for m in IN_A_ROW.finditer(text)]
     kind = ""
     for start, end in lines:
         line = text[start:end]
@@ -55,9 +59,17 @@ def definitions_of(text: str, lines: Sequence[tuple[int, int]]) -> tuple[Definit
             if kind and line[heading.rest :].strip():
                 found += _entries(text, start + heading.rest, end, kind == "special")
             continue
+        if kind and _ENDS_A_LIST.match(line):
+            kind = ""
         if kind and not (line[:1].isalpha() and line.strip().isupper() and " " not in line.strip()):
             found += _entries(text, start, end, kind == "special")
     return tuple(found)
+
+
+_ENDS_A_LIST = re.compile(
+    r"\s*(?:[-*\u2022#]+\s*)?(?:\d+[.)]\s+)?(?:[Rr]ows?|ROWS?|[Rr]nds?|RNDS?|[Rr]ounds?|ROUNDS?|R|[Rr]d)\.?\s*\d|\s*\d+(?:st|nd|rd|th)\s+(?:row|rnd|round)"
+    r"|\s*[A-Z][A-Z ()\d]{3,40}:?\s*$|\s*#",
+)
 
 
 def _entries(text: str, start: int, end: int, special: bool) -> list[Definition]:
@@ -87,7 +99,7 @@ def _definition(found: re.Match[str], offset: int, special: bool) -> Definition:
 
 # --- definitions the counter can use ------------------------------------------------
 
-_PARTS = re.compile(r"\s[-\u2013]+\s|[:;(\[]|\.\s|(?<=crease),|\]|\)")
+_PARTS = re.compile(r"\s[-\u2013\u2014]+\s|[:;(\[]|\.\s|(?<=crease),|\]|\)")
 _METHOD = re.compile(
     r"\b(?:yo|yarn over|yoh|yrh|yarn round hook|insert hook|loops? on (?:the )?hook|draw (?:up|through)|pull (?:up|through)|hook from)\b", re.I
 )
@@ -129,7 +141,7 @@ def _stitch(
 ) -> Stitch | None:
     """What a definition makes of a name, or None where it leaves the name as it is."""
     sentences = [s for s in re.split(r"(?<=[a-z)\]])\.\s+", meaning) if s.strip()]
-    for part in (meaning, *sentences[:1], *(p for p in _PARTS.split(meaning) if p.strip())):
+    for part in (*sentences[:1], meaning, *(p for p in _PARTS.split(meaning) if p.strip())):
         steps = tuple(
             s for s in read_row(part.strip(), vocabulary) if not isinstance(s, Note)
         )
@@ -138,9 +150,10 @@ def _stitch(
             shaped = _shaping(name, word, steps, works, vocabulary)
             if shaped is not None:
                 return shaped
-        if word or any(isinstance(s, Unread) for s in steps) or not works:
+        grouped = works or any(isinstance(s, Group | Repeat) for s in steps)
+        if word or any(isinstance(s, Unread) for s in steps) or not grouped:
             continue
-        if trade is None and len(steps) == 1 and works[0].count is None and works[0].place is None:
+        if trade is None and len(steps) == 1 and works and works[0].count is None and works[0].place is None:
             return works[0].stitch
         if _METHOD.search(meaning):
             break
@@ -160,7 +173,7 @@ def _stitch(
 
 def _alias(name: str, meaning: str) -> Stitch | None:
     """A name for a stitch of the trade: "V = increase", "kr: single crochet"."""
-    plain = re.split(r"\s[-\u2013]\s|[:(,;.]", meaning)[0].strip().lower()
+    plain = re.split(r"\s[-\u2013\u2014]\s|[:(,;.]", meaning)[0].strip().lower()
     stitch = trade_stitch(plain)
     if stitch is not None:
         return stitch
@@ -328,7 +341,7 @@ def _said(
     return said, lengths or before
 
 
-_NEVER = re.compile(r"\b(?:no|never)\b[^.]*\bcounts?\b", re.I)
+_NEVER = re.compile(r"\b(?:no|never)\b[^.]*\bcount(?:s|ed)?\b", re.I)
 
 
 def _counted_as(tokens: Sequence[Token], at: int) -> tuple[str, int, int]:

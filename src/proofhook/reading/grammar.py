@@ -42,7 +42,7 @@ class Phrase(NamedTuple):
 WHAT = (
     r"(?:(?:centre|corner|marked|free|rem|other|same|manner|noun) )*"
     r"(?:ch N sp|N ch sp|ch sp|sp N ch|ch N(?= |$)(?! (?:S|st|ch))|N ch(?= |$)|corner sp|S sp|S st|sp|ch|st|S|noun|rowend|corner|centre"
-    r"|foundation|dec|inc|slst|marker|tch|\?)(?= |$)"
+    r"|foundation|dec|inc|slst|blo|marker|tch|\?)(?= |$)"
 )
 #: "... of the previous row", "along the foundation chain", "of Rnd 4".
 TAIL = (
@@ -58,10 +58,11 @@ PLACES = {
     "hook": rf"{INTO}(?P<nth>Nth|first) (?:(?:ch|st|sp|blo|S) )*from hook",
     "same": (
         rf"{INTO}(?:same(?: first)?(?: (?P<what>{WHAT}))?"
-        r"(?: (?:as|in|to)(?: (?:\?|do|last|first|join|joined|slst|S|ch N|ch|tch N|tch|N ch|inc|dec|st|ring|row|next|base))+)?"
+        r"(?: (?:as|in|to)(?: (?:\?|do|made|last|first|join|joined|slst|S|ch N|ch|tch N|tch|N ch|inc|dec|st|ring|row|next|base|Nth|a|marker|marked|noun|row N))+)?"
+        r"|(?:last|next|\?) (?:S|st) made"
         r"|base(?: (?:same|first|last|tch|ch|S|noun|tch N|ch N|N ch|sp))+|(?:st|sp) base(?: (?:tch|ch|same))*(?: N)?"
         r"|(?:same )?(?:st|sp|ch sp|ch N sp|S)? ?join(?: (?:st|sp|ch sp|S|slst))?"
-        r"|(?:st|sp|ch sp|ch N sp) (?:as join|as slst|do)(?: st| slst)?)"
+        r"|(?:st|sp|ch sp|ch N sp|noun|corner) (?:as join|as slst|made|\? made)(?: st| slst)?|made (?:sp|ch N sp|ch sp|st))"
     ),
     "turning": (
         rf"{INTO}(?:(?:(?:top|last|Nth|first|end|base) )*(?:ch |st |S |sp )?(?:in )?(?:(?:last|first|same|top|\?) )*tch(?: N)?(?: ch)?"
@@ -76,7 +77,7 @@ PLACES = {
     "between": (
         rf"{INTO}(?:(?:(?P<each2>each)|next|same|first|last|sp|corner) )*between (?:(?:(?P<each>each)|next|first|last|two|(?P<n>N)) )*(?P<what>{WHAT})(?: and(?: (?:next|last|first|{WHAT}))+)?"
     ),
-    "ring": rf"{INTO}(?:(?:centre|same|a) )*(?:ring|sp ring)(?: (?:ch|sp))?|{INTO}(?:centre) (?:ring|noun)",
+    "ring": rf"{INTO}(?:(?:centre|same|a|\?) )*(?:ring|sp ring)(?: (?:ch|sp))?|{INTO}(?:centre) (?:ring|noun)",
     "any": rf"{INTO}(?:any|a)(?: free)? (?P<what>{WHAT}){TAIL}",
     "corner": (
         rf"{INTO}(?:(?P<which>next|first|each|last|all|rem|other|both|N|Nth|any) )*(?P<what>(?:corner|centre)(?: (?:ch N sp|N ch sp|ch sp|sp|st|S|ch))?)"
@@ -125,18 +126,19 @@ UNTILS = {
 TIMES = {
     "times": (
         r"(?:(?:do|rep|total|in) )*(?:(?:x|mark) ?(?P<x>N)|(?P<n>N) x|(?P<n2>N) (?P<more>more )?times|(?P<n3>N) times (?P<more2>more)"
-        r"|(?P<twice>twice)|(?P<once>once)|(?P<more4>more) (?P<n5>N) times|rep (?P<n6>N))(?: times)?(?: (?P<more3>more))?(?: total)?(?: (?:around|across|rep|again))?"
+        r"|(?P<n7>N) total$|(?P<twice>twice)|(?P<once>once)|(?P<more4>more) (?P<n5>N) times|rep (?P<n6>N))(?: times)?(?: (?P<more3>more))?(?: total)?(?: (?:around|across|rep|again))?"
     ),
 }
 
 HEADS = {
+    "parts": r"(?:do )?(?P<n>N) st(?: (?:in|from|first|last|other|\?|noun|Nth|edge))* and N st(?: (?:in|from|\?|noun|edge))* tog",
     # the stitches themselves
     "together": (
         rf"(?:do )?(?:(?P<s>S|slst) )?(?:in )?(?:blo )?(?P<which>next|first|last|same)?(?: ?(?P<n>N))?(?: (?:{WHAT}))? (?:as )?tog"
         r"|(?:do )?(?P<n2>N) (?P<s2>S) tog"
     ),
     "evenly": (
-        r"(?P<way>inc|dec)(?: (?P<n>N))?(?: (?:st|S|times))? (?:evenly|around evenly|across evenly)(?: (?:around|across|in row))?"
+        r"(?P<way4>inc|dec) evenly (?P<n4>N) times|(?P<way>inc|dec)(?: (?P<n>N))?(?: (?:st|S|times))? (?:evenly|around evenly|across evenly)(?: (?:around|across|in row))?"
         r"|(?:with )?(?P<n2>N) (?P<way2>inc|dec)(?: st)? evenly(?: (?:around|across))?|evenly (?P<way3>inc|dec) (?P<n3>N)(?: st)?"
     ),
     "work": (
@@ -153,7 +155,7 @@ HEADS = {
     "forms": r"forms(?: [^ ]+)*",
     "aside": r"do (?:last|N last|last N|first)(?: [^ ]+)*|note(?: [^ ]+)*",
     "made": (
-        rf"(?:(?:and|=|a|first|N|one|last|tch|Nth|same|\?) )*(?:corner|S|noun|sp|ch N sp|N ch sp|ch sp|inc|dec|st|centre|slst)(?: (?:noun|st|sp|ch N sp|corner))? made(?: (?:\?|in|and|turn))*"
+        rf"(?:(?:and|=|a|first|N|one|last|tch|Nth|same|\?|half) )*(?:corner|S|noun|sp|ch N sp|N ch sp|ch sp|inc|dec|st|centre|slst)(?: (?:noun|st|sp|ch N sp|corner))? made(?: (?:\?|in|and|turn))*"
     ),
     "omit": r"(?:and )?(?:(?:in|but) )*(?:(?:last|end) rep )?omit(?: last)?",
     "ending": r"(?:and )?(?:in (?:last|end) rep|ending)(?: (?:last|rep|in|with|a|\?|same|each|do))*",
@@ -172,14 +174,14 @@ HEADS = {
     "turn": r"(?:and |then )*turn(?: (?:in|\?|noun|edge|row))*",
     "noturn": r"(?:and )?(?:noturn|nojoin)(?: (?:and|turn|join|row|\?|slst|but|around|end|to|a|ring|each|in))*",
     "fasten": r"(?:and )?(?:do |\? )*fasten(?: (?:\?|yarn|measure|and|tog|end|in|all|row|note|from|to|apart|a|fasten|both|noun|with|edge|st|sp|N|each))*",
-    "note": r"(?:and |then |do )?(?:note|marker)(?:(?! and (?:do )?(?:N )?(?:S|inc|dec) )(?: [^ ]+))*|same \? (?:as|in) row(?: N)?|(?:\? )?N row(?: (?:total|in))?|same \?(?= asrow| as)",
+    "note": r"(?:and |then |do )?(?:note|marker)(?:(?! and (?:do )?(?:N )?(?:S|inc|dec) )(?: [^ ]+))*|same (?:\?|yarn) (?:as|in) row(?: N)?|(?:\? )?N row(?: (?:total|in))?|same \?(?= asrow| as)",
     "loops": r"(?:do |then |now )*(?:in )?(?:(?:blo|post)(?: only| st| both| noun)*)(?: (?:in )?(?:(?P<row>row N|row Nth|Nth row|last row|row)(?: \?)*|noun))?",
     "otherside": r"(?:do |then |now |and )*(?:\? |in |along |to |from |do |around )*otherside(?: (?:in|foundation|ch|row|\?))*",
     "colour": r"(?:and |then )?(?:with !|with|in|to|from) (?:(?:\?|!(?= |$)|yarn|a|same|and|other|N yarn|first yarn|end yarn) ?)+(?= |$)|(?:and )?yarn(?= |$)(?: yarn| \?)*",
     "inrows": r"(?:do |then )*(?:in|along) (?:(?:\?|join|turn|rem) )*(?:row(?! N)|\? row(?! N)|around)(?: (?:\?|nojoin))*(?= |$)",
     # what a chain counts as
     "counts": (
-        r"(?:(?:(?:N|first|last|same|\?|and|do|tch|beg) )*(?:(?:free|skip) )?(?:ch|tch|st)(?: N)?(?: (?:in|end|\?|row))* )?(?:and )?(?:counts|counts counts)(?: (?:a|first|N|last|next|\?|one|always|in|as|do))*(?: (?P<s>S|st|sp|inc|slst))(?: (?:st|in|here|\?|counts|do))*"
+        r"(?:(?:(?:N|first|last|same|\?|and|do|tch|beg) )*(?:(?:free|skip) (?:N )?)?(?:ch|tch|st)(?: N)?(?: (?:in|end|\?|row))* )?(?:and )?(?:counts|counts counts)(?: (?:a|first|N|last|next|\?|one|always|in|as|do))*(?: (?P<s>S|st|sp|inc|slst))(?: (?:st|in|here|\?|counts|do))*"
         r"(?: (?:(?:and|\+|plus|with) )?(?:a |first |N )?(?:ch (?P<n>N)|(?P<n2>N) ch|(?P<one>ch))(?: sp)?)?(?: (?:\?|in|row|around|here|and|all|do|st|counts|next|each|first|last|base|noun))*"
     ),
     "countsno": r"(?:and |but )*(?:countsno)(?: (?:[^ ]+))*",
@@ -187,15 +189,15 @@ HEADS = {
     # repeats without a mark of their own, and references
     "rows": (
         r"(?:do |then |now |and )*(?:(?:rep|asrow|as|do)(?: asrow| as)*)(?: (?:in|for|all|\?|instruction|both|pattern|st|noun|to|end))* "
-        r"(?:(?P<last>last|\?) (?:(?P<count>N) )?row(?! N)|row (?P<a>N)(?P<range>(?: (?:and|-|--|to|through|in|,|row|x|alternate|then|\?) ?(?:row )?N)*)|(?P<th>Nth)(?P<ths>(?: (?:and|-|--|to|,) Nth)*) row)"
-        r"(?P<piece>(?: (?:alternate|\?|in|row|pattern|noun|edge|from|first))*)"
+        r"(?:(?P<last>last|\?) (?:(?P<count>N) )?row(?! N)|row (?P<a>N)(?P<range>(?: (?:and|-|--|to|through|in|,|row|x|alternate|then|\?) ?(?:row )?N)*)|(?P<a2>N) row|(?P<th>Nth)(?P<ths>(?: (?:and|-|--|to|,) Nth)*) row)"
+        r"(?P<piece>(?: (?:alternate|\?|in|row|pattern|noun|edge|from|first|alternately|other|both))*)"
     ),
-    "piece": r"(?:do )?(?:asrow|as)(?: (?:for|in|do))*(?P<piece>(?: (?:first|other|last|\?|noun|edge|N))+)(?: (?:(?:to|until|through|in|end) )+(?:end )?(?:(?:in )?row (?P<n>N)|(?P<nth>Nth) row))?(?: (?:in|\?))*(?= |$)|(?:do )?(?P<lead>first) (?P<n3>N) row (?:asrow|as)(?: (?:for|in))*(?P<piece2>(?: (?:\?|noun|edge))+)",
+    "piece": r"(?:do )?asrow(?: (?:for|in|do))*(?P<piece>(?: (?:first|other|last|\?|noun|edge|N))+)(?: (?:(?:to|until|through|in|end) )+(?:end )?(?:(?:in )?row (?P<n>N)|(?P<nth>Nth) row))?(?: (?:in|\?))*(?= |$)|(?:do )?(?P<lead>first) (?P<n3>N) row (?:asrow|as)(?: (?:for|in))*(?P<piece2>(?: (?:\?|noun|edge))+)",
     "instead": r"instead(?: [^ ]+)*",
     "rep": r"(?:and |then |do )*rep(?: (?:\?|pattern|this|from|mark|in|all|do|it|a|same|st|both|noun|between|row|asrow|instead|and))*",
     "even": r"do in (?P<s2>S)(?= around| across|$)|(?:do |then )?(?:even|(?:do )?in pattern even)(?: (?:in|do|even))*(?: (?P<s>S))?",
     "plain": r"(?P<n>N) st(?= around| across| end)",
-    "fill": r"(?:do )?(?=(?:around|across)(?: around| in row)*$)",
+    "fill": r"^(?:do )?(?:around|across)(?: around| in row| across)*$",
     "ahead": r"(?:then |and )*(?=in |around )",
     "number": r"(?P<n>N)",
     "in": r"in(?: (?P<n>N))?",
@@ -222,7 +224,7 @@ _WITH_ALL = ("work",)
 _WITH_TIMES = ("together", "rows", "rep", "plain", "even", "fill", "chain", "skip")
 _WITH_PLACE = ("join", "closing", "standing", "loops", "ahead", "together", "ring")
 _ORDER = (
-    "countsno", "counts", "countsyes", "made", "omit", "ending", "forms", "aside", "note", "fasten", "noturn", "standing", "closing", "join",
+    "countsno", "counts", "countsyes", "made", "parts", "omit", "ending", "forms", "aside", "note", "fasten", "noturn", "standing", "closing", "join",
     "turn", "otherside", "evenly", "rows", "piece", "instead", "together", "chain", "work", "skip", "unworked", "plain",
     "even", "fill", "form", "ring", "loops", "rep", "inrows", "colour", "number",
 )  # fmt: skip
@@ -265,7 +267,7 @@ def _ahead() -> pp.ParserElement:
     """A place named before its stitches: "in next ch-2 sp work"."""
     lead = pp.Regex(r"(?:(?:then|and|do|now) )*(?=in |around |blo |over )", as_match=True).suppress()
     do = pp.Regex(r"(?: ?(?:do|all|as|with|\?))*$", as_match=True).suppress()
-    return lead + _choice("place") + do
+    return lead + _choice("place") + pp.Opt(_choice("until")) + do
 
 
 def canonical(kinds: list[str]) -> str:
@@ -285,8 +287,12 @@ class Shape(NamedTuple):
 
 
 @lru_cache(maxsize=20_000)
-def shape(line: str, after_group: bool) -> Shape:
-    """Read one segment.  ``after_group`` tells that it follows a bracket or a closed star."""
+def shape(line: str, after_group: bool, after_each: bool = False) -> Shape:
+    """Read one segment.
+
+    ``after_group`` tells that it follows a bracket or a closed star, ``after_each`` that
+    it follows an "in each ..." which it may go on with.
+    """
     starts = _word_starts(line)
     at = 0
     suffix: tuple[Part, ...] = ()
@@ -296,14 +302,18 @@ def shape(line: str, after_group: bool) -> Shape:
             suffix = tuple(_part(item, starts) for item in found[0])
             at = found[1]
     ahead = None
-    if at == 0:
+    goes_on = after_each and line.startswith(("in each", "and in each", "each"))
+    if at == 0 and not goes_on and not re.fullmatch(r"(?:do )?in S", line) and not _opening("loops").fullmatch(line):
         placed = _try(_ahead(), line, 0)
         if placed is not None and placed[1] >= len(line):
-            return Shape((), _part(placed[0][0], starts), ())
-    return Shape(suffix, ahead, tuple(_phrases(line, at, starts)))
+            parts = [_part(item, starts) for item in placed[0]]
+            return Shape(tuple(parts[1:]), parts[0], ())
+    return Shape(suffix, ahead, tuple(_phrases(line, at, starts, goes_on)))
 
 
-def _phrases(line: str, at: int, starts: dict[int, int]) -> list[Phrase | tuple[int, int]]:
+def _phrases(
+    line: str, at: int, starts: dict[int, int], goes_on: bool
+) -> list[Phrase | tuple[int, int]]:
     found: list[Phrase | tuple[int, int]] = []
     pending: int | None = None
     while at < len(line):
@@ -314,7 +324,7 @@ def _phrases(line: str, at: int, starts: dict[int, int]) -> list[Phrase | tuple[
         if glue and glue.end() > at:
             at = glue.end()
             continue
-        read = _onward(line, at, found) if pending is None else None
+        read = _onward(line, at, found, goes_on) if pending is None else None
         read = read or _one(line, at)
         if read is None:
             if pending is None:
@@ -357,11 +367,13 @@ def _onward_element() -> pp.ParserElement:
 
 
 def _onward(
-    line: str, at: int, found: list[Phrase | tuple[int, int]]
+    line: str, at: int, found: list[Phrase | tuple[int, int]], goes_on: bool
 ) -> tuple[list[tuple[str, re.Match[str]]], int] | None:
     """"Sc in 2nd ch from hook and in each ch across": the same stitch in a further place."""
     last = found[-1] if found else None
-    if last is None and not line.startswith(("and ", "then ")):
+    if last is None and not goes_on and not line.startswith(("and ", "then ")):
+        return None
+    if _opening("together").match(line, at):
         return None
     if last is not None and (not isinstance(last, Phrase) or last.head.name not in ("work", "onward")):
         return None

@@ -12,7 +12,7 @@ from proofhook.text import Span
 _SIZED = "[\U000f0000-\U000ff000]\U0010fffd*"
 _NUM = rf"(?:\d{{1,4}}|{_SIZED})"
 _KIND = r"(?:steps?|rounds?|rnds?|rows?|rds?|rws?|rnd\(s\)|row\(s\)|r)"
-_JOIN = r"(?:\s*(?:-|\u2013|to|thru|through|and|&|\+|,|/|until)\s*)"
+_JOIN = r"(?:\s*(?:-|\u2013|\u2014|to|thru|through|and|&|\+|,|/|until)\s*)"
 _ORD = rf"(?:\d{{1,3}}\s?(?:st|nd|rd|th|d)|{'|'.join(ORDINAL_WORDS)})"
 _WORDNUM = "|".join(w for w in sorted(NUMBER_WORDS, key=len)[::-1] if w not in ("no", "none", "zero"))
 
@@ -23,7 +23,7 @@ DECORATION = re.compile(
     re.I,
 )
 _ASIDE = r"(?:\s*[(\[](?![^)\]]*[)\]]\s*(?:x\s*\d|\d+\s*(?:x|times)|\*|in\b|around))(?:[^()\[\]0-9]{1,40}|\d{1,3}\s*(?:rnds?|rounds?|rows?|times|x|r)\b\.?|(?:rounds?|rnds?|rows?)\s*\d+[^()\[\]]{0,12})[)\]])"
-_END = r"(?P<end>\s*(?:\*\*|__)?\s*(?:[:.)]+(?:\*\*|__)?|\u2013|-+(?=\s|\d|[A-Za-z(*\[])|,(?=\s)|=)?\s*(?:\*\*(?=\s)|__)?)"
+_END = r"(?P<end>\s*(?:\*\*|__)?\s*(?:[:.)]+(?:\*\*|__)?|[\u2013\u2014]|-+(?=\s|\d|[A-Za-z(*\[])|,(?=\s)|=)?\s*(?:\*\*(?=\s)|__)?)"
 
 NUMBERED = re.compile(
     rf"(?P<kind>{_KIND})\.?\s*(?:no\.?\s*|\#\s*|\[\s*)?(?P<a>{_NUM}|(?:{_WORDNUM})\b)(?![\w/%\"])\]?"
@@ -37,7 +37,7 @@ ORDINAL_FIRST = re.compile(
 )
 NUMBER_THEN_KIND = re.compile(rf"(?P<a>\d{{1,3}})\.?\s*(?:(?:rows?|rnds?|rounds?)\s*)?(?P<more>(?:{_JOIN}\d{{1,3}}\.?\s*)*)(?P<kind>rows?|rnds?|rounds?)\s*(?P<end>[:.)\u2013-])\s*", re.I)
 BARE = re.compile(
-    rf"(?P<a>\d{{1,3}})(?P<more>(?:\s*(?:-|\u2013|&|\+|,|and|to)\s*\d{{1,3}})*)(?P<aside>{_ASIDE}?)(?P<end>\s*[.):]\s*|\s*[\u2013-]\s+|\s+[\u2013-]\s*)(?!\d*\s*(?:cm|mm|g\b|m\b|in\b|%))",
+    rf"(?P<a>\d{{1,3}})(?P<more>(?:\s*(?:-|\u2013|\u2014|&|\+|,|and|to)\s*\d{{1,3}})*)(?P<aside>{_ASIDE}?)(?P<end>\s*[.):]\s*|\s*[\u2013\u2014-]\s+|\s+[\u2013\u2014-]\s*)(?!\d*\s*(?:cm|mm|g\b|m\b|in\b|%))",
     re.I,
 )
 NAMED = re.compile(
@@ -52,7 +52,7 @@ NEXT_COUNTED = re.compile(
 )
 #: "Border.", "First shoulder:", "Edging (RS):", a few words and a mark; the body must then be read.
 FREE = re.compile(
-    rf"(?P<words>[A-Z][A-Za-z'\u2019-]*(?:\s+[A-Za-z'\u2019-]+){{0,3}})(?P<aside>{_ASIDE}*)(?P<end>\s*(?:\*\*)?\s*[:.](?:\*\*)?\s+|\s+[\u2013-]\s+)",
+    rf"(?P<words>[A-Z][A-Za-z'\u2019-]*(?:\s+[A-Za-z'\u2019-]+){{0,3}})(?P<aside>{_ASIDE}*)(?P<end>\s*(?:\*\*)?\s*[:.](?:\*\*)?\s+|\s+[\u2013\u2014-]\s+)",
 )
 _PROSE_NEXT = re.compile(
     r"(?:is|are|was|were|will|of|should|worked|shows?|leaves?|has|have|only|can|may|measures?|forms?|"
@@ -60,7 +60,7 @@ _PROSE_NEXT = re.compile(
     r"would|looks?|gives?|establish\w*|being|through|until|above|below|again|before|after|here|using|pattern|we|you|sew|attach)\b",
     re.I,
 )
-_RANGE_WORD = re.compile(r"-|\u2013|\bto\b|thru|through|until", re.I)
+_RANGE_WORD = re.compile(r"-|\u2013|\u2014|\bto\b|thru|through|until", re.I)
 
 
 class Found(NamedTuple):
@@ -141,6 +141,12 @@ def _label(
         rows = _value(number) if number else None
         return Found(Label(span, words, kind, rows=rows), found.end(), False, marked)
     first = _value(groups["a"])
+    spaced = re.match(r"\s+[-\u2013\u2014]\s*(?=\d)|\s*[-\u2013\u2014]\s+(?=\d)", groups.get("more") or "")
+    if spaced and not mark and not groups.get("aside") and pattern is NUMBERED:
+        begin = found.start("more")
+        words = text[start:begin].strip(" *_[")
+        label = Label(Span(start, begin), words, kind, first, first)
+        return Found(label, begin + spaced.end(), False, True)
     last, rows, open_end = first, None, False
     more = groups.get("more") or ""
     if more:
@@ -179,5 +185,5 @@ def _bare(text: str, start: int, found: re.Match[str]) -> Found | None:
 #: A label inside a run-on paragraph, after the end of a sentence.
 RUN_ON = re.compile(
     rf"(?<=[.;)\]!\"])\s+(?=(?:{_ORD}\s+(?:row|rnd|round)s?\b|(?:Row|Rnd|Round|ROW|RND|ROUND|Rows|Rnds|Rounds)\.?\s+(?:\d+|One|Two|Three|Four|Five|Six|Seven|Eight|Nine|Ten))"
-    rf"(?:{_JOIN}(?:(?:Row|Rnd|Round)\s+)?(?:{_ORD}|\d+))*(?:\s+(?:row|rnd|round)s?)?(?:\s*incl\.?)?(?:\s*\([^()\d]{{1,30}}\))?\s*(?:[:.\u2013]|-\s))",
+    rf"(?:{_JOIN}(?:(?:Row|Rnd|Round)\s+)?(?:{_ORD}|\d+))*(?:\s+(?:row|rnd|round)s?)?(?:\s*incl\.?)?(?:\s*\([^()\d]{{1,30}}\))?\s*(?:[:.\u2013\u2014]|-\s))",
 )

@@ -30,10 +30,11 @@ class Token(NamedTuple):
 
 #: One alternative for each kind of thing in a row; tried in this order.
 TOKEN = re.compile(
-    r"""(?P<tog>[A-Za-z]{2,6}[-\ ]?\d[-\ ]?(?:st[s]?[-\ ])?tog(?:ether)?\b)
+    r"""(?P<tog>(?!(?:next|first|last|work|over|the|of|in|foll|and|then)\b)[A-Za-z]{2,6}[-\ ]?\d[-\ ]?(?:st[s]?[-\ ])?tog(?:ether)?\b)
+      | (?P<rowref>\bR(?=\d{1,3}\b))
       | (?P<sized>[\U000f0000-\U000ff000]\U0010fffd*)
       | (?P<measure>\d[\d.,/\ ]*[\u00bc-\u00be\u2150-\u215e]?\s?(?:-\s?\d[\d.,/]*\s?)?(?:cm|mm|inch(?:es)?|in\.(?!\s*[a-z(])|"|yds?|yards?|met(?:er|re)s?|grams?|ozs?|mins?|minutes?|hours?|%)(?![\w]))
-      | (?P<ordinal>\d{1,3}\ ?(?:st|nd|rd|th)\b(?!\s*(?:tog|\())|\d{1,2}d\b)
+      | (?P<ordinal>\d{1,3}(?:st|\ ?(?:nd|rd|th))\b(?!\s*(?:tog|\())|\d{1,2}d\b)
       | (?P<number>\d+(?:\.\d+)?)
       | (?P<dotted>(?:(?:s|d|h\.?\s?d|tr|d\.?\s?tr)\.\s?c\.|(?:b|f)\.\s?l\.\s?o\.|h\.\s?tr\.|sl\.\s?st\.?|f\.\s?o\.|inv\.\s?dec\.?)(?![a-z]))
       | (?P<word>(?:[Ii]nc|[Dd]ec|INC|DEC)\+(?!\w)|[A-Za-z\u00c0-\u024f]+(?:['-][A-Za-z\u00c0-\u024f]+)*(?:\((?:s|es)\)(?![\w]))?(?:(?<=[a-z]{2})/[a-z]{2,4}\b)?)
@@ -43,7 +44,7 @@ TOKEN = re.compile(
       | (?P<stop>[.!?](?=\s|$|[)\]}*"']|[A-Z(\[*])|\.)
       | (?P<sep>[,;:|/])
       | (?P<range>(?<=\d)\u2013(?=\d))
-      | (?P<dash>\s[-\u2013]+(?=\s|\d|$)|(?<=[^\s\d])[-\u2013]+(?=\s|$)|\u2013+|=+|(?<=\))-|--+)
+      | (?P<dash>\s[-\u2013\u2014]+(?=\s|\d|$)|(?<=[^\s\d])[-\u2013\u2014]+(?=\s|$)|[\u2013\u2014]+|=+|(?<=\))-|--+)
       | (?P<hyphen>-)
       | (?P<other>[^\s])
     """,
@@ -251,6 +252,8 @@ def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | Non
         if stitch is not None:
             return Token("S", start, end, stitch=stitch, text=word.lower())
         return Token("!", start, end, text=word)
+    if kind == "rowref":
+        return Token("row", start, end, text="row")
     if kind == "sized":
         return Token("#", start, end, number=sized(word[0]))
     if kind == "measure":
@@ -334,6 +337,8 @@ def _in_context(tokens: list[Token], index: int) -> Token:
     after = tokens[index + 1] if index + 1 < len(tokens) else None
     before = tokens[index - 1] if index else None
     numbered = after is not None and after.kind == "#"
+    if before is None or before.kind == ".":
+        return token._replace(kind="row")
     if numbered or (before is not None and before.kind in _NUMBERED_BY):
         return token._replace(kind="row")
     return token

@@ -34,7 +34,7 @@ WORDS: dict[str, str] = {
         "end of the line|beginning of round|start of round|end of circle|start of the round"
     ),
     "along": "along|up|down",
-    "forms": "to form|forming|which forms|to complete|to finish|to make|completing|to create",
+    "forms": "to form|which forms|to complete|to finish|to make|completing|to create",
     "each": "each|ea|every|ev|each one|every one|every single|each and every",
     "all": "all",
     "both": "both",
@@ -84,7 +84,7 @@ WORDS: dict[str, str] = {
     ),
     "hook": "hook|needle|your hook",
     "top": "top|tip|upper",
-    "base": "base|bottom|foot|underside",
+    "base": "base|bottom|foot",
     "marked": "marked",
     "marker": "marker|markers|stitch marker|marked place|running marker",
     "noun": (
@@ -118,7 +118,7 @@ WORDS: dict[str, str] = {
         "remaining loops of the starting chain|free loops of the starting chain|underside of ch|"
         "back of your chain|back loops of the chain|bottom of the foundation chain|"
         "opposite side of your chain|other side of the base chain|unused loops of starting chain|"
-        "down the other side|along the other side|up the other side|around the chain"
+        "down the other side|along the other side|underside|up the other side|around the chain"
     ),
     "blo": (
         "blo|flo|tbl|tfl|back loop only|back loops only|front loop only|front loops only|back loop|"
@@ -135,7 +135,7 @@ WORDS: dict[str, str] = {
     # doing
     "do": (
         "work|works|make|makes|crochet|do|working|making|worked|placing|place|put|add|you work|we make|"
-        "work in pattern|continue working|begin|start|start with|begin with|working in|made|"
+        "work in pattern|continue working|begin|beginning|start|start with|begin with|beginning with|working in|"
         "continue with|go on with|proceed with|work a|finish with|create|complete"
     ),
     "made": "made|completed|formed|made here",
@@ -152,7 +152,7 @@ WORDS: dict[str, str] = {
         "rejoin yarn|join new yarn|join the yarn|attach the yarn|join with needle|needle join|unite|"
         "joined|attached|join ring|join in"
     ),
-    "form": "to form a ring|to form ring|to form a circle|forming a ring|forming ring|to make a ring|into a ring|to form loop|to form a loop|into a circle|into ring|to make ring|to make a circle|to form circle|in a ring|to close ring|forming a circle|to form the ring|to make a loop",
+    "form": "to a ring|to form a ring|to form ring|to form a circle|forming a ring|forming ring|to make a ring|into a ring|to form loop|to form a loop|into a circle|into ring|to make ring|to make a circle|to form circle|in a ring|to close ring|forming a circle|to form the ring|to make a loop",
     "turn": (
         "turn|turning|turned|turn work|turn the work|turn your work|trn|turn piece|turn the piece|flip|flip work"
     ),
@@ -210,7 +210,7 @@ WORDS: dict[str, str] = {
         "replaces|counts for|will count as|counts always as|here counts as|taken as|and counts as|it counts as"
     ),
     "countsno": (
-        "does not count as|doesn't count as|not counted as|do not count as|don't count as|not counted|"
+        "is never counted as|is never counted|never counted|are never counted|never count|does not count as|doesn't count as|not counted as|do not count as|don't count as|not counted|"
         "does not count|doesn't count|not counting as|never counts as|never counts|not count as|"
         "do not count|don't count|does not counts as|dont count|is not counted as|is not counted|"
         "does not ever count as|not as|not counting|which does not count as|which does not count|not included in count|"
@@ -224,7 +224,7 @@ WORDS: dict[str, str] = {
         "in same manner as|in the same manner as|like the|as at|exactly as|work like"
     ),
     "should": (
-        "you should have|you should now have|you now have|you have|you will have|there will be|"
+        "you should still have|you still have|you should have|you should now have|you now have|you have|you will have|there will be|"
         "there should be|there are|you'll have|this makes|this round makes|this gives|this gives you|"
         "giving|gives|makes|making a total of|this row makes|giving you|you should end with|"
         "stitch count|st count|count|check|final count|total count|forming|stitches in total|now you have|leaving you with|"
@@ -237,7 +237,9 @@ WORDS: dict[str, str] = {
     "omit": "omit|omitting|leave off|leaving off|leave out last|eliminating|omit the last|omitting the last|leaving out",
     "ending": "ending|end with|ending with|ends|end last|ending last|finishing|finishing with|end each|stopping",
     "instead": "instead of|in place of|instead",
-    "but": "but|except|except for|only|except that|unless",
+    "but": "but|except|except for|except that|unless",
+    "alternately": "alternately|alternating|in turn|by turns",
+    "yarn": "colour|color|col|colours|colors|main colour|main color|contrast colour|contrast color",
     "as": "as",
     "note": (
         "stuff|stuffing|sew|fix|embroider|insert|secure|pull|thread|weave|hide|mark|move|remove|pin|block|steam|"
@@ -258,7 +260,7 @@ WORDS: dict[str, str] = {
 #: Words that say nothing the grammar needs.
 DROPPED = frozenset(
     "the of your very that this my our these those a. just only? simply please there it's its worked. "
-    "it so carefully loosely tightly neatly firmly as?".split()
+    "it only so carefully loosely tightly neatly firmly as?".split()
 )
 
 #: Prose words of up to three letters, which are no stitches anybody has named.

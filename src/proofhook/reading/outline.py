@@ -9,18 +9,25 @@ from typing import NamedTuple
 from proofhook.pattern import (
     Chain,
     Each,
+    Evenly,
     Group,
     Join,
+    Note,
     Pattern,
     Piece,
+    Place,
     Repeat,
     Ring,
     Row,
     RowsReference,
     Section,
+    Skip,
     Step,
+    Stitch,
     Total,
     Unread,
+    Until,
+    What,
     Which,
     Work,
 )
@@ -43,7 +50,7 @@ QUIET = frozenset(
 LISTS = QUIET | {"finishing", "title"}
 
 MAKE = re.compile(
-    r"\b(?:make|work|crochet)\s*(?:x\s*)?(?P<a>\d+|one|two|three|four|five|six|seven|eight)\b|[(\[]\s*x?\s*(?P<b>\d+)\s*(?:x|pcs?|pieces?)?\s*[)\]]|\bx\s*(?P<c>\d+)\s*$|(?:-|\u2013)\s*(?P<d>\w+)\s+of\s+them",
+    r"\b(?:make|work|crochet)\s*(?:x\s*)?(?P<a>\d+|one|two|three|four|five|six|seven|eight)\b|[(\[]\s*x?\s*(?P<b>\d+)\s*(?:x|pcs?|pieces?)?\s*[)\]]|\bx\s*(?P<c>\d+)\s*$|(?:-|\u2013|\u2014)\s*(?P<d>\w+)\s+of\s+them",
     re.I,
 )
 _COUNT = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8}
@@ -316,6 +323,8 @@ class Outliner:
         if label is None and start == end:
             return
         steps = read_row(self.text[start:end], self.vocabulary)
+        if label is not None and label.kind != "free" and _states(steps) and not _does(steps):
+            steps = (_even(), *steps)
         span = Span(opened.start, max(end, label.span.end if label else end))
         self._add_row(Row(span, body, label, steps, opened.sizes))
 
@@ -377,7 +386,7 @@ class Outliner:
             return None
         parts = re.findall(r"[\w/]+", low)
         chosen = [i for i, name in enumerate(names) if name in parts or name == low.strip()]
-        if re.search(r"\b(?:to|-|\u2013)\b|-|\u2013", low) and len(chosen) == 2:
+        if re.search(r"\b(?:to|-|\u2013|\u2014)\b|-|\u2013|\u2014", low) and len(chosen) == 2:
             chosen = list(range(chosen[0], chosen[1] + 1))
         if not chosen:
             chosen = [int(p) - 1 for p in parts if p.isdigit() and 0 < int(p) <= len(names)]
@@ -461,12 +470,12 @@ class Outliner:
 
 
 TOTAL_LINE = re.compile(
-    r"[(\[{\u2013=<-]\s*(?:=\s*)?(?:\d|[\U000f0000-\U000ff000])|(?:total|stitch count|st count|you should|"
+    r"[(\[{\u2013\u2014=<-]\s*(?:=\s*)?(?:\d|[\U000f0000-\U000ff000])|(?:total|stitch count|st count|you should|"
     r"you will have|there (?:are|should|will)|join\b|turn\b|count:)",
     re.I,
 )
 UNFINISHED = re.compile(
-    r"(?:[,\u2013;+&*]|\b(?:and|in|of|to|the|next|each|work|from|with|or|a|then|last|first|skip|sk|ch)|\s-|\d)$", re.I
+    r"(?:[,\u2013\u2014;+&*]|\b(?:and|in|of|to|the|next|each|work|from|with|or|a|then|last|first|skip|sk|ch)|\s-|\d)$", re.I
 )
 FOR_SIZES = re.compile(
     r"\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?P<names>all\s+sizes|(?:the\s+)?(?:\w+\s+)?sizes?\s+[^:.]{1,40}?|(?:[\w/]+(?:\s*(?:,|and|&|-|to)\s*[\w/]+){0,4}))(?:\s+sizes?)?(?:\s+only)\**\s*[:.\u2013-]\**\s*"
@@ -474,7 +483,7 @@ FOR_SIZES = re.compile(
     re.I,
 )
 HEADED_LABEL = re.compile(
-    r"\s*(?:[#*_]+\s*)?(?P<name>[A-Z][A-Za-z' ]{1,30}(?:\s*\([^()]{1,20}\))?)\s*(?:\*\*)?\s*[:.\u2013]\s*(?:\*\*)?\s*(?=(?:R\d|Row|Rnd|Round|RND|ROW|ROUND|\d+(?:st|nd|rd|th)))"
+    r"\s*(?:[#*_]+\s*)?(?P<name>[A-Z][A-Za-z' ]{1,30}(?:\s*\([^()]{1,20}\))?)\s*(?:\*\*)?\s*[:.\u2013\u2014]\s*(?:\*\*)?\s*(?=(?:R\d|Row|Rnd|Round|RND|ROW|ROUND|\d+(?:st|nd|rd|th)))"
 )
 
 
@@ -493,6 +502,17 @@ def works(steps: tuple[Step, ...]) -> bool:
     )
 
 
+def _does(steps: tuple[Step, ...]) -> bool:
+    """Whether anything is said to be done, or is not understood."""
+    return works(steps) or any(isinstance(step, Unread | Skip | Evenly) for step in steps)
+
+
+def _even() -> Work:
+    """"Rows 2-4: (12)": a label and a total mean that the work goes on even."""
+    place = Place(Which.EACH, whats=(What("st"),), each=True, until=Until("end"))
+    return Work(Span(0, 0), Stitch("st", "", 1, 1), None, place)
+
+
 def _states(steps: tuple[Step, ...]) -> bool:
     return any(isinstance(step, Total) for step in steps)
 
@@ -501,6 +521,7 @@ def _begins(steps: tuple[Step, ...]) -> bool:
     """Whether a line begins a piece: a chain or a ring, and little else unread."""
     if any(isinstance(step, Unread) for step in steps):
         return False
+    steps = tuple(s for s in steps if not isinstance(s, Note))
     if any(isinstance(s, Work) and _into_ring(s) for s in steps[:2]):
         return True
     return any(

@@ -10,12 +10,12 @@ from proofhook.pattern import Amount
 from proofhook.reading.words import NUMBER_WORDS, folded
 
 _WORDS = "|".join(sorted(NUMBER_WORDS, key=len)[::-1])
-FIGURE = rf"(?:\d{{1,5}}|(?:{_WORDS})\b|[-\u2013](?!\d))"
+FIGURE = rf"(?:\d{{1,5}}|(?:{_WORDS})\b|[-\u2013\u2014](?!\d))"
 COMMA = r"\s*[,:;/]\s*"
 
 #: A bracket that holds nothing but figures, after a figure: "18 (20, 22)", "18 [20: 22]".
 LIST = re.compile(
-    rf"(?<![\w.])({FIGURE})\s*[(\[]\s*({FIGURE}(?:(?:{COMMA}|\s*[-\u2013]\s*){FIGURE})*)\s*[)\]]",
+    rf"(?<![\w.])({FIGURE})\s*[(\[]\s*({FIGURE}(?:(?:{COMMA}|\s*[-\u2013\u2014]\s*){FIGURE})*)\s*[)\]]",
     re.I,
 )
 
@@ -43,7 +43,7 @@ def size_count(text: str) -> int:
 
 @cache
 def _expressions(sizes: int) -> re.Pattern[str]:
-    inner = rf"{FIGURE}(?:(?:{COMMA}|\s*[-\u2013]\s*){FIGURE}){{{sizes - 2}}}"
+    inner = rf"{FIGURE}(?:(?:{COMMA}|\s*[-\u2013\u2014]\s*){FIGURE}){{{sizes - 2}}}"
     commas = rf"{FIGURE}(?:{COMMA}{FIGURE}){{{sizes - 1}}}"
     forms = [
         rf"{FIGURE}\s*[(\[]\s*{inner}\s*[)\]]",
@@ -77,7 +77,7 @@ def fold_sizes(text: str, sizes: int) -> str:
 
     def fold(found: re.Match[str]) -> str:
         words = found.group()
-        figures = _ONE.findall(re.sub(r"(?<=\d)\s*[-\u2013]\s*(?=\d)", ",", words))
+        figures = _ONE.findall(re.sub(r"(?<=\d)\s*[-\u2013\u2014]\s*(?=\d)", ",", words))
         values: Amount = tuple(_figure(word) for word in figures)
         if len(values) != sizes:
             return words

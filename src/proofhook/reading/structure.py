@@ -134,8 +134,12 @@ def _read_row(text: str, terms: str, local: tuple[tuple[str, object], ...]) -> t
 def _after_total(steps: tuple[Step, ...]) -> tuple[Step, ...]:
     """Words after the last total that work nothing are remarks, whatever they say."""
     last = max((i for i, s in enumerate(steps) if isinstance(s, Total)), default=None)
-    if last is None or any(isinstance(s, Work | Group | Repeat | Each) for s in steps[last:]):
+    if last is None:
         return steps
+    if any(isinstance(s, Work | Group | Repeat | Each) for s in steps[last:]):
+        if not any(isinstance(s, Unread) for s in steps[last:]):
+            return steps
+        return (*steps[: last + 1], *(Note(s.span) for s in steps[last + 1 :]))
     rest = tuple(Note(s.span) if isinstance(s, Unread) else s for s in steps[last:])
     return (*steps[:last], *rest)
 
@@ -293,7 +297,7 @@ def _row_ranges(nodes: list[Token | Bracket]) -> list[Token | Bracket]:
         row, first, mark, second = out[at : at + 4]
         if (
             isinstance(row, Token)
-            and row.kind in ("row", "#", "-")
+            and (row.kind in ("#", "-") or (row.kind == "row" and (mark.kind != "--" or row.text.endswith("s"))))
             and isinstance(first, Token)
             and first.kind == "#"
             and isinstance(mark, Token)
@@ -391,6 +395,11 @@ def _stated(
             break
         run.append(node)
         step += 1
+    for index in range(1, len(run) - 1):
+        if run[index].kind == "," and run[index + 1].kind in _NO_PART_OF_A_TOTAL:
+            step -= len(run) - index
+            del run[index:]
+            break
     while run and run[-1].kind in (",", "turn", "and", "then"):
         run.pop()
         step -= 1
@@ -400,7 +409,7 @@ def _stated(
     if any(t.kind == "should" for t in run[1:]) and not said:
         return None
     total = total_of(run, said or kind in ("--", "="))
-    if total is None or (not said and not any(u.count for u in total.units)):
+    if total is None:
         return None
     if said or kind in ("--", "="):
         return total, step
@@ -410,11 +419,13 @@ def _stated(
     if kind in (",", "|", "/"):
         return None
     named = total.units[0].what
+    if named == "ch":
+        return None
     ended = any(
         isinstance(e, Join | Turn | FastenOff | Again | RowsReference)
         or (isinstance(e, Note) and e.kind == "noturn")
         for e in out[-6:]
-    ) or _fills(out)
+    ) or _fills(out) or _said_in_full(out)
     if kind == ":" and named:
         return total, step
     if named == "st" and kind in (".", ";", ":"):
@@ -444,10 +455,26 @@ def _fills(out: list[Element]) -> bool:
     return False
 
 
+def _said_in_full(out: list[Element]) -> bool:
+    """Whether the sentence before names places or repeats, so that a bare figure is its total."""
+    sentence: list[Element] = []
+    for element in reversed(out):
+        if isinstance(element, Sep) and element.kind == "." and sentence:
+            break
+        if not isinstance(element, Sep):
+            sentence.append(element)
+    return any(
+        isinstance(e, Suffix | Group | Repeat | Closed | RowsReference)
+        or (isinstance(e, Work) and e.place is not None)
+        for e in sentence
+    )
+
+
 def _more_work(nodes: list[Token | Bracket]) -> bool:
     return any(isinstance(n, Token) and n.kind in ("S", "inc", "dec") for n in nodes)
 
 
+_NO_PART_OF_A_TOTAL = frozenset("fasten turn join noturn nojoin note do ch slst leave skip".split())
 _SUFFIX_WORDS = frozenset("in x twice once rep to until within around across times all".split())
 
 
@@ -469,13 +496,22 @@ def _bracket(
     if follows == "in" and _is_colour(following):
         suffixed = False
     flat = [n for n in inside if isinstance(n, Token)]
+    if any(t.kind in ("counts", "countsno") for t in flat):
+        inside = [t._replace(kind="and") if isinstance(t, Token) and t.kind == "," else t for t in inside]
+        flat = []
+    if out and isinstance(out[-1], OtherSide) and isinstance(following[0] if following else None, Bracket):
+        suffixed = True
+    if len(flat) == len(inside) and out and isinstance(out[-1], Bracketed | Closed):
+        often = _only_times(flat, vocabulary)
+        if often is not None:
+            return [Suffix(bracket.span, None, often)]
     if len(flat) == len(inside) and not suffixed:
         total = total_of(flat, bracketed=True)
         if total is not None and (top or _has_work(out)):
             bare = len(flat) == 1
             if _has_work(out) or bare:
                 return [replace(total, span=bracket.span)]
-    if len(flat) == len(inside) and out and isinstance(out[-1], Work):
+    if len(flat) == len(inside) and out and isinstance(out[-1], Work | Bracketed | Closed):
         often = _only_times(flat, vocabulary)
         if often is not None:
             return [Suffix(bracket.span, None, often)]
@@ -494,7 +530,7 @@ def _bracket(
 
 def _only_times(tokens: list[Token], vocabulary: Vocabulary) -> Often | None:
     """"dec (6 times)": a bracket that says how often, and nothing else."""
-    if not {t.kind for t in tokens} & {"times", "x", "twice"}:
+    if not {t.kind for t in tokens} & {"times", "x", "twice", "total"}:
         return None
     read = items(tuple(tokens), vocabulary, True)
     if len(read) == 1 and isinstance(read[0], Suffix) and read[0].place is None:
@@ -717,6 +753,12 @@ def _suffixed(suffix: Suffix, out: list[Element]) -> None:
         out[index] = replace(target, times=suffix.often.times)
     elif isinstance(target, RepeatAll) and suffix.often is not None:
         out[index] = target._replace(often=suffix.often)
+    elif isinstance(target, Bracketed) and suffix.place is not None and _names_group(out, index):
+        name = out[index - 1]
+        assert isinstance(name, Work)
+        span = Span(name.span.start, suffix.span.end)
+        stitch = replace(name.stitch, steps=target.body)
+        out[index - 1 :] = [Work(span, stitch, name.count, suffix.place)]
     elif isinstance(target, Bracketed):
         span = Span(target.span.start, suffix.span.end)
         often = suffix.often
@@ -736,6 +778,12 @@ def _suffixed(suffix: Suffix, out: list[Element]) -> None:
         out.append(RepeatAll(suffix.span, suffix.often))
     else:
         out.append(Unread(suffix.span))
+
+
+def _names_group(out: list[Element], index: int) -> bool:
+    """"Shell of (2 dc, ch 1, 2 dc)": the bracket says how the shell is made."""
+    before = out[index - 1] if index else None
+    return isinstance(before, Work) and before.stitch.role == "group" and before.place is None
 
 
 def _is_step(element: Element) -> bool:
@@ -797,19 +845,23 @@ def _finished(elements: list[Element], vocabulary: Vocabulary) -> list[Step]:
 
 def _along(before: Step, element: Element) -> Each | None:
     """"Sc in each sc and 2 sc in each ch-2 sp": two fills along the same places."""
-    if not isinstance(element, Work) or not _runs_along(element):
+    if not isinstance(element, Work | Group) or not _runs_along(element):
         return None
     works = before.works if isinstance(before, Each) else (before,)
     last = works[-1]
-    if not isinstance(last, Work) or not _runs_along(last) or last.place == element.place:
+    if not isinstance(last, Work | Group) or not _runs_along(last) or last.place == element.place:
         return None
-    if last.place is None or any(what.name == "st" for what in last.place.whats):
+    assert last.place is not None and element.place is not None
+    spaces = all("sp" in w.name or "corner" in w.name or w.name == "ch" for w in element.place.whats)
+    if any(what.name == "st" for what in last.place.whats) and not spaces:
         return None
     return Each(Span(before.span.start, element.span.end), (*works, element))  # type: ignore[arg-type]
 
 
-def _runs_along(work: Work) -> bool:
+def _runs_along(work: Work | Group) -> bool:
     place = work.place
+    if place is not None and place.which is Which.CORNER and place.each:
+        return True
     return place is not None and place.which is Which.EACH and place.until is not None and place.nth == 0
 
 
@@ -828,8 +880,20 @@ def _omitted(element: Element, out: list[Step]) -> bool:
                 cut = len(step.steps) - 1
                 out[index] = replace(step, cut=cut)
                 return True
+            opened = _opened_last(step.steps)
+            if opened is not None and isinstance(element, type(opened[-1])):
+                out[index] = replace(step, steps=opened, cut=len(opened) - 1)
+                return True
             return False
     return False
+
+
+def _opened_last(steps: tuple[Step, ...]) -> tuple[Step, ...] | None:
+    """A repeat at the end of a body, its last pass written out: for "omit last sc"."""
+    last = steps[-1] if steps else None
+    if not isinstance(last, Repeat) or last.times is None or last.more or len(last.times) > 1:
+        return None
+    return (*steps[:-1], replace(last, times=(last.times[0] - 1,)), *last.steps)
 
 
 def _replaces_last(out: list[Step]) -> None:
@@ -875,7 +939,7 @@ def _repeat_all(
             start = index + 1
         elif isinstance(step, Repeat):
             start = index + 1
-    body = tuple(s for s in out[start:] if not isinstance(s, Note))
+    body = tuple(_unanchored(s) for s in out[start:] if not isinstance(s, Note))
     if not any(isinstance(s, Work | Group | Repeat) for s in body):
         out.append(Unread(element.span))
         return
@@ -886,6 +950,13 @@ def _repeat_all(
         out.append(Repeat(span, body, None, until=often.until if often else None))
     else:
         out.append(Repeat(span, body, often.times, more=True, doubtful=not often.more))
+
+
+def _unanchored(step: Step) -> Step:
+    """"Sc in first 3 sts, inc in next. Repeat around.": "first" is the first of each pass."""
+    if isinstance(step, Work) and step.place is not None and step.place.which is Which.FIRST:
+        return replace(step, place=replace(step.place, which=Which.NEXT))
+    return step
 
 
 def _counts(element: CountsAs, out: list[Step]) -> None:

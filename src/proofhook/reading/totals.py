@@ -58,6 +58,7 @@ def total_of(tokens: Sequence[Token], said: bool = False, bracketed: bool = Fals
     ``said`` tells that words or a dash announce it; ``bracketed`` that it stands in
     brackets.
     """
+    tokens = [t._replace(kind="and") if t.kind == "mark" and t.text in "+&" else t for t in tokens]
     kinds = [token.kind for token in tokens]
     if not any(kind == "#" for kind in kinds):
         return None

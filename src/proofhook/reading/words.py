@@ -16,7 +16,7 @@ LOOKALIKES = str.maketrans(
     {
         "\u2018": "'", "\u2019": "'", "\u201b": "'", "\u2032": "'",
         "\u201c": '"', "\u201d": '"', "\u2033": '"',
-        "\u2014": "\u2013", "\u2212": "\u2013", "\u2015": "\u2013", "\u2012": "\u2013",
+        "\u2212": "\u2013", "\u2015": "\u2013", "\u2012": "\u2013",
         "\u2010": "-", "\u2011": "-",
         "\u00d7": "x", "\u0445": "x", "\u0425": "x", "\u2715": "x", "\u2716": "x",
         "\u0441": "c", "\u0421": "C", "\u0430": "a", "\u0435": "e", "\u043e": "o",
@@ -42,6 +42,10 @@ DEBRIS_MEANING = {
 }  # fmt: skip
 
 
+#: A total in bold: "**(24 sts)**".
+BOLD_TOTAL = re.compile(r"\*\*([(\[{=][^*()\[\]\n]{1,60}[)\]}])\*\*")
+
+
 def _debris(match: re.Match[str]) -> str:
     found = match.group()
     return DEBRIS_MEANING.get(found, "").ljust(len(found))
@@ -49,6 +53,8 @@ def _debris(match: re.Match[str]) -> str:
 
 def evened(text: str) -> str:
     """The text with characters that look alike made one, of the same length."""
+    if "**" in text:
+        text = BOLD_TOTAL.sub(r"  \1  ", text)
     if not text.isascii() or "<" in text or "&" in text or "\\" in text:
         text = DEBRIS.sub(_debris, text)
     return text.translate(LOOKALIKES)

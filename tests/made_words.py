@@ -1,0 +1,345 @@
+"""Made-up patterns written out in words, in the many hands of designers.
+
+A ``Hand`` is one designer's habits: how rows are labelled, how repeats are marked, where
+the total stands.  The same rows written in any hand mean the same stitches.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from typing import Any
+
+from made_patterns import MadePattern, MadePiece, MadeRow
+from made_rows import Choose
+from naive_counter import (
+    Along,
+    Around,
+    Chain,
+    FromHook,
+    Idle,
+    Number,
+    Pass,
+    Several,
+    Shell,
+    ShellsAlong,
+    Stand,
+    Step,
+    Work,
+)
+
+UK = {"sc": "dc", "hdc": "htr", "dc": "tr", "tr": "dtr"}
+
+#: What a designer may do, the plainest first.  {k} is the stitch, {n} a figure, {b} a body.
+HABITS: dict[str, tuple[Any, ...]] = {
+    "terms": ("us", "us", "uk"),
+    "round_label": ("Rnd {n}", "Round {n}", "Rounds {n}", "R{n}", "RND {n}", "ordinal round", "{n}"),
+    "row_label": ("Row {n}", "ROW {n}", "ordinal row", "R{n}", "{n}"),
+    "mark": (":", ".", " -", " –"),
+    "one": ("{k} in next st", "{k}", "1 {k}", "1 {k} in next st", "{k} in the next st"),
+    "some": (
+        "{k} in next {n} sts", "{n} {k}", "{k} {n}", "{k} in each of next {n} sts",
+        "1 {k} in each of the next {n} sts", "{k} in next {n}", "{n}{k}",
+    ),
+    "inc": (
+        "2 {k} in next st", "inc", "2 {k} in the next st", "two {k} in next st",
+        "2{k} in next st", "work 2 {k} in next st",
+    ),
+    "dec": ("{k}2tog", "dec", "{k} 2 tog", "{k}2tog over next 2 sts", "{k} next 2 sts tog"),
+    "three": ("3 {k} in next st", "3 {k} in the next st", "3{k} in next st"),
+    "skip": ("skip next {n} sts", "sk {n} sts", "sk next {n} sts", "skip {n}", "miss {n} sts"),
+    "several": (
+        "({b}) x {n}", "({b}) {n} times", "[{b}] {n} times", "({b}) × {n}", "({b})x{n}",
+        "*{b}; rep from * {m} more times", "*{b}* {n} times", "*{b}* x {n}",
+        "rep ({b}) {n} times", "*{b}; repeat from * {m} times more", "[{b}] x {n}",
+    ),
+    "around": (
+        "*{b}; rep from * {e}", "*{b}* {e}", "({b}) {e}", "[{b}] {e}", "*{b}, repeat from * {e}",
+        "*{b}; rep from * to end",
+    ),
+    "until": (
+        "*{b}; rep from * to last {n} sts", "*{b}; rep from * until {n} sts remain",
+        "[{b}] to last {n} sts", "*{b}; rep from * {e} to last {n} sts",
+    ),
+    "along": ("{k} in each st {e}", "{k} in every st {e}", "{k} in each st to end", "1 {k} in each st {e}"),
+    "total": ("({t})", "[{t}]", "{{{t}}}", "- {t}.", "– {t}", "= {t}.", ": {t}."),
+    "units": ("{n} sts", "{n} stitches", "{n} sts total"),
+    "before_end": (False, True),
+    "capital": (True, False),
+    "comma": (", ", ", ", "; "),
+    "said": ("notes", "rows"),
+    "turn": ("turn", "turn.", "chain"),
+    "join": ("join", "join with sl st to first {k}", "sl st in first {k} to join", "Join."),
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Hand:
+    """The habits of one designer; see HABITS."""
+
+    terms: str = "us"
+    round_label: str = "Rnd {n}"
+    row_label: str = "Row {n}"
+    mark: str = ":"
+    one: str = "{k} in next st"
+    some: str = "{k} in next {n} sts"
+    inc: str = "2 {k} in next st"
+    dec: str = "{k}2tog"
+    three: str = "3 {k} in next st"
+    skip: str = "skip next {n} sts"
+    several: str = "({b}) x {n}"
+    around: str = "*{b}; rep from * {e}"
+    until: str = "*{b}; rep from * to last {n} sts"
+    along: str = "{k} in each st {e}"
+    total: str = "({t})"
+    units: str = "{n} sts"
+    before_end: bool = False
+    capital: bool = True
+    comma: str = ", "
+    said: str = "notes"
+    turn: str = "turn"
+    join: str = "join"
+
+
+def make_hand(choose: Choose) -> Hand:
+    """A designer's habits."""
+    return Hand(**{each.name: choose(HABITS[each.name]) for each in fields(Hand)})
+
+
+def figure(number: Number) -> str:
+    """A figure, with the further sizes in brackets."""
+    if len(number) == 1:
+        return str(number[0])
+    return f"{number[0]} ({', '.join(map(str, number[1:]))})"
+
+
+class Writer:
+    """Writes the rows of one piece in one hand."""
+
+    def __init__(self, hand: Hand, piece: MadePiece) -> None:
+        self.hand = hand
+        self.piece = piece
+        self.manner = piece.manner
+        self.end = "around" if piece.manner.in_rounds else "across"
+
+    # --- rows -------------------------------------------------------------------------
+
+    def row(self, row: MadeRow, following: bool) -> str:
+        """A whole row: label, body, how it ends, and the total where one is stated."""
+        hand = self.hand
+        body = self.body(row)
+        if hand.capital:
+            body = body[0].upper() + body[1:]
+        end = self.ending(row, following)
+        total = self.total(row)
+        if not total:
+            return f"{self.label(row)} {body}{end or '.'}".rstrip()
+        if hand.before_end and end and total[0] in "([{":
+            return f"{self.label(row)} {body} {total}{end}"
+        return f"{self.label(row)} {body}{end or '.'} {total}"
+
+    def label(self, row: MadeRow) -> str:
+        """"Rnd 4:", "4th row:", "Rows 4-6:"."""
+        hand = self.hand
+        form = hand.round_label if self.manner.in_rounds else hand.row_label
+        number = str(row.first) if row.first == row.last else f"{row.first}-{row.last}"
+        if form.startswith("ordinal"):
+            form = "{n} " + form.removeprefix("ordinal ").replace("round", "rnd")
+            number = "-".join(map(_ordinal, sorted({row.first, row.last})))
+        if form == "{n}" and hand.mark.startswith(" "):
+            return f"{number}."
+        if row.first != row.last and form in ("Rnd {n}", "Row {n}", "Round {n}"):
+            form = form.replace(" ", "s ")
+        elif row.first == row.last:
+            form = form.replace("Rounds", "Round")
+        return form.format(n=number) + hand.mark
+
+    def ending(self, row: MadeRow, following: bool) -> str:
+        """How the row is closed: joined or turned, or nothing in a spiral."""
+        if row.again:
+            return ""
+        if not self.manner.in_rounds:
+            if self.hand.turn == "chain" and following:
+                return f"; ch {self.manner.chains}, turn."
+            return ". Turn." if self.hand.turn == "turn." else ", turn."
+        if not self.manner.chains:
+            return ""
+        if self.hand.join == "Join.":
+            return ". Join."
+        return f", {self.hand.join.format(k=self.name(self.manner.kind))}."
+
+    def total(self, row: MadeRow) -> str:
+        """"(24 sts)", "– 24 (26, 28) sts"."""
+        if not row.stated:
+            return ""
+        form = self.hand.total
+        several = any(len(number) > 1 for number, _ in row.stated)
+        if several and form in ("({t})", "{{{t}}}"):
+            form = "– {t}"
+        return form.format(t=", ".join(self.unit(number, what) for number, what in row.stated))
+
+    def unit(self, number: Number, what: str) -> str:
+        """One figure of a total and what it counts."""
+        if not what:
+            return figure(number)
+        if what == "st":
+            return self.hand.units.format(n=figure(number))
+        if what.endswith(" sp"):
+            return f"{figure(number)} {what}s"
+        return f"{figure(number)} {self.name(what)}"
+
+    def name(self, kind: str) -> str:
+        """A stitch in the terms of the pattern."""
+        return UK[kind] if self.hand.terms == "uk" else kind
+
+    # --- steps ------------------------------------------------------------------------
+
+    def body(self, row: MadeRow) -> str:
+        """The instructions of a row."""
+        if row.again:
+            word = "Rnd" if self.manner.in_rounds else "Row"
+            return f"rep {word} {row.again}"
+        steps = list(row.steps)
+        words: list[str] = []
+        if self.hand.turn == "chain" and row.first > 1 and not self.manner.in_rounds:
+            steps = [step for step in steps if not isinstance(step, Stand | Idle)]
+        if row.below[0] is None:
+            return self.into_ring(steps)
+        if isinstance(steps[0], FromHook):
+            return self.from_hook(steps[0])
+        for index, step in enumerate(steps):
+            words.append(self.step(step, last=index == len(steps) - 1))
+        return self.hand.comma.join(words)
+
+    def into_ring(self, steps: list[Step]) -> str:
+        """A first round: "6 sc in magic ring"."""
+        words = [self.step(step) for step in steps[:-1]]
+        work = steps[-1]
+        assert isinstance(work, Work)
+        stitches = f"{figure(work.count)} {self.name(work.kind)}"
+        if words:
+            return ", ".join(["make a magic ring", *words, f"{stitches} in ring"])
+        return f"{stitches} in magic ring"
+
+    def from_hook(self, step: FromHook) -> str:
+        """A first row into a foundation chain."""
+        kind = self.name(self.manner.kind)
+        counts = ""
+        if step.nth > 2 and (step.counts_as or self.hand.said == "rows" or self.manner.kind == "hdc"):
+            counts = f" (skipped chs count as {kind})" if step.counts_as else " (skipped chs do not count as a st)"
+        return f"{kind} in {_ordinal(step.nth)} ch from hook{counts} and in each ch across"
+
+    def step(self, step: Step, last: bool = False, inside: bool = False) -> str:
+        """One instruction in words."""
+        match step:
+            case Work():
+                return self.work(step)
+            case Chain():
+                return f"ch {step.count}"
+            case Pass():
+                return _one(self.hand.skip.format(n=figure(step.count)))
+            case Shell():
+                return self.shell(step)
+            case Several():
+                return self.several(step, inside)
+            case Around():
+                return self.around(step)
+            case Along():
+                return self.along(step)
+            case ShellsAlong():
+                return f"{self.parts(step.shell)} in each ch-{step.shell.space} sp {self.end}"
+            case Stand() | Idle():
+                return self.turning_chain(step)
+            case FromHook():
+                raise AssertionError("a first row is written whole")
+
+    def work(self, step: Work) -> str:
+        """Stitches: plain, worked together, or several in one place."""
+        hand, kind = self.hand, self.name(step.kind)
+        if step.space:
+            return f"{step.makes} {kind} in next ch-{step.space} sp"
+        if step.uses > 1:
+            form = hand.dec if step.uses == 2 else "{k}3tog"
+            form = "{k}2tog" if form.startswith("dec") and step.kind != "sc" else form
+            words = form.format(k=kind)
+        elif step.makes > 1:
+            form = hand.inc if step.makes == 2 else hand.three
+            form = "2 {k} in next st" if form == "inc" and step.kind != "sc" else form
+            words = form.format(k=kind)
+        elif step.count == (1,):
+            return hand.one.format(k=kind)
+        else:
+            return hand.some.format(k=kind, n=figure(step.count))
+        if step.count == (1,):
+            return words
+        return f"({words}) {figure(step.count)} times" if step.count != (2,) else f"({words}) twice"
+
+    def shell(self, step: Shell) -> str:
+        """A group in one place."""
+        place = f"next ch-{step.space} sp" if step.space else "next st"
+        return f"{self.parts(step)} in {place}"
+
+    def parts(self, step: Shell) -> str:
+        """What is in a group: "(2 dc, ch 1, 2 dc)"."""
+        words = [
+            f"ch {count}" if kind == "ch" else f"{count} {self.name(kind)}" if count > 1 else self.name(kind)
+            for kind, count in step.parts
+        ]
+        return f"({', '.join(words)})"
+
+    def several(self, step: Several, inside: bool) -> str:
+        """A repeat with a number; one inside another always in round brackets."""
+        form = "({b}) {n} times" if inside else self.hand.several
+        nested = any(isinstance(each, Several) for each in step.body)
+        if nested and "*" not in form:
+            form = "[{b}] {n} times"
+        body = self.inside(step.body)
+        more = tuple(times - 1 for times in step.times)
+        if "{m}" in form and 1 in more:
+            form = "[{b}] {n} times"
+        return form.format(b=body, n=figure(step.times), m=figure(more))
+
+    def around(self, step: Around) -> str:
+        """A repeat as often as fits."""
+        body = self.inside(step.body)
+        if step.keep == (0,):
+            return self.hand.around.format(b=body, e=self.end)
+        return _one(self.hand.until.format(b=body, e=self.end, n=figure(step.keep)))
+
+    def inside(self, body: tuple[Step, ...]) -> str:
+        return ", ".join(self.step(each, inside=True) for each in body)
+
+    def along(self, step: Along) -> str:
+        """Stitches in every stitch, every space, or both."""
+        kind = self.name(step.kind)
+        spaces = any(what == "sp" for what, _ in self.below[0])
+        if step.keep != (0,):
+            many = f"{step.in_stitch} " if step.in_stitch > 1 else ""
+            return _one(f"{many}{kind} in each st to last {figure(step.keep)} sts")
+        if not step.in_stitch:
+            return f"{step.in_space} {kind} in each {self.space} {self.end}"
+        if not spaces:
+            if step.in_stitch > 1:
+                return f"{step.in_stitch} {kind} in each st {self.end}"
+            return self.hand.along.format(k=kind, e=self.end)
+        if step.in_space == 1:
+            return f"{kind} in each st and in each {self.space} {self.end}"
+        return f"{kind} in each st and {step.in_space} {kind} in each {self.space} {self.end}"
+
+    def turning_chain(self, step: Stand | Idle) -> str:
+        """A chain at the start of a row, with what it counts as where rows say so."""
+        words = f"ch {step.chains}"
+        if self.hand.said == "notes" or step.chains == 1:
+            return words
+        if isinstance(step, Stand):
+            return f"{words} (counts as {self.name(step.kind)})"
+        return f"{words} (does not count as a st)"
+
+
+def _ordinal(number: int) -> str:
+    ends = {1: "st", 2: "nd", 3: "rd"}
+    return f"{number}{'th' if number in (11, 12, 13) else ends.get(number % 10, 'th')}"
+
+
+def _one(words: str) -> str:
+    """One stitch is no "1 sts"."""
+    return words
