@@ -127,9 +127,7 @@ def _plain(choose: Choose, places: Number, kind: str) -> tuple[Step, ...]:
     return (*before, Work(kind, slim(plus(places, -first))))
 
 
-def _repeated(
-    choose: Choose, places: Number, kind: str, unit: int, way: str
-) -> tuple[Step, ...]:
+def _repeated(choose: Choose, places: Number, kind: str, unit: int, way: str) -> tuple[Step, ...]:
     """A repeat, with some stitches before and after it where it does not come out even alone."""
     over = places[0] % unit
     if way == "between" and (over + unit) < min(places) - unit:
@@ -209,9 +207,7 @@ def _atom(choose: Choose, name: str, left: int, kind: str) -> tuple[Step, int]:
 # --- lace -----------------------------------------------------------------------------
 
 
-def _lacy(
-    choose: Choose, places: Number, manner: Manner, unit: int, way: str
-) -> tuple[Step, ...]:
+def _lacy(choose: Choose, places: Number, manner: Manner, unit: int, way: str) -> tuple[Step, ...]:
     """Chain spaces over stitches: a mesh, or fans with a space in the middle.
 
     A turned row ends in a stitch, since a chain at its end would hang loose.
@@ -253,7 +249,9 @@ def _laced(choose: Choose, below: Sequence[list[Place]], manner: Manner) -> tupl
         return (Along(kind, 0, choose((2, 3, 4))),)
     if way == "shells":
         many = choose((1, 2))
-        return (ShellsAlong(Shell(((kind, many), ("ch", choose((1, 2, 3))), (kind, many)), length)),)
+        return (
+            ShellsAlong(Shell(((kind, many), ("ch", choose((1, 2, 3))), (kind, many)), length)),
+        )
     return _walk(choose, below, kind)
 
 

@@ -6,7 +6,7 @@ the total stands.  The same rows written in any hand mean the same stitches.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from typing import Any
 
 from made_patterns import MadePattern, MadePiece, MadeRow
@@ -15,6 +15,7 @@ from naive_counter import (
     Along,
     Around,
     Chain,
+    SPACE,
     FromHook,
     Idle,
     Number,
@@ -32,7 +33,7 @@ UK = {"sc": "dc", "hdc": "htr", "dc": "tr", "tr": "dtr"}
 #: What a designer may do, the plainest first.  {k} is the stitch, {n} a figure, {b} a body.
 HABITS: dict[str, tuple[Any, ...]] = {
     "terms": ("us", "us", "uk"),
-    "round_label": ("Rnd {n}", "Round {n}", "Rounds {n}", "R{n}", "RND {n}", "ordinal round", "{n}"),
+    "round_label": ("Rnd {n}", "Round {n}", "R{n}", "RND {n}", "ordinal round", "{n}"),
     "row_label": ("Row {n}", "ROW {n}", "ordinal row", "R{n}", "{n}"),
     "mark": (":", ".", " -", " –"),
     "one": ("{k} in next st", "{k}", "1 {k}", "1 {k} in next st", "{k} in the next st"),
@@ -120,6 +121,7 @@ class Writer:
         self.piece = piece
         self.manner = piece.manner
         self.end = "around" if piece.manner.in_rounds else "across"
+        self.space = ""
 
     # --- rows -------------------------------------------------------------------------
 
@@ -138,7 +140,7 @@ class Writer:
         return f"{self.label(row)} {body}{end or '.'} {total}"
 
     def label(self, row: MadeRow) -> str:
-        """"Rnd 4:", "4th row:", "Rows 4-6:"."""
+        """ "Rnd 4:", "4th row:", "Rows 4-6:"."""
         hand = self.hand
         form = hand.round_label if self.manner.in_rounds else hand.row_label
         number = str(row.first) if row.first == row.last else f"{row.first}-{row.last}"
@@ -149,8 +151,6 @@ class Writer:
             return f"{number}."
         if row.first != row.last and form in ("Rnd {n}", "Row {n}", "Round {n}"):
             form = form.replace(" ", "s ")
-        elif row.first == row.last:
-            form = form.replace("Rounds", "Round")
         return form.format(n=number) + hand.mark
 
     def ending(self, row: MadeRow, following: bool) -> str:
@@ -159,7 +159,7 @@ class Writer:
             return ""
         if not self.manner.in_rounds:
             if self.hand.turn == "chain" and following:
-                return f"; ch {self.manner.chains}, turn."
+                return f"; {self.turning_chain(self.manner.chains)}, turn."
             return ". Turn." if self.hand.turn == "turn." else ", turn."
         if not self.manner.chains:
             return ""
@@ -168,7 +168,7 @@ class Writer:
         return f", {self.hand.join.format(k=self.name(self.manner.kind))}."
 
     def total(self, row: MadeRow) -> str:
-        """"(24 sts)", "– 24 (26, 28) sts"."""
+        """ "(24 sts)", "– 24 (26, 28) sts"."""
         if not row.stated:
             return ""
         form = self.hand.total
@@ -199,6 +199,7 @@ class Writer:
             word = "Rnd" if self.manner.in_rounds else "Row"
             return f"rep {word} {row.again}"
         steps = list(row.steps)
+        self.space = space_name(row)
         words: list[str] = []
         if self.hand.turn == "chain" and row.first > 1 and not self.manner.in_rounds:
             steps = [step for step in steps if not isinstance(step, Stand | Idle)]
@@ -224,8 +225,14 @@ class Writer:
         """A first row into a foundation chain."""
         kind = self.name(self.manner.kind)
         counts = ""
-        if step.nth > 2 and (step.counts_as or self.hand.said == "rows" or self.manner.kind == "hdc"):
-            counts = f" (skipped chs count as {kind})" if step.counts_as else " (skipped chs do not count as a st)"
+        if step.nth > 2 and (
+            step.counts_as or self.hand.said == "rows" or self.manner.kind == "hdc"
+        ):
+            counts = (
+                f" (skipped chs count as {kind})"
+                if step.counts_as
+                else " (skipped chs do not count as a st)"
+            )
         return f"{kind} in {_ordinal(step.nth)} ch from hook{counts} and in each ch across"
 
     def step(self, step: Step, last: bool = False, inside: bool = False) -> str:
@@ -248,7 +255,7 @@ class Writer:
             case ShellsAlong():
                 return f"{self.parts(step.shell)} in each ch-{step.shell.space} sp {self.end}"
             case Stand() | Idle():
-                return self.turning_chain(step)
+                return self.turning_chain(step.chains)
             case FromHook():
                 raise AssertionError("a first row is written whole")
 
@@ -281,7 +288,11 @@ class Writer:
     def parts(self, step: Shell) -> str:
         """What is in a group: "(2 dc, ch 1, 2 dc)"."""
         words = [
-            f"ch {count}" if kind == "ch" else f"{count} {self.name(kind)}" if count > 1 else self.name(kind)
+            f"ch {count}"
+            if kind == "ch"
+            else f"{count} {self.name(kind)}"
+            if count > 1
+            else self.name(kind)
             for kind, count in step.parts
         ]
         return f"({', '.join(words)})"
@@ -311,13 +322,12 @@ class Writer:
     def along(self, step: Along) -> str:
         """Stitches in every stitch, every space, or both."""
         kind = self.name(step.kind)
-        spaces = any(what == "sp" for what, _ in self.below[0])
         if step.keep != (0,):
             many = f"{step.in_stitch} " if step.in_stitch > 1 else ""
             return _one(f"{many}{kind} in each st to last {figure(step.keep)} sts")
         if not step.in_stitch:
             return f"{step.in_space} {kind} in each {self.space} {self.end}"
-        if not spaces:
+        if not self.space:
             if step.in_stitch > 1:
                 return f"{step.in_stitch} {kind} in each st {self.end}"
             return self.hand.along.format(k=kind, e=self.end)
@@ -325,14 +335,22 @@ class Writer:
             return f"{kind} in each st and in each {self.space} {self.end}"
         return f"{kind} in each st and {step.in_space} {kind} in each {self.space} {self.end}"
 
-    def turning_chain(self, step: Stand | Idle) -> str:
+    def turning_chain(self, chains: int) -> str:
         """A chain at the start of a row, with what it counts as where rows say so."""
-        words = f"ch {step.chains}"
-        if self.hand.said == "notes" or step.chains == 1:
+        words = f"ch {chains}"
+        if self.hand.said == "notes" or chains == 1:
             return words
-        if isinstance(step, Stand):
-            return f"{words} (counts as {self.name(step.kind)})"
+        if self.manner.counts:
+            return f"{words} (counts as {self.name(self.manner.kind)})"
         return f"{words} (does not count as a st)"
+
+
+def space_name(row: MadeRow) -> str:
+    """What the chain spaces of the row below are called; "" where there are none."""
+    lengths = {chains for each in row.below for what, chains in each or () if what == SPACE}
+    if not lengths:
+        return ""
+    return f"ch-{min(lengths)} sp" if len(lengths) == 1 else "ch sp"
 
 
 def _ordinal(number: int) -> str:
@@ -342,4 +360,59 @@ def _ordinal(number: int) -> str:
 
 def _one(words: str) -> str:
     """One stitch is no "1 sts"."""
-    return words
+    words = words.replace("next 1 sts", "next st").replace("last 1 sts", "last st")
+    return words.replace("until 1 sts remain", "until 1 st remains").replace(" 1 sts", " 1 st")
+
+
+# --- whole patterns -------------------------------------------------------------------
+
+SIZE_NAMES = ("S", "M", "L", "XL")
+
+
+def written(pattern: MadePattern, hand: Hand) -> str:
+    """The pattern in words, as a designer would send it in."""
+    hand = _clear(pattern, hand)
+    parts = ["THE POTTER'S SHELF", f"Terms: {hand.terms.upper()} crochet terms"]
+    if pattern.sizes > 1:
+        sizes = SIZE_NAMES[: pattern.sizes]
+        parts.append(f"Sizes: {sizes[0]} ({', '.join(sizes[1:])})")
+    if hand.said == "notes" and (notes := _notes(pattern, hand)):
+        parts.append("Notes\n" + "\n".join(notes))
+    parts += [_piece(piece, hand) for piece in pattern.pieces]
+    return "\n\n".join(parts) + "\n"
+
+
+def _clear(pattern: MadePattern, hand: Hand) -> Hand:
+    """Where pieces differ in whether a chain counts, the rows have to say so."""
+    said: dict[int, tuple[bool, str]] = {}
+    for piece in pattern.pieces:
+        manner = piece.manner
+        taken = (manner.counts, manner.kind if manner.counts else "")
+        if said.setdefault(manner.chains, taken) != taken:
+            return replace(hand, said="rows")
+    return hand
+
+
+def _notes(pattern: MadePattern, hand: Hand) -> list[str]:
+    """What the notes say about turning chains."""
+    notes: list[str] = []
+    for piece in pattern.pieces:
+        manner, writer = piece.manner, Writer(hand, piece)
+        if manner.chains < 2:
+            continue
+        end = "rnd" if manner.in_rounds else "row"
+        counts = f"counts as {writer.name(manner.kind)}"
+        words = counts if manner.counts else "does not count as a st"
+        notes.append(f"Ch {manner.chains} at the beginning of a {end} {words}.")
+    return list(dict.fromkeys(notes))
+
+
+def _piece(piece: MadePiece, hand: Hand) -> str:
+    """The heading, the foundation chain and the rows of a piece."""
+    writer = Writer(hand, piece)
+    lines = [piece.name]
+    if piece.foundation:
+        lines.append(f"Ch {figure(piece.foundation)}.")
+    following = [not row.again for row in piece.rows[1:]] + [False]
+    lines += [writer.row(row, after) for row, after in zip(piece.rows, following, strict=True)]
+    return "\n".join(lines)

@@ -117,7 +117,8 @@ def test_even_rows_leave_gaps_for_the_odd_ones() -> None:
     rows_of = "ROOT\nRow 1: sc. (6)\n{}\nRow 3: sc. (6)\nRow 5: sc. (6)\n"
     for words in ("Row 2 and all even rows: sc around.", "Work sc around in every other row."):
         assert found(made(rows_of.format(words)), "row-order") == []
-    assert len(found(made(rows_of.format("Work on.")), "row-order")) == 2
+    for words in ("Move the marker up with every round.", "Work even for two rows."):
+        assert len(found(made(rows_of.format(words)), "row-order")) == 2
 
 
 @pytest.mark.parametrize(

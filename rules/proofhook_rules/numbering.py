@@ -18,7 +18,8 @@ NEAR = 40
 
 #: Words that make one row stand for many: "all even rows", "every other round".
 SCATTERED = (
-    r"(?i)\b(?:even|odd|alt\w*|every(?:\s+other)?)\b[^.\n]{0,20}\b(?:row|rnd|round)s?\b"
+    r"(?i)\b(?:(?<!work )even|odd|alt\w*|every\s+(?:other|2nd|second))\b"
+    r"[^.\n]{0,20}\b(?:row|rnd|round)s?\b"
     r"|\b(?:row|rnd|round)s?\b[^.\n]{0,20}\b(?:even|odd|alt\w*)\b"
 )
 #: A row begun after these words is no row: "repeat the 4th and / 5th rows".

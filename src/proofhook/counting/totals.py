@@ -107,7 +107,7 @@ def _named(what: str, runs: tuple[Run, ...], alone: bool, repeats: int) -> Figur
         return Figure(None, {"all stitches": everything})
     any_groups = len({r.group for r in runs if r.group})
     spaces = sum(r.count for r in runs if r.kind == SPACE)
-    others = {"groups": any_groups, "spaces": spaces, "repeats": repeats}
+    others = {"groups": any_groups, "chain spaces": spaces, "passes": repeats, "stitches": everything}
     return Figure(None, {name: value for name, value in others.items() if value})
 
 

@@ -527,13 +527,17 @@ class _Worker:
             runs.append(Run(SPACE, 1, self.chain_seen))
         return tuple(runs)
 
+    works_done = False
+
     def turn(self) -> None:
+        if not self.works_done and not self.hook_row:
+            below = self.below
+            if below is not None and not below.turned and not self.turn_seen and not below.is_ring:
+                self._turn_below()
+            self.turn_seen = True
+            return
         if self.chain_seen and not self.in_place:
             self.out.chain_after, self.chain_seen = self.chain_seen, 0
-        if not self.made and not self.out.used:
-            if self.below is not None and not self.turn_seen and not self.below.turned and self.started is False:
-                self._turn_below()
-            return
         self.out.turned = True
         self.turn_seen = True
 
@@ -721,6 +725,7 @@ class _Worker:
 
     def work(self, step: Work) -> None:
         stitch = step.stitch
+        self.works_done = self.works_done or stitch.role != "slip"
         if stitch.role == "unknown":
             raise NotWorked("a stitch whose method was not understood", step.span)
         times = at_size(step.times, self.size)
@@ -836,6 +841,7 @@ class _Worker:
         times = at_size(step.times, self.size)
         if times > MAX_PLACES:
             raise NotWorked("the figure is too large to be worked", step.span)
+        self.works_done = True
         place = step.place
         if place is None or self.in_place:
             for _ in range(times):
@@ -1636,9 +1642,19 @@ class _Worker:
 
     def at_between(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
         self.out.exact = False
+        if place.nth == -1:
+            self.produce_in_place(stitch, count or 1, step.span)
+            return
         if place.each:
             below = self.need_below(step.span)
             gaps = self.left()
+            groups = [run.group for run in below.runs if run.group]
+            if place.whats[0].name in ("group", "cluster", "shell") and groups:
+                gaps = len(set(groups))
+                for _ in range(gaps - (0 if below.round or self.setting.in_round else 1)):
+                    self.produce_in_place(stitch, count or 1, step.span)
+                self.at = self.end
+                return
             if not (below.round or self.setting.in_round):
                 gaps -= 1
             self.at = self.end

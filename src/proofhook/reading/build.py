@@ -77,10 +77,14 @@ class CountsAs(NamedTuple):
 
 
 class Altered(NamedTuple):
-    """The last pass of a repeat is altered: what follows is left off, or ends it."""
+    """The last pass of a repeat is altered: what follows is left off, or ends it.
+
+    ``replaces`` tells that it stands for the last step of the pass.
+    """
 
     span: Span
     omits: bool
+    replaces: bool = False
 
 
 class Bare(NamedTuple):
@@ -190,7 +194,10 @@ def items(
     """
     if not tokens:
         return []
-    each = before is not None and before.place is not None and before.place.which is Which.EACH
+    each = before is not None and (
+        tokens[0].kind == "and"
+        or (before.place is not None and before.place.which is Which.EACH)
+    )
     found = shape(canonical([token.kind for token in tokens]), after_group, each)
     reader = _Reader(tokens, vocabulary)
     out: list[Item] = []
@@ -299,6 +306,8 @@ def _place(reader: _Reader, part: Part) -> Place | None:
     if name == "middle":
         return _middle(reader, part)
     if name == "between":
+        if "edge" in part.slots:
+            return Place(Which.BETWEEN, nth=-1)
         each = "each" in part.slots
         return Place(
             Which.BETWEEN, count, reader.whats(part), each=each, until=Until("end") if each else None
@@ -657,7 +666,7 @@ _MAKERS: dict[str, Callable[[_Reader, Phrase, Span], list[Item] | Item]] = {
     "aside": lambda reader, phrase, span: Note(span),
     "made": lambda reader, phrase, span: Note(span, "made"),
     "omit": lambda reader, phrase, span: Altered(span, True),
-    "ending": lambda reader, phrase, span: Altered(span, False),
+    "ending": lambda reader, phrase, span: Altered(span, False, "rep" in phrase.head.slots),
     "form": lambda reader, phrase, span: Join(span, None, ring=True),
     "skip": _skip,
     "unworked": _skip,

@@ -59,7 +59,7 @@ PLACES = {
     "same": (
         rf"{INTO}(?:same(?: first)?(?: (?P<what>{WHAT}))?"
         r"(?: (?:as|in|to)(?: (?:\?|do|made|last|first|join|joined|slst|S|ch N|ch|tch N|tch|N ch|inc|dec|st|ring|row|next|base|Nth|a|marker|marked|noun|row N))+)?"
-        r"|(?:last|next|\?) (?:S|st) made"
+        r"|(?:last|next|\?) (?:S|st) made|(?:in )?free (?:st|S|ch)(?! row)"
         r"|base(?: (?:same|first|last|tch|ch|S|noun|tch N|ch N|N ch|sp))+|(?:st|sp) base(?: (?:tch|ch|same))*(?: N)?"
         r"|(?:same )?(?:st|sp|ch sp|ch N sp|S)? ?join(?: (?:st|sp|ch sp|S|slst))?"
         r"|(?:st|sp|ch sp|ch N sp|noun|corner) (?:as join|as slst|made|\? made)(?: st| slst)?|made (?:sp|ch N sp|ch sp|st))"
@@ -75,6 +75,7 @@ PLACES = {
         rf"|{INTO}(?P<nth2>centre|Nth)(?: (?P<what2>ch|S|st)) (?:in )?(?P<of2>N S noun|S noun|ch N sp|N ch sp|ch N|N ch|sp|noun|S)"
     ),
     "between": (
+        rf"in sp before (?P<edge>first|last)(?: (?:{WHAT}))?(?: N (?:S|st)| noun| S)*|"
         rf"{INTO}(?:(?:(?P<each2>each)|next|same|first|last|sp|corner) )*between (?:(?:(?P<each>each)|next|first|last|two|(?P<n>N)) )*(?P<what>{WHAT})(?: and(?: (?:next|last|first|{WHAT}))+)?"
     ),
     "ring": rf"{INTO}(?:(?:centre|same|a|\?) )*(?:ring|sp ring)(?: (?:ch|sp))?|{INTO}(?:centre) (?:ring|noun)",
@@ -89,7 +90,7 @@ PLACES = {
     ),
     "edge": (
         rf"(?:evenly )?{INTO}(?:(?:along|around|across|in|to|from|top|centre|remain|other|first|last|next|each|both|one|\?|N|free|end|do|row|same|base) )*"
-        r"(?:edge|rowend)(?: each (?P<n>N) (?:ch|st|S))?(?: (?:in )?(?:\?|noun|edge|row|same|first|last|across|S))*"
+        r"(?:edge|rowend|end each (?P<n2>N) row|end each row)(?: each (?P<n>N) (?:ch|st|S))?(?: (?:in )?(?:\?|noun|edge|row|same|first|last|across|S))*"
     ),
     "next": rf"{INTO}(?:next)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
     "first": rf"{INTO}(?:first)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
@@ -153,12 +154,12 @@ HEADS = {
     ),
     "form": r"(?:and )?(?:join )?form",
     "forms": r"forms(?: [^ ]+)*",
-    "aside": r"do (?:last|N last|last N|first)(?: [^ ]+)*|note(?: [^ ]+)*",
+    "aside": r"(?:do|with) (?:last|N last|last N|first)(?: [^ ]+)*|note(?: [^ ]+)*",
     "made": (
         rf"(?:(?:and|=|a|first|N|one|last|tch|Nth|same|\?|half) )*(?:corner|S|noun|sp|ch N sp|N ch sp|ch sp|inc|dec|st|centre|slst)(?: (?:noun|st|sp|ch N sp|corner))? made(?: (?:\?|in|and|turn))*"
     ),
     "omit": r"(?:and )?(?:(?:in|but) )*(?:(?:last|end) rep )?omit(?: last)?",
-    "ending": r"(?:and )?(?:in (?:last|end) rep|ending)(?: (?:last|rep|in|with|a|\?|same|each|do))*",
+    "ending": r"(?:and )?(?:(?P<rep>ending rep with)|(?:in (?:last|end) rep|ending))(?: (?:last|rep|in|with|a|\?|same|each|do))*",
     # passing over
     "skip": (
         rf"(?:and |do )?(?:skip|leave)(?: (?P<which>next|first|last|rem|all|same|free|other))*(?: (?P<n>N|a))?(?: (?P<which2>rem|free))?(?: (?P<what>{WHAT}))?(?P<more>(?: and (?:next )?{WHAT})?)"

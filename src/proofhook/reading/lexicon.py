@@ -49,7 +49,7 @@ WORDS: dict[str, str] = {
     "until": "until|till|til|'til|untill",
     "within": "to within|until within",
     "remain": "remain|remains|are left|is left|left|remaining unworked|left unworked",
-    "before": "before",
+    "before": "before|after",
     "between": "between|btw|btwn|bet|betw|in between",
     "one": "one place",
     # what

@@ -248,7 +248,6 @@ class Outliner:
         self._open = OpenRow(
             found, found.label.span.start, found.body, line.end, empty, indent, sizes
         )
-        self._split_run_on()
 
     def _take_number(self, found: Found) -> None:
         """Open a new piece under a new heading, or where the numbers begin again."""
@@ -259,23 +258,19 @@ class Outliner:
         if first is not None:
             self._number = (found.label.last or first)[0]
 
-    def _split_run_on(self) -> None:
-        """Several rows in one paragraph: "... Join. 3rd rnd: ..."."""
-        while self._open is not None:
-            opened = self._open
-            cut = RUN_ON.search(self.text, opened.body, opened.end)
-            if cut is None:
-                return
-            found = label_at(self.text, cut.end(), opened.end)
-            if found is None:
-                return
-            end = opened.end
-            opened.end = cut.start()
-            self._close_row()
-            self._take_number(found)
-            self._open = OpenRow(
-                found, found.label.span.start, found.body, end, False, opened.indent, None
-            )
+    def _next_in_paragraph(self) -> OpenRow | None:
+        """Where several rows stand in one paragraph, "... Join. 3rd rnd: ...", the row after."""
+        opened = self._open
+        if opened is None:
+            return None
+        cut = RUN_ON.search(self.text, opened.body, opened.end)
+        if cut is None:
+            return None
+        found = label_at(self.text, cut.end(), opened.end)
+        if found is None:
+            return None
+        end, opened.end = opened.end, cut.start()
+        return OpenRow(found, found.label.span.start, found.body, end, False, opened.indent, None)
 
     def _body(self) -> str:
         return self.text[self._open.body : self._open.end].strip() if self._open else ""
@@ -310,6 +305,16 @@ class Outliner:
         return wrapped and (words[0].islower() or words[0].isdigit() or words[0] in "(*[")
 
     def _close_row(self) -> None:
+        following = self._next_in_paragraph()
+        self._close_one()
+        while following is not None:
+            assert following.label is not None
+            self._take_number(following.label)
+            self._open = following
+            following = self._next_in_paragraph()
+            self._close_one()
+
+    def _close_one(self) -> None:
         opened, self._open = self._open, None
         if opened is None:
             return
@@ -360,7 +365,6 @@ class Outliner:
                 _indent(self.text[line.start : line.end]),
                 sizes,
             )
-            self._split_run_on()
             return
 
     # --- sizes ----------------------------------------------------------------------

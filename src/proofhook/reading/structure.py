@@ -200,6 +200,8 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
 
     def flush() -> None:
         if segment:
+            if any(t.kind == "omit" for t in segment):
+                segment[:] = _without_last_rep(segment)
             after = bool(out) and isinstance(out[-1], Bracketed | Closed | Again | Mark)
             closed_mark = bool(out) and isinstance(out[-1], Mark) and _odd_mark(out)
             last = next((e for e in reversed(out) if isinstance(e, Work)), None)
@@ -246,6 +248,16 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
             segment.append(node)
         at += 1
     flush()
+    return out
+
+
+def _without_last_rep(segment: list[Token]) -> list[Token]:
+    """"Omit last sc of last rep": that it is the last pass is understood."""
+    out = list(segment)
+    for at in range(len(out) - 1):
+        if out[at].kind in ("last", "end") and out[at + 1].kind == "rep":
+            first = at - 1 if at and out[at - 1].kind in ("in", "to", "from") else at
+            return out[:first] + out[at + 2 :]
     return out
 
 
@@ -603,6 +615,8 @@ def _placed_ahead(elements: list[Element]) -> list[Element]:
         if taken:
             span = Span(element.span.start, taken[-1].span.end)
             out.append(Group(span, tuple(taken), element.place))
+        elif element.place.which in (Which.SAME, Which.FIRST):
+            out.append(Note(element.span))
         else:
             out.append(Unread(element.span))
     return out
@@ -810,6 +824,8 @@ def _finished(elements: list[Element], vocabulary: Vocabulary) -> list[Step]:
             continue
         if isinstance(element, Altered):
             altered = element
+            if element.replaces:
+                _replaces_last(out)
             continue
         if isinstance(element, Note) and element.kind == "note":
             noted = True
@@ -833,9 +849,10 @@ def _finished(elements: list[Element], vocabulary: Vocabulary) -> list[Step]:
         elif altered is not None and altered.omits and _omitted(element, out):
             altered = None
         elif _is_step(element):
-            joined = _along(out[-1], element) if out else None
-            if joined is not None:
-                out[-1] = joined
+            before = next((i for i in range(len(out) - 1, -1, -1) if not isinstance(out[i], Note)), None)
+            joined = _along(out[before], element) if before is not None else None
+            if joined is not None and before is not None:
+                out[before:] = [joined]
             else:
                 out.append(element)  # type: ignore[arg-type]
         else:
