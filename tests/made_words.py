@@ -62,7 +62,7 @@ HABITS: dict[str, tuple[Any, ...]] = {
         "[{b}] to last {n} sts", "*{b}; rep from * {e} to last {n} sts",
     ),
     "along": ("{k} in each st {e}", "{k} in every st {e}", "{k} in each st to end", "1 {k} in each st {e}"),
-    "total": ("({t})", "[{t}]", "{{{t}}}", "- {t}.", "– {t}", "= {t}.", ": {t}."),
+    "total": ("({t})", "[{t}]", "{{{t}}}", " - {t}.", "– {t}", " = {t}.", ": {t}."),
     "units": ("{n} sts", "{n} stitches", "{n} sts total"),
     "before_end": (False, True),
     "capital": (True, False),
@@ -137,6 +137,8 @@ class Writer:
             return f"{self.label(row)} {body}{end or '.'}".rstrip()
         if hand.before_end and end and total[0] in "([{":
             return f"{self.label(row)} {body} {total}{end}"
+        if total[0] in ":= ":
+            return f"{self.label(row)} {body}{end.removesuffix('.')}{total}"
         return f"{self.label(row)} {body}{end or '.'} {total}"
 
     def label(self, row: MadeRow) -> str:
@@ -274,6 +276,8 @@ class Writer:
             words = form.format(k=kind)
         elif step.count == (1,):
             return hand.one.format(k=kind)
+        elif len(step.count) > 1 and hand.some == "{n}{k}":
+            return f"{figure(step.count)} {kind}"
         else:
             return hand.some.format(k=kind, n=figure(step.count))
         if step.count == (1,):
@@ -413,6 +417,6 @@ def _piece(piece: MadePiece, hand: Hand) -> str:
     lines = [piece.name]
     if piece.foundation:
         lines.append(f"Ch {figure(piece.foundation)}.")
-    following = [not row.again for row in piece.rows[1:]] + [False]
-    lines += [writer.row(row, after) for row, after in zip(piece.rows, following, strict=True)]
+    last = piece.rows[-1]
+    lines += [writer.row(row, row is not last or row.first < row.last) for row in piece.rows]
     return "\n".join(lines)

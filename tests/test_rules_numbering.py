@@ -154,6 +154,11 @@ def test_the_numbers_of_a_list_are_not_those_of_the_rows() -> None:
     assert found(tally, "row-order") == []
 
 
+def test_a_range_of_which_only_the_start_was_read_is_not_trusted() -> None:
+    assert found(rows("Rows 3", "Row 21"), "row-order") == []
+    assert found(rows("Row 3", "Row 21"), "row-order") != []
+
+
 def test_a_range_that_runs_backwards_is_not_trusted() -> None:
     assert found(rows("Row 1", "Rows 20-1", "Row 21"), "row-order") != []
     assert found(rows("Row 19", "Rows 20-1", "Row 21"), "row-order") == []

@@ -8,7 +8,7 @@ import pytest
 
 from making import found, made, quoted, with_customs, with_row
 from proofhook.counting.result import CustomUsed, Problem, Tally, Verdict
-from proofhook.pattern import ChainCustom, Repeat
+from proofhook.pattern import Chain, ChainCustom, Join, Repeat
 from proofhook.proofing import Grade
 from proofhook.text import Span, apply_edits
 
@@ -140,10 +140,56 @@ def test_it_is_enough_to_say_it_in_one_place() -> None:
     assert len(found(tally, "turning-chain")) == 1
     assert found(replace(tally, pattern=noted), "turning-chain") == []
     last = tally.rows[3]
-    steps = (replace(last.row.steps[0], counts=True), *last.row.steps[1:])  # type: ignore[call-arg]
-    said = replace(last, row=replace(last.row, steps=steps))  # type: ignore[arg-type]
+    chain, *others = last.row.steps
+    assert isinstance(chain, Chain)
+    steps = (replace(chain, counts=True), *others)
+    said = replace(last, row=replace(last.row, steps=steps))
     tally = replace(tally, rows=(*tally.rows[:3], said))
     assert found(tally, "turning-chain") == []
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Ch 2 counts as a hdc, ch 3 as a dc and ch 4 as a dc and ch 1.",
+        "3ch at the start of a row is 1 tr.",
+        "The 3 skipped chs count as 1 dc.",
+        "Turning chains are never\ncounted.",
+        "A ch-3 stands for one dc.",
+        "Begin as in: ch 3 (dc + ch 2).",
+    ],
+)
+def test_a_note_in_any_words_is_enough(words: str) -> None:
+    tally = made(f"{words}\n\n{TEXT}")
+    assert found(with_customs(tally, custom(tally, 0)), "turning-chain") == []
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["Count your stitches. Ch 3 loosely.", "Ch 2 counts as a hdc.", "Ch 30 as a base."],
+)
+def test_a_note_about_something_else_is_not(words: str) -> None:
+    tally = made(f"{words}\n\n{TEXT}")
+    assert len(found(with_customs(tally, custom(tally, 0)), "turning-chain")) == 1
+
+
+def test_the_chains_of_a_ring_are_no_turning_chain() -> None:
+    tally = made(TEXT)
+    tally = with_customs(tally, custom(tally, 0))
+    row = tally.rows[1]
+    steps = (row.row.steps[0], Join(Span(6, 10), ring=True), *row.row.steps[1:])
+    ring = replace(row, row=replace(row.row, steps=steps))
+    assert found(replace(tally, rows=(tally.rows[0], ring, *tally.rows[2:])), "turning-chain") == []
+
+
+def test_it_may_be_said_in_an_aside_after_the_chain() -> None:
+    tally = made(TEXT)
+    tally = with_customs(tally, custom(tally, 0))
+    row = tally.rows[1]
+    aside = Chain(Span(6, 20), (0,), counts=True, counts_as="dc")
+    steps = (row.row.steps[0], aside, *row.row.steps[1:])
+    said = replace(row, row=replace(row.row, steps=steps))
+    assert found(replace(tally, rows=(tally.rows[0], said, *tally.rows[2:])), "turning-chain") == []
 
 
 def test_the_chains_skipped_at_the_foundation_are_not_asked_about() -> None:

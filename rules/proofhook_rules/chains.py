@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
 from proofhook.counting.result import CustomUsed, RowTally
-from proofhook.pattern import Chain, Step
+from proofhook.pattern import Chain, Join, Step
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Edit, Span
 from proofhook_rules.wording import joined, sentence
@@ -15,6 +16,18 @@ ASK_CH_1 = Option(
     "ask-about-ch-1", False, "ask about a single chain too, which by custom does not count"
 )
 
+
+#: "ch 3 counts as a dc", "turning chains are not counted", "ch 4 = dc and ch 1"; also the
+#: short form beside the chain, "ch 5 (dc + ch 2)".
+SPEAKS_OF_COUNTING = (
+    r"(?i)\bcount|\bstands?\s+(?:as|for|on)\b"
+    r"|(?:\b|\d)ch(?:ain)?s?\b[^.;]{0,40}\b(?:is|are|=|as)\s+(?:an?\b|one\b|1)"
+    r"|\bch(?:ain)?[ -]?\d+\s*\([^)]*\b(?:[shd]*c|d?tr|htr|sts?)\b"
+)
+SPEAKS_OF_CHAINS = (
+    r"(?i)\bch(?:ain)?s?[ -]?N\b|(?<!\d)N[ -]?(?:\w+\s+)?ch"
+    r"|\b(?:(?:turning|beginning|beg|starting)[ -]ch|t-?ch)"
+)
 
 #: A turning chain stands at the start of its row or at the end of the one before; a
 #: colour or a turn may stand before it, a turn and the total after it.
@@ -72,11 +85,15 @@ def _use(context: ProofContext, custom: CustomUsed) -> Use | None:
     "dc in 4th ch from hook" is common practice.
     """
     for row in context.tally.rows:
-        if row.piece is custom.piece:
-            steps = row.row.steps
-            for step in (*steps[:MOST_BEFORE], *steps[-MOST_AFTER:]):
-                if isinstance(step, Chain) and custom.chains in step.count:
-                    return Use(custom, row, step.span.moved(row.row.body.start))
+        if row.piece is not custom.piece:
+            continue
+        steps = row.row.steps
+        for number, step in enumerate(steps):
+            if MOST_BEFORE <= number < len(steps) - MOST_AFTER or not isinstance(step, Chain):
+                continue
+            makes_ring = isinstance(next(iter(steps[number + 1 :]), None), Join)
+            if custom.chains in step.count and not makes_ring:
+                return Use(custom, row, step.span.moved(row.row.body.start))
     return None
 
 
@@ -87,14 +104,24 @@ def _worth_asking(context: ProofContext, custom: CustomUsed) -> bool:
 
 
 def _said_somewhere(context: ProofContext, chains: int) -> bool:
-    """Whether any row or note says how so many chains are taken: makers go by that."""
+    """Whether any row or note says how so many chains are taken: makers go by that.
+
+    A note may say it in words that the reader makes nothing of; a sentence that speaks
+    of these chains and of counting is taken to say it.
+    """
     if any(custom.length in (0, chains) for custom in context.pattern.customs):
         return True
-    return any(
+    if any(
         _says(step, row.row.steps[number + 1 : number + 2])
         for row in context.tally.rows
         for number, step in enumerate(row.row.steps)
         if isinstance(step, Chain) and chains in step.count
+    ):
+        return True
+    return any(
+        re.search(SPEAKS_OF_CHAINS.replace("N", str(chains)), sentence)
+        for sentence in re.split(r"[.!?](?=\s|\Z)|\n\s*\n", context.pattern.source.text)
+        if re.search(SPEAKS_OF_COUNTING, sentence)
     )
 
 

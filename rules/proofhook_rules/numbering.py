@@ -127,7 +127,8 @@ def _numbered(piece: Piece, size: int) -> Iterator[Numbers]:
             yield held
         first = at_size(label.first, size)
         last = at_size(label.last, size) if label.last else first
-        is_open = label.open_end or last < first
+        plural = label.text.partition(" ")[0].lower() in ("rows", "rnds", "rounds")
+        is_open = label.open_end or last < first or (plural and last == first)
         held = Numbers(row, first, last, None if is_open else 0)
     if held:
         yield held

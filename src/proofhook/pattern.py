@@ -327,6 +327,7 @@ class Row:
     label: Label | None
     steps: tuple[Step, ...]
     sizes: tuple[int, ...] | None = None  # only for these sizes (0-based)
+    detached: bool = False  # the yarn was joined anew elsewhere before this row
 
     @property
     def name(self) -> str:

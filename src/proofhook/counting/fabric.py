@@ -139,4 +139,9 @@ def of_stitches(count: int, kind: str = "st") -> Fabric:
     return Fabric((Run(kind, count),))
 
 
+def ring(chains: int = 0) -> Fabric:
+    """A ring; one that was made of so many chains may be worked into chain by chain."""
+    return Fabric((Run(RING, 1, chains),), round=True)
+
+
 RING_FABRIC = Fabric((Run(RING),), round=True)

@@ -52,6 +52,14 @@ class Program:
         del size
         return self.times
 
+    def in_order(self, row: Row) -> list[Row]:
+        """The rows that were worked, the last of them last: what "the last row" means next."""
+        if self.plain or not self.rows:
+            return [row]
+        count = min(self.times, 40)
+        start = self.times - count
+        return [self.rows[(start + i) % len(self.rows)] for i in range(count)]
+
     def row_of(self, number: int, first: int, row: Row) -> Row:
         """The row that stands for a number of the range."""
         if not self.rows:
@@ -65,7 +73,7 @@ def label_rows(label: Label | None, size: int) -> int | None:
         return None
     if label.rows is not None:
         return at_size(label.rows, size)
-    if label.first is None or label.last is None or label.first == label.last:
+    if label.first is None or label.last is None or label.first == label.last or label.open_end:
         return None
     return at_size(label.last, size) - at_size(label.first, size) + 1
 
@@ -76,6 +84,7 @@ def program_of(
     rows: dict[int, Row],
     before: dict[int, Row],
     of_piece: Callable[[str], dict[int, Row]],
+    order: list[Row],
 ) -> Program:
     """Resolve a row's references to earlier rows of its piece (or of one named)."""
     count = label_rows(row.label, size)
@@ -86,7 +95,9 @@ def program_of(
         return Program((row.steps,), 1, False, None, "it repeats other rows with a change", None)
     known = rows or before
     named: list[Row] = []
-    numbers = _numbers(reference, row, rows, size)
+    numbers = list(reference.rows)
+    if reference.previous:
+        named = order[-reference.previous :] if len(order) >= reference.previous else []
     if reference.piece and of_piece(reference.piece):
         known = of_piece(reference.piece)
         rows = known
@@ -102,7 +113,7 @@ def program_of(
         return Program((row.steps,), 1, False, None, "which rows are meant is not known", reference.span)
     bodies: list[tuple[Step, ...]] = []
     for each in named:
-        body = _body(each, rows, before, 0, size)
+        body = _body(each, rows, before, 0, size, order)
         if body is None:
             return Program((row.steps,), 1, False, None, "the rows referred to refer to others", reference.span)
         bodies += body
@@ -125,20 +136,13 @@ def _works_more(steps: tuple[Step, ...]) -> bool:
     return any(isinstance(step, Work | Group | Repeat | Each | Skip | Unread) for step in steps)
 
 
-def _numbers(reference: RowsReference, row: Row, rows: dict[int, Row], size: int) -> list[int]:
-    if reference.rows:
-        return list(reference.rows)
-    if not rows:
-        return []
-    last = max(rows)
-    if row.label is not None and row.label.first is not None:
-        own = at_size(row.label.first, size)
-        last = own - 1 if own - 1 in rows else last
-    return list(range(last - reference.previous + 1, last + 1))
-
-
 def _body(
-    row: Row, rows: dict[int, Row], before: dict[int, Row], depth: int, size: int
+    row: Row,
+    rows: dict[int, Row],
+    before: dict[int, Row],
+    depth: int,
+    size: int,
+    order: list[Row],
 ) -> list[tuple[Step, ...]] | None:
     """The steps of a row that is worked again, its totals left out, its references followed."""
     reference = next((s for s in row.steps if isinstance(s, RowsReference)), None)
@@ -147,11 +151,14 @@ def _body(
     if depth >= _DEPTH:
         return None
     bodies: list[tuple[Step, ...]] = []
-    for number in _numbers(reference, row, rows, size):
-        found = rows.get(number) or before.get(number)
+    found_rows: list[Row | None] = [rows.get(n) or before.get(n) for n in reference.rows]
+    if reference.previous:
+        at = next((i for i, known in enumerate(order) if known is row), len(order))
+        found_rows = list(order[max(at - reference.previous, 0) : at])
+    for found in found_rows:
         if found is None or found is row:
             return None
-        body = _body(found, rows, before, depth + 1, size)
+        body = _body(found, rows, before, depth + 1, size, order)
         if body is None:
             return None
         bodies += body

@@ -13,7 +13,7 @@ from itertools import combinations
 from typing import NamedTuple
 
 from proofhook.counting.customs import Case, Customs, Sayings, candidates, usual_rule
-from proofhook.counting.fabric import PICOT, RING_FABRIC, SLIP, SPACE, Fabric, Run, of_stitches
+from proofhook.counting.fabric import PICOT, SLIP, SPACE, Fabric, Run, of_stitches, ring
 from proofhook.counting.references import Program, program_of
 from proofhook.counting.result import CustomUsed, Problem, RowTally, Tally, UnitCount, Verdict
 from proofhook.counting.totals import Figure, figure, stitches
@@ -111,6 +111,7 @@ class Memory:
     fabrics: dict[int, Fabric] = field(default_factory=dict)
     rows: dict[int, Row] = field(default_factory=dict)
     row_count: int = 0
+    order: list[Row] = field(default_factory=list)
     foundation: Fabric | None = None
 
 
@@ -230,14 +231,18 @@ class _RowWorker:
     def row(self, row: Row, first: bool) -> None:
         """Work a row from the fabrics it may stand on, and keep the best outcome."""
         run = self.run
-        if row.sizes is not None and self.size not in row.sizes:
+        if (row.sizes is not None and self.size not in row.sizes) or _dashed(row, self.size):
             self.not_for_this_size(row)
             return
         begins = _begins(row.steps, first)
         bases: list[tuple[Fabric | None, bool]] = list(run.bases)
+        if row.detached or (first and _starts_over(row)):
+            bases = [(fabric, False) for fabric, _ in bases]
         if begins or not bases:
             bases = [(None, not run.results), *(bases if begins and not first else [])]
-        program = program_of(row, self.size, run.memory.rows, self.before.rows, self.finished_rows)
+        program = program_of(
+            row, self.size, run.memory.rows, self.before.rows, self.finished_rows, run.memory.order
+        )
         best: Attempt | None = None
         for fabric, sure in bases:
             attempt = self.attempt(row, program, fabric, sure)
@@ -351,7 +356,7 @@ class _RowWorker:
     def fabric_after(self, row: Row, worked: Worked, below: Fabric | None) -> Fabric:
         """What the row leaves: its places, and whether the next row runs over them backwards."""
         if worked.ring:
-            return RING_FABRIC
+            return ring(worked.ring_chain)
         label = row.label
         was_round = below is not None and below.round and not worked.turned
         in_round = worked.joined or was_round or (label is not None and label.kind == "round")
@@ -449,6 +454,8 @@ class _RowWorker:
             attempt.blame = attempt.units[0].unit.span
             return Verdict.UNREAD, []
         doubt = self.doubt(attempt)
+        if row.label is not None and row.label.open_end:
+            doubt = doubt or "how many rows it stands for is not certain"
         if doubt:
             attempt.reason = doubt
             return Verdict.UNREAD, []
@@ -468,6 +475,8 @@ class _RowWorker:
     def remember(self, row: Row, attempt: Attempt, program: Program) -> None:
         memory = self.run.memory
         label = row.label
+        if label is not None or attempt.worked is None or not attempt.worked.begins:
+            memory.order += program.in_order(row)
         if attempt.worked is not None and attempt.worked.begins and attempt.fabric is not None and attempt.fabric.is_chain:
             memory.foundation = attempt.fabric
             memory.row_count = 0
@@ -571,6 +580,20 @@ def _main_count(runs: tuple[Run, ...]) -> int:
     if made:
         return made
     return sum(run.count for run in runs)
+
+
+def _starts_over(row: Row) -> bool:
+    """Whether the first row of a piece has the number 1, or none: where it stands is a guess."""
+    return row.label is None or row.label.first is None or row.label.first[0] <= 1
+
+
+def _dashed(row: Row, size: int) -> bool:
+    """Whether the total has a dash for this size: the row is not for it."""
+    totals = _totals(row)
+    if not totals:
+        return False
+    count = totals[-1].units[0].count
+    return len(count) > 1 and at_size(count, size) == 0 and max(count) > 0
 
 
 def _begins(steps: tuple[Step, ...], first: bool = False) -> bool:

@@ -132,6 +132,7 @@ class Worked:
     trace: list[Trace] = field(default_factory=list)
     begins: bool = False
     ring: bool = False
+    ring_chain: int = 0
     at_space: bool = False
     repeats: int = 0
 
@@ -200,6 +201,8 @@ class _Worker:
             if not self.flat:
                 self.places = below.places
             self.out.below = below.stitches
+            if below.is_ring:
+                self.ring_chain = below.runs[0].length or self.ring_chain
             if below.at_space and self.places:
                 self.places = (self.places[-1], *self.places[:-1])
                 self.at, self.here = 1, 0
@@ -276,6 +279,8 @@ class _Worker:
     def take_chains(self, count: int, span: Span) -> int:
         """Chains of the row below: those of the spaces, one by one, else stitches."""
         end = self.end if self.limit is None else self.limit
+        if self.at + 1 < end and self.places[self.at].kind != SPACE and self.places[self.at + 1].kind == SPACE:
+            self.at += 1  # the loop is on the stitch at which the round was joined
         if self.at < end and self.places[self.at].kind == SPACE:
             place = self.places[self.at]
             self.here = self.at
@@ -441,6 +446,7 @@ class _Worker:
         works = [s for s in _walk(steps) if isinstance(s, Work | Repeat)]
         self.hook_alone = len(works) == 1
         self.next_stitch = _first_stitch(steps)
+        self.cluster_next = _begins_with_cluster(steps)
         if (self.below is None or self.setting.first) and _into_loop(steps):
             self._lay(RING_FABRIC)
             self.out.begins = True
@@ -624,7 +630,7 @@ class _Worker:
     def open_ring(self, place: Place) -> None:
         """A chain joined into a ring is worked into chain by chain where that is said."""
         if self.ring_chain and self.below is not None and self.below.is_ring and not self.made_stitches():
-            if any(what.name == "ch" for what in place.whats):
+            if any(what.name in ("ch", "st") for what in place.whats) and place.which in (Which.EACH, Which.NEXT):
                 self._lay(Fabric((Run(CHAIN, self.ring_chain),), round=True))
 
     def made_stitches(self) -> bool:
@@ -685,12 +691,22 @@ class _Worker:
             return
         if count > MAX_PLACES:
             raise NotWorked("the figure is too large to be worked", step.span)
+        if self.in_place and not self.made_stitches() and not self.chain_seen:
+            if not self.begins_cluster():
+                self.turning(step)
+            return
         if self.in_place or self.depth or any(run.kind != SLIP for run in self.made):
             self.chain_seen += count
             return
         if self.made and self.goes_round():
             self.start_here()
         self.turning(step)
+
+    cluster_next = False
+
+    def begins_cluster(self) -> bool:
+        """Whether the chain is the first leg of a cluster in one place, and no stitch."""
+        return self.cluster_next
 
     def turning(self, step: Chain) -> None:
         """A chain at the start of a row."""
@@ -700,6 +716,8 @@ class _Worker:
             self.started = True
             return
         rule = self.rule_for(step, count)
+        if self.cluster_next and step.counts is None:
+            rule = ChainRule(False)
         self.started = True
         if not rule.counts:
             return
@@ -743,6 +761,11 @@ class _Worker:
             return
         if stitch.role == "foundation" and place is None:
             self.produce(stitch, (count or 1) * times, step.span)
+            return
+        if stitch.role == "slip" and self.below is None and self.chain_seen and not self.made_stitches():
+            self.ring_chain, self.chain_seen = self.chain_seen, 0
+            self._lay(RING_FABRIC)
+            self.out.begins = True
             return
         if stitch.role == "picot":
             self.made.append(Run(PICOT, (count or 1) * times))
@@ -1383,7 +1406,8 @@ class _Worker:
         if what.name == "ch" and self.edge_seen and self.below is not None and not self.below.is_chain:
             self.produce(stitch, count or 1, step.span)
             return
-        closing = self.made_stitches() and self.at > 1 and not (self.below is not None and self.below.is_chain and self.at <= 2)
+        unknown = self.below is None and self.count_made() > 2 and not self.setting.first
+        closing = unknown or self.made_stitches() and self.at > 1 and not (self.below is not None and self.below.is_chain and self.at <= 2)
         if closing and "sp" not in what.name and self.unused() <= self.end // 2:
             if stitch.role == "slip":
                 self.settle_if_joined()
@@ -1464,7 +1488,7 @@ class _Worker:
             return
         if self.choice("to the end repeats all", 1) == 0:
             number = self.each_place(place, step.span)
-            if stitch.steps:
+            if stitch.steps or (count or 1) > 2:
                 for _ in range(number):
                     self.many_in_one(stitch, count or 1, step.span)
             else:
@@ -1594,6 +1618,8 @@ class _Worker:
     def at_middle(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
         if place.each:
             groups = self.groups_left(place)
+            if not groups:
+                raise NotWorked("where the groups are is not known", step.span)
             for _ in range(groups):
                 self.take_middle(place, step.span)
                 self.produce_in_place(stitch, count or 1, step.span)
@@ -1746,6 +1772,7 @@ class _Worker:
             else:
                 self.settle_chain()
         out.runs = with_begun_group(merged(self.made))
+        out.ring_chain = self.ring_chain
         out.ring = not out.runs and self.below is not None and self.below.is_ring
         if self.below is not None and not self.below.is_ring:
             if out.exact and not self.rest_said:
@@ -1830,6 +1857,21 @@ def _first_stitch(steps: tuple[Step, ...]) -> str:
                     return inner
             return step.stitch.base
     return ""
+
+
+def _begins_with_cluster(steps: tuple[Step, ...]) -> bool:
+    """"Ch 2, dc2tog in same sp", "(ch 3, dc2tog, ...) in sp": the chain is a leg of the cluster."""
+    inside = False
+    for step in _walk(steps):
+        if isinstance(step, Group) and step.place is not None:
+            inside = True
+        if isinstance(step, Work):
+            if step.stitch.role == "slip":
+                continue
+            place = step.place
+            one = place is not None and place.which in (Which.SAME, Which.RING)
+            return step.stitch.role == "tog" and (one or inside)
+    return False
 
 
 def _into_loop(steps: tuple[Step, ...]) -> bool:

@@ -48,7 +48,7 @@ class Often(NamedTuple):
     times: Amount | None
     more: bool
     until: Until | None
-    doubtful: bool = False
+    exact: bool = False
 
 
 class Suffix(NamedTuple):
@@ -87,6 +87,12 @@ class Altered(NamedTuple):
     replaces: bool = False
 
 
+class Instead(NamedTuple):
+    """"... instead of ...": what stands before it takes the place of what follows."""
+
+    span: Span
+
+
 class Bare(NamedTuple):
     """A number alone."""
 
@@ -94,7 +100,7 @@ class Bare(NamedTuple):
     number: Amount
 
 
-Item = Step | Ahead | Suffix | RepeatAll | CountsAs | Bare | Altered
+Item = Step | Ahead | Suffix | RepeatAll | CountsAs | Bare | Altered | Instead
 
 #: Tokens that may stand unread without changing a count.
 HARMLESS = frozenset(
@@ -253,6 +259,11 @@ def _is_until_part(part: Part) -> bool:
     return part.name.startswith("to ")
 
 
+def _in_all(reader: _Reader, part: Part | None) -> bool:
+    """Whether it is said that the number is of all passes."""
+    return part is not None and any(t.kind == "total" or "total" in t.text for t in reader.tokens[part.start : part.end])
+
+
 def _times(reader: _Reader, part: Part) -> tuple[Amount | None, bool]:
     more = "more" in part.slots
     if "twice" in part.slots:
@@ -316,6 +327,10 @@ def _place(reader: _Reader, part: Part) -> Place | None:
         return _corner(reader, part, kinds)
     if name == "each":
         return _each(reader, part, row)
+    if name in ("next", "some") and "n" in part.slots and "row" in part.slots:
+        tail = {t.kind for t in reader.tokens[part.slots["row"][0] : part.slots["row"][1]]}
+        if tail & {"noun", "edge"}:
+            return Place(Which.ELSEWHERE, count, (What("st"),), each=True)
     if name in ("next", "some", "counted", "one"):
         return Place(Which.NEXT, count, reader.whats(part), row=row)
     if name == "first":
@@ -438,7 +453,7 @@ def _often(reader: _Reader, phrase: Phrase, span: Span) -> Often | None:
         return None
     times, more = _times(reader, phrase.times) if phrase.times else (None, False)
     until = _until(reader, phrase.until) if phrase.until else None
-    return Often(span, times, more, until)
+    return Often(span, times, more, until, _in_all(reader, phrase.times))
 
 
 def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
@@ -638,7 +653,11 @@ def _rep(reader: _Reader, phrase: Phrase, span: Span) -> Item:
 
 def _even(reader: _Reader, phrase: Phrase, span: Span) -> Item:
     stitch = reader.stitch(phrase.head) or Stitch("st", "", 1, 1)
-    return Work(span, stitch, None, Place(Which.EACH, whats=(What("st"),), each=True, until=Until("end")))
+    place = _place(reader, phrase.place) if phrase.place else None
+    until = _until(reader, phrase.until) if phrase.until else Until("end")
+    if place is None or place.which is Which.EACH:
+        place = Place(Which.EACH, whats=(What("st"),), each=True, until=until)
+    return Work(span, stitch, None, place)
 
 
 def _plain(reader: _Reader, phrase: Phrase, span: Span) -> Item:
@@ -663,6 +682,7 @@ _MAKERS: dict[str, Callable[[_Reader, Phrase, Span], list[Item] | Item]] = {
         None,
         Place(Which.ELSEWHERE, reader.number(phrase.head) or (1,), (What("st"),), each=True),
     ),
+    "same": lambda reader, phrase, span: RowsReference(span, (), 1),
     "aside": lambda reader, phrase, span: Note(span),
     "made": lambda reader, phrase, span: Note(span, "made"),
     "omit": lambda reader, phrase, span: Altered(span, True),
@@ -687,7 +707,8 @@ _MAKERS: dict[str, Callable[[_Reader, Phrase, Span], list[Item] | Item]] = {
     "rows": _rows,
     "rep": _rep,
     "piece": _piece,
-    "instead": lambda reader, phrase, span: Note(span, "instead"),
+    "instead": lambda reader, phrase, span: Instead(span),
+    "but": lambda reader, phrase, span: Note(span, "but"),
     "fill": _even,
     "even": _even,
     "plain": _plain,

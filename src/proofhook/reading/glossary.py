@@ -38,7 +38,7 @@ IN_A_ROW = re.compile(
 )
 REVERSED = re.compile(r"[\s>\u2022*-]*(?P<meaning>[A-Za-z][A-Za-z -]{3,40}?)\s*\((?P<name>[A-Za-z][\w -]{0,10})\)\s*[;,.]?")
 
-_LISTS = ("abbreviations", "special")
+_LISTS = ("abbreviations", "special", "notes")
 
 
 def definitions_of(text: str, lines: Sequence[tuple[int, int]]) -> tuple[Definition, ...]:
@@ -56,16 +56,25 @@ def definitions_of(text: str, lines: Sequence[tuple[int, int]]) -> tuple[Definit
         heading = leading_heading(line)
         if heading is not None:
             kind = heading.kind if heading.kind in _LISTS else ""
+            if kind == "notes":
+                kind = ""
             if kind and line[heading.rest :].strip():
                 found += _entries(text, start + heading.rest, end, kind == "special")
             continue
         if kind and _ENDS_A_LIST.match(line):
             kind = ""
+        if not kind and _MADE_IN_ONE.match(line):
+            found += _entries(text, start, end, True)
+            continue
         if kind and not (line[:1].isalpha() and line.strip().isupper() and " " not in line.strip()):
             found += _entries(text, start, end, kind == "special")
     return tuple(found)
 
 
+#: "Corner: (1 tr, 2 ch, 1 tr) in one place.", wherever it stands.
+_MADE_IN_ONE = re.compile(
+    r"\s*(?:[-*\u2022]\s+)?(?!(?:row|rnd|round|r)\b)[A-Za-z][A-Za-z -]{1,20}\s*[:=\u2013]\s*[(\[][^()\[\]]+[)\]]\s+(?:all\s+|worked\s+)?in", re.I
+)
 _ENDS_A_LIST = re.compile(
     r"\s*(?:[-*\u2022#]+\s*)?(?:\d+[.)]\s+)?(?:[Rr]ows?|ROWS?|[Rr]nds?|RNDS?|[Rr]ounds?|ROUNDS?|R|[Rr]d)\.?\s*\d|\s*\d+(?:st|nd|rd|th)\s+(?:row|rnd|round)"
     r"|\s*[A-Z][A-Z ()\d]{3,40}:?\s*$|\s*#",

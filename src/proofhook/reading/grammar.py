@@ -40,13 +40,13 @@ class Phrase(NamedTuple):
 
 #: What is worked into: "st", "ch-2 sp" (ch N sp), "sc", "marked st", "corner ch-2 sp".
 WHAT = (
-    r"(?:(?:centre|corner|marked|free|rem|other|same|manner|noun) )*"
+    r"(?:(?:centre|corner|marked|free|rem|other|same|manner|noun|edge|\?) )*"
     r"(?:ch N sp|N ch sp|ch sp|sp N ch|ch N(?= |$)(?! (?:S|st|ch))|N ch(?= |$)|corner sp|S sp|S st|sp|ch|st|S|noun|rowend|corner|centre"
     r"|foundation|dec|inc|slst|blo|marker|tch|\?)(?= |$)"
 )
 #: "... of the previous row", "along the foundation chain", "of Rnd 4".
 TAIL = (
-    r"(?: (?:(?:in|from|along|across|around|to) )?(?:(?:same|last|first|next|\?|do|other) )*"
+    r"(?: (?:(?:in|from|along|across|around|to) )?(?:(?:same|last|first|next|\?|do|other|Nth) )*"
     r"(?:row N|row Nth|Nth row|row(?! N)|foundation|noun|edge|tch|ring(?! N))(?= |$)"
     r"| (?:and )?tog(?= |$))*"
 )
@@ -58,7 +58,7 @@ PLACES = {
     "hook": rf"{INTO}(?P<nth>Nth|first) (?:(?:ch|st|sp|blo|S) )*from hook",
     "same": (
         rf"{INTO}(?:same(?: first)?(?: (?P<what>{WHAT}))?"
-        r"(?: (?:as|in|to)(?: (?:\?|do|made|last|first|join|joined|slst|S|ch N|ch|tch N|tch|N ch|inc|dec|st|ring|row|next|base|Nth|a|marker|marked|noun|row N))+)?"
+        r"(?: (?:as|in|to)(?: (?:\?|do|made|last|first|join|joined|slst|S|ch N|ch|tch N|tch|N ch|inc|dec|st|ring|row N|row|next|base|Nth|a|marker|marked|noun|row N))+)?"
         r"|(?:last|next|\?) (?:S|st) made|(?:in )?free (?:st|S|ch)(?! row)"
         r"|base(?: (?:same|first|last|tch|ch|S|noun|tch N|ch N|N ch|sp))+|(?:st|sp) base(?: (?:tch|ch|same))*(?: N)?"
         r"|(?:same )?(?:st|sp|ch sp|ch N sp|S)? ?join(?: (?:st|sp|ch sp|S|slst))?"
@@ -66,7 +66,7 @@ PLACES = {
     ),
     "turning": (
         rf"{INTO}(?:(?:(?:top|last|Nth|first|end|base) )*(?:ch |st |S |sp )?(?:in )?(?:(?:last|first|same|top|\?) )*tch(?: N)?(?: ch)?"
-        rf"|(?:top|Nth|last)(?: (?:ch|st))? (?:in )?(?:first |last )?(?:ch N|N ch|skip N ch|N skip ch|skip ch)(?! sp)"
+        rf"|(?:(?:top|Nth)(?: (?:ch|st))?|last (?:ch|st)) (?:in )?(?:first |last )?(?:ch N|N ch|skip N ch|N skip ch|skip ch)(?! sp)"
         rf"|(?:top|last|Nth) (?:ch|st) (?:in )?(?:ch N|N ch)(?! sp)|skip N ch|N skip ch|skip ch|free ch(?= |$))"
     ),
     "middle": (
@@ -89,7 +89,7 @@ PLACES = {
         rf"(?: (?P<what>{WHAT})(?P<more>(?: (?:and|\+)(?: (?:also|in|each|all|next|blo))*(?: {WHAT})(?! (?:in|each)(?: |$)))*){OF})?(?P<row>{TAIL})"
     ),
     "edge": (
-        rf"(?:evenly )?{INTO}(?:(?:along|around|across|in|to|from|top|centre|remain|other|first|last|next|each|both|one|\?|N|free|end|do|row|same|base) )*"
+        rf"(?:evenly )?{INTO}(?:(?:along|around|across|in|to|from|top|centre|remain|S|other|first|last|next|each|both|one|\?|N|free|end|do|row|same|base) )*"
         r"(?:edge|rowend|end each (?P<n2>N) row|end each row)(?: each (?P<n>N) (?:ch|st|S))?(?: (?:in )?(?:\?|noun|edge|row|same|first|last|across|S))*"
     ),
     "next": rf"{INTO}(?:next)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
@@ -132,6 +132,7 @@ TIMES = {
 }
 
 HEADS = {
+    "same": r"^same$|^(?:do )?same in last row$",
     "parts": r"(?:do )?(?P<n>N) st(?: (?:in|from|first|last|other|\?|noun|Nth|edge))* and N st(?: (?:in|from|\?|noun|edge))* tog",
     # the stitches themselves
     "together": (
@@ -154,7 +155,7 @@ HEADS = {
     ),
     "form": r"(?:and )?(?:join )?form",
     "forms": r"forms(?: [^ ]+)*",
-    "aside": r"(?:do|with) (?:last|N last|last N|first)(?: [^ ]+)*|note(?: [^ ]+)*",
+    "aside": r"(?:do|with) (?:last|N last|last N|first)(?! (?:N )?row)(?: [^ ]+)*|note(?: [^ ]+)*",
     "made": (
         rf"(?:(?:and|=|a|first|N|one|last|tch|Nth|same|\?|half) )*(?:corner|S|noun|sp|ch N sp|N ch sp|ch sp|inc|dec|st|centre|slst)(?: (?:noun|st|sp|ch N sp|corner))? made(?: (?:\?|in|and|turn))*"
     ),
@@ -175,7 +176,7 @@ HEADS = {
     "turn": r"(?:and |then )*turn(?: (?:in|\?|noun|edge|row))*",
     "noturn": r"(?:and )?(?:noturn|nojoin)(?: (?:and|turn|join|row|\?|slst|but|around|end|to|a|ring|each|in))*",
     "fasten": r"(?:and )?(?:do |\? )*fasten(?: (?:\?|yarn|measure|and|tog|end|in|all|row|note|from|to|apart|a|fasten|both|noun|with|edge|st|sp|N|each))*",
-    "note": r"(?:and |then |do )?(?:note|marker)(?:(?! and (?:do )?(?:N )?(?:S|inc|dec) )(?: [^ ]+))*|same (?:\?|yarn) (?:as|in) row(?: N)?|(?:\? )?N row(?: (?:total|in))?|same \?(?= asrow| as)",
+    "note": r"(?:and |then |do )?(?:note|marker)(?:(?! and (?:do )?(?:N )?(?:S|inc|dec) )(?: [^ ]+))*|same (?:\?|yarn) (?:as|in) row(?: N)?|(?:\? )?N row(?: (?:total|in))?|(?:a|N|one) in each (?:row|rowend|st)|same \?(?= asrow| as)",
     "loops": r"(?:do |then |now )*(?:in )?(?:(?:blo|post)(?: only| st| both| noun)*)(?: (?:in )?(?:(?P<row>row N|row Nth|Nth row|last row|row)(?: \?)*|noun))?",
     "otherside": r"(?:do |then |now |and )*(?:\? |in |along |to |from |do |around )*otherside(?: (?:in|foundation|ch|row|\?))*",
     "colour": r"(?:and |then )?(?:with !|with|in|to|from) (?:(?:\?|!(?= |$)|yarn|a|same|and|other|N yarn|first yarn|end yarn) ?)+(?= |$)|(?:and )?yarn(?= |$)(?: yarn| \?)*",
@@ -190,11 +191,12 @@ HEADS = {
     # repeats without a mark of their own, and references
     "rows": (
         r"(?:do |then |now |and )*(?:(?:rep|asrow|as|do)(?: asrow| as)*)(?: (?:in|for|all|\?|instruction|both|pattern|st|noun|to|end))* "
-        r"(?:(?P<last>last|\?) (?:(?P<count>N) )?row(?! N)|row (?P<a>N)(?P<range>(?: (?:and|-|--|to|through|in|,|row|x|alternate|then|\?) ?(?:row )?N)*)|(?P<a2>N) row|(?P<th>Nth)(?P<ths>(?: (?:and|-|--|to|,) Nth)*) row)"
+        r"(?:(?P<last>last|\?|edge|noun) (?:(?P<count>N) )?row(?! N)|row (?P<a>N)(?P<range>(?: (?:and|-|--|to|through|in|,|row|x|alternate|then|\?) ?(?:row )?N)*)|(?P<a2>N) row|(?P<th>Nth)(?P<ths>(?: (?:and|-|--|to|,) Nth)*) row)"
         r"(?P<piece>(?: (?:alternate|\?|in|row|pattern|noun|edge|from|first|alternately|other|both))*)"
     ),
-    "piece": r"(?:do )?asrow(?: (?:for|in|do))*(?P<piece>(?: (?:first|other|last|\?|noun|edge|N))+)(?: (?:(?:to|until|through|in|end) )+(?:end )?(?:(?:in )?row (?P<n>N)|(?P<nth>Nth) row))?(?: (?:in|\?))*(?= |$)|(?:do )?(?P<lead>first) (?P<n3>N) row (?:asrow|as)(?: (?:for|in))*(?P<piece2>(?: (?:\?|noun|edge))+)",
-    "instead": r"instead(?: [^ ]+)*",
+    "piece": r"(?:do )?asrow(?: (?:for|in|do))*(?P<piece>(?: (?:first|other|last|\?|noun|edge|N|centre|corner))+)(?: (?:(?:to|until|through|in|end) )+(?:end )?(?:(?:(?:in )?row )?(?P<n>N)|(?P<nth>Nth) row))?(?: (?:in|\?))*(?= |$)|(?:do )?(?P<lead>first) (?P<n3>N) row (?:asrow|as)(?: (?:for|in))*(?P<piece2>(?: (?:\?|noun|edge))+)",
+    "instead": r"instead(?: in)?",
+    "but": r"but(?: (?:with|in|do|a))*",
     "rep": r"(?:and |then |do )*rep(?: (?:\?|pattern|this|from|mark|in|all|do|it|a|same|st|both|noun|between|row|asrow|instead|and))*",
     "even": r"do in (?P<s2>S)(?= around| across|$)|(?:do |then )?(?:even|(?:do )?in pattern even)(?: (?:in|do|even))*(?: (?P<s>S))?",
     "plain": r"(?P<n>N) st(?= around| across| end)",
@@ -221,12 +223,12 @@ def _choice(table: str) -> pp.ParserElement:
 
 
 #: Which heads may take a place, a "how far" and a "how often".
-_WITH_ALL = ("work",)
-_WITH_TIMES = ("together", "rows", "rep", "plain", "even", "fill", "chain", "skip")
+_WITH_ALL = ("work", "even")
+_WITH_TIMES = ("together", "rows", "rep", "plain", "fill", "chain", "skip")
 _WITH_PLACE = ("join", "closing", "standing", "loops", "ahead", "together", "ring")
 _ORDER = (
-    "countsno", "counts", "countsyes", "made", "parts", "omit", "ending", "forms", "aside", "note", "fasten", "noturn", "standing", "closing", "join",
-    "turn", "otherside", "evenly", "rows", "piece", "instead", "together", "chain", "work", "skip", "unworked", "plain",
+    "countsno", "counts", "countsyes", "made", "same", "parts", "omit", "ending", "forms", "aside", "note", "fasten", "noturn", "standing", "closing", "join",
+    "turn", "otherside", "evenly", "rows", "piece", "instead", "but", "together", "chain", "work", "skip", "unworked", "plain",
     "even", "fill", "form", "ring", "loops", "rep", "inrows", "colour", "number",
 )  # fmt: skip
 
@@ -304,7 +306,8 @@ def shape(line: str, after_group: bool, after_each: bool = False) -> Shape:
             at = found[1]
     ahead = None
     goes_on = after_each and line.startswith(("in each", "and in each", "each"))
-    if at == 0 and not goes_on and not re.fullmatch(r"(?:do )?in S", line) and not _opening("loops").fullmatch(line):
+    coloured = re.fullmatch(r"in (?:\?|yarn)(?: \?)*", line)
+    if at == 0 and not goes_on and not coloured and not re.fullmatch(r"(?:do )?in S", line) and not _opening("loops").fullmatch(line):
         placed = _try(_ahead(), line, 0)
         if placed is not None and placed[1] >= len(line):
             parts = [_part(item, starts) for item in placed[0]]
@@ -364,7 +367,7 @@ def _onward_element() -> pp.ParserElement:
     place, until, times = _choice("place"), _choice("until"), _choice("times")
     head = pp.Regex(r"(?=in |each |next |last |to |around|across)", as_match=True).set_name("onward")
     head.add_parse_action(lambda toks: ("onward", toks[0]))
-    return head + (place + pp.Opt(until) | until) + pp.Opt(times)
+    return head + (until | place + pp.Opt(until)) + pp.Opt(times)
 
 
 def _onward(

@@ -32,10 +32,10 @@ NUMBERED = re.compile(
     re.I,
 )
 ORDINAL_FIRST = re.compile(
-    rf"(?P<a>{_ORD})(?P<more>(?:{_JOIN}(?:{_ORD}))*)\.?\s*(?P<kind>{_KIND})(?![A-Za-z])(?:\s*(?:incl(?:usive)?\b\.?))?(?P<aside>{_ASIDE}*){_END}",
+    rf"(?P<a>{_ORD})(?P<more>(?:{_JOIN}(?:{_ORD}|{_SIZED}))*)\.?\s*(?P<kind>{_KIND})(?![A-Za-z])(?:\s*(?:incl(?:usive)?\b\.?))?(?P<aside>{_ASIDE}*){_END}",
     re.I,
 )
-NUMBER_THEN_KIND = re.compile(rf"(?P<a>\d{{1,3}})\.?\s*(?:(?:rows?|rnds?|rounds?)\s*)?(?P<more>(?:{_JOIN}\d{{1,3}}\.?\s*)*)(?P<kind>rows?|rnds?|rounds?)\s*(?P<end>[:.)\u2013-])\s*", re.I)
+NUMBER_THEN_KIND = re.compile(rf"(?P<a>{_NUM})\.?\s*(?:(?:rows?|rnds?|rounds?)\s*)?(?P<more>(?:{_JOIN}\d{{1,3}}\.?\s*)*)(?P<kind>rows?|rnds?|rounds?)\s*(?P<end>[:.)\u2013-])\s*", re.I)
 BARE = re.compile(
     rf"(?P<a>\d{{1,3}})(?P<more>(?:\s*(?:-|\u2013|\u2014|&|\+|,|and|to)\s*\d{{1,3}})*)(?P<aside>{_ASIDE}?)(?P<end>\s*[.):]\s*|\s*[\u2013\u2014-]\s+|\s+[\u2013\u2014-]\s*)(?!\d*\s*(?:cm|mm|g\b|m\b|in\b|%))",
     re.I,
@@ -43,7 +43,8 @@ BARE = re.compile(
 NAMED = re.compile(
     rf"(?P<words>(?:(?:next|following|foundation|starting|start|set[\s-]*up|base|final|last|first|beginning|edging|"
     rf"border|trim|increase|decrease|inc|dec|joining|even|odd|buttonhole|ribbing|neck|plain|setup|finishing|closing|"
-    rf"shell|pattern|turning|bottom|top|edge|picot|mesh|division|dividing|body|eyelet|all\s+(?:even|odd|other))\s+)+(?:(?P<n>{_NUM}|(?:{_WORDNUM}))\s+)?(?P<kind>rows?|rounds?|rnds?))(?P<aside>{_ASIDE}*){_END}",
+    rf"shell|pattern|turning|bottom|top|edge|picot|mesh|division|dividing|body|eyelet|all\s+(?:even|odd|other))\s+)+(?:(?P<n>{_NUM}|(?:{_WORDNUM}))\s+)?(?P<kind>rows?|rounds?|rnds?)(?:\s+\d{{1,3}}(?=\s*[:.]))?)(?P<aside>{_ASIDE}*){_END}"
+    rf"|(?P<words2>[A-Z][\w'-]*(?:\s+[\w'-]+){{0,2}}\s+(?P<kind2>rows?|rounds?|rnds?)(?:\s+\d{{1,3}})?)(?P<aside2>{_ASIDE}*)(?P<end2>\s*:\s*)",
     re.I,
 )
 NEXT_COUNTED = re.compile(
@@ -116,9 +117,14 @@ def _label(
     text: str, start: int, end: int, found: re.Match[str], pattern: re.Pattern[str]
 ) -> Found | None:
     groups = found.groupdict()
+    if groups.get("kind2"):
+        groups |= {"kind": groups["kind2"], "end": groups["end2"], "aside": groups["aside2"]}
+    end_at = found.start("end2") if groups.get("kind2") else found.start("end")
     mark = (groups.get("end") or "").strip(" *_")
     marked = bool(mark) or bool(groups.get("aside"))
     rest = text[found.end() : end]
+    if groups.get("kind2") and not rest.strip():
+        return None
     if not mark and rest.strip() and not (groups.get("end") or "").startswith("  "):
         if _PROSE_NEXT.match(rest) and not rest[:1].isupper():
             return None
@@ -130,9 +136,7 @@ def _label(
     kind = "row" if kind_word.startswith(("row", "rw")) else "round"
     if kind_word == "r" or kind_word.startswith("step"):
         kind = ""
-    label_end = found.start("end")
-    if mark.startswith(")"):
-        label_end = found.start("end")
+    label_end = end_at
     span = Span(start, max(start + 1, label_end))
     words = text[start:label_end].strip(" *_[")
     words = re.sub(r"[\U000f0000-\U000ff000]\U0010fffd*", lambda m: _unfold(m.group()), words)
@@ -142,7 +146,7 @@ def _label(
         return Found(Label(span, words, kind, rows=rows), found.end(), False, marked)
     first = _value(groups["a"])
     spaced = re.match(r"\s+[-\u2013\u2014]\s*(?=\d)|\s*[-\u2013\u2014]\s+(?=\d)", groups.get("more") or "")
-    if spaced and not mark and not groups.get("aside") and pattern is NUMBERED:
+    if spaced and not mark and not kind_word.endswith("s") and not groups.get("aside") and pattern is NUMBERED:
         begin = found.start("more")
         words = text[start:begin].strip(" *_[")
         label = Label(Span(start, begin), words, kind, first, first)
@@ -155,8 +159,9 @@ def _label(
             open_end = True
         elif tail:
             last = _value(tail[-1])
-            if not _RANGE_WORD.search(more) and "row" not in kind_word:
-                last = _value(tail[-1])
+            listed = [*first[:1], *(_value(word)[0] for word in tail)]
+            gaps = any(b - a != 1 for a, b in zip(listed, listed[1:], strict=False))
+            open_end = gaps and not _RANGE_WORD.search(more)
     if groups.get("plus"):
         open_end = True
     return Found(

@@ -136,6 +136,10 @@ def _split_hyphens(
         kind, start, _, word = entry
         if kind == "word" and ("-" in word or "/" in word):
             low = word.lower()
+            tens, _, ones = low.partition("-")
+            if tens in TENS and ones in NUMBER_WORDS:
+                out.append(entry)
+                continue
             if low not in forms and low not in vocabulary.local and not trade_stitch(low):
                 for part in re.finditer(r"[^-/]+", word):
                     out.append(("word", start + part.start(), start + part.end(), part.group()))
@@ -304,7 +308,7 @@ def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | Non
 def _merged(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
     """Tokens that make one stitch together, made one: "front post" "dc"; "sc" "2" "tog"."""
     out: list[Token] = []
-    for token in tokens:
+    for token in _hundreds(tokens):
         if token.kind == "S" and out and out[-1].kind == "manner" and token.stitch is not None:
             manner = out.pop()
             stitch = trade_stitch(f"{manner.text} {token.text}") or token.stitch
@@ -320,6 +324,27 @@ def _merged(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
         out.append(token)
     out = [_in_context(out, index) for index in range(len(out))]
     return [token if token.kind != "manner" else token._replace(kind="?") for token in out]
+
+
+def _hundreds(tokens: list[Token]) -> list[Token]:
+    """"One hundred and eighty-six" made one number."""
+    if not any(token.text == "hundred" for token in tokens):
+        return tokens
+    out: list[Token] = []
+    at = 0
+    while at < len(tokens):
+        token = tokens[at]
+        if token.text == "hundred" and out and out[-1].number:
+            value, end = out[-1].number[0] * 100, token.end
+            step = at + 2 if at + 1 < len(tokens) and tokens[at + 1].kind == "and" else at + 1
+            more = tokens[step].number if step < len(tokens) and tokens[step].kind == "#" else None
+            if more:
+                value, end, at = value + more[0], tokens[step].end, step
+            out[-1] = Token("#", out[-1].start, end, number=(value,))
+        else:
+            out.append(token)
+        at += 1
+    return out
 
 
 _NUMBERED_BY = frozenset("#th last first next same as asrow rep each other in between".split())

@@ -90,7 +90,7 @@ WORDS: dict[str, str] = {
     "noun": (
         "group|groups|grp|motif|motifs|petal|petals|leaf|leaves|point|points|block|blocks|"
         "tooth|scallops|bars|box|boxes|leg|legs|arm|arms|ear|ears|layer|layers|square|squares|"
-        "piece|pieces|wing|wings|strap|straps|repeat pattern|pattern repeats|spoke|spokes|rays|ray"
+        "piece|pieces|sleeve|sleeves|panel|panels|handle|handles|flap|flaps|thumb|heel|toe|body|wing|wings|strap|straps|repeat pattern|pattern repeats|spoke|spokes|rays|ray"
     ),
     "edge": (
         "edge|edges|side|sides|side edge|side edges|short side|long side|other side edge|neck edge|"
@@ -135,7 +135,7 @@ WORDS: dict[str, str] = {
     # doing
     "do": (
         "work|works|make|makes|crochet|do|working|making|worked|placing|place|put|add|you work|we make|"
-        "work in pattern|continue working|begin|beginning|start|start with|begin with|beginning with|working in|"
+        "continue working|begin|beginning|start|start with|begin with|beginning with|working in|"
         "continue with|go on with|proceed with|work a|finish with|create|complete"
     ),
     "made": "made|completed|formed|made here",
@@ -210,7 +210,7 @@ WORDS: dict[str, str] = {
         "replaces|counts for|will count as|counts always as|here counts as|taken as|and counts as|it counts as"
     ),
     "countsno": (
-        "is never counted as|is never counted|never counted|are never counted|never count|does not count as|doesn't count as|not counted as|do not count as|don't count as|not counted|"
+        "counts as nothing|count as nothing|counts for nothing|is never counted as|is never counted|never counted|are never counted|never count|does not count as|doesn't count as|not counted as|do not count as|don't count as|not counted|"
         "does not count|doesn't count|not counting as|never counts as|never counts|not count as|"
         "do not count|don't count|does not counts as|dont count|is not counted as|is not counted|"
         "does not ever count as|not as|not counting|which does not count as|which does not count|not included in count|"
@@ -243,7 +243,7 @@ WORDS: dict[str, str] = {
     "as": "as",
     "note": (
         "stuff|stuffing|sew|fix|embroider|insert|secure|pull|thread|weave|hide|mark|move|remove|pin|block|steam|"
-        "wash|fold|flatten|glue|change colour|change color|changing colour|changing color|change to|changing to|switch to|switch|swap|swap to|"
+        "wash|fold|flatten|glue|change colour|change color|changing the colour|changing the color|change the colour|change the color|changing colour|changing color|change to|changing to|switch to|switch|swap|swap to|"
         "colour change|color change|carry|drop|lay|begin stuffing|start stuffing|continue stuffing|add stuffing|"
         "add eyes|place eyes|attach eyes|leave a|leaving a|leave long|leaving long|leave enough|leaving enough|place marker|pm|place a marker|"
         "place stitch marker|place markers|sm|hold|holding|position|tighten|adjust|add safety eyes|place safety eyes|attach safety eyes|"

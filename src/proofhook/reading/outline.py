@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from proofhook.pattern import (
@@ -156,6 +156,7 @@ class Outliner:
         self._kind_heading: Span | None = None
         self._only: tuple[int, ...] | None = None
         self._last_words = ""
+        self._detached = False
 
     # --- the walk -------------------------------------------------------------------
 
@@ -334,7 +335,8 @@ class Outliner:
         self._add_row(Row(span, body, label, steps, opened.sizes))
 
     def _add_row(self, row: Row) -> None:
-        self._rows.append(row)
+        self._rows.append(replace(row, detached=True) if self._detached else row)
+        self._detached = False
 
     def _unlabelled(self, line: Line, sizes: tuple[int, ...] | None) -> None:
         """A line without a number: an instruction, a free label with one, or prose."""
@@ -346,7 +348,8 @@ class Outliner:
         for found in (free, None):
             begin = found.body if found else start
             steps = self._steps(begin, line.end)
-            if not works(steps):
+            if not works(steps) or _is_remark(steps):
+                self._detached |= any(isinstance(s, Join | Skip) for s in steps)
                 continue
             if any(isinstance(s, Unread) for s in steps) and not _states(steps):
                 continue
@@ -376,7 +379,7 @@ class Outliner:
         found = FOR_SIZES.match(self.text, line.start, line.end)
         if found is None:
             return line, self._only
-        sizes = self._named_sizes(found["names"] or "")
+        sizes = self._named_sizes(found["named"] or found["names"] or "all")
         rest = Line(found.end(), line.end)
         if not self.text[rest.start : rest.end].strip():
             self._only = sizes
@@ -482,12 +485,13 @@ UNFINISHED = re.compile(
     r"(?:[,\u2013\u2014;+&*]|\b(?:and|in|of|to|the|next|each|work|from|with|or|a|then|last|first|skip|sk|ch)|\s-|\d)$", re.I
 )
 FOR_SIZES = re.compile(
-    r"\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?P<names>all\s+sizes|(?:the\s+)?(?:\w+\s+)?sizes?\s+[^:.]{1,40}?|(?:[\w/]+(?:\s*(?:,|and|&|-|to)\s*[\w/]+){0,4}))(?:\s+sizes?)?(?:\s+only)\**\s*[:.\u2013-]\**\s*"
+    r"\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?:the\s+)?(?P<named>sizes?\s+[^:.]{1,40}?)(?:\s+only)?\**\s*[:.]\**\s*"
+    r"|\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?P<names>(?:the\s+)?(?:\w+\s+)?sizes?\s+[^:.]{1,40}?|(?:[\w/]+(?:\s*(?:,|and|&|-|to)\s*[\w/]+){0,4}))(?:\s+sizes?)?(?:\s+only)\**\s*[:.\u2013-]\**\s*"
     r"|\s*(?:for\s+)?(?P<all>all\s+sizes)\s*[:.]\s*",
     re.I,
 )
 HEADED_LABEL = re.compile(
-    r"\s*(?:[#*_]+\s*)?(?P<name>[A-Z][A-Za-z' ]{1,30}(?:\s*\([^()]{1,20}\))?)\s*(?:\*\*)?\s*[:.\u2013\u2014]\s*(?:\*\*)?\s*(?=(?:R\d|Row|Rnd|Round|RND|ROW|ROUND|\d+(?:st|nd|rd|th)))"
+    r"\s*(?:[#*_]+\s*)?(?P<name>[A-Z][A-Za-z' ]{1,30}(?:\s*\([^()]{1,20}\))?)\s*(?:\*\*)?\s*(?:[:.\u2013\u2014]|,(?=\s*(?:[Rr]ow|[Rr]nd|[Rr]ound)\s*\d))\s*(?:\*\*)?\s*(?=(?:R\d|[Rr]ow|[Rr]nd|[Rr]ound|Row|Rnd|Round|RND|ROW|ROUND|\d+(?:st|nd|rd|th)))"
 )
 
 
@@ -515,6 +519,12 @@ def _even() -> Work:
     """"Rows 2-4: (12)": a label and a total mean that the work goes on even."""
     place = Place(Which.EACH, whats=(What("st"),), each=True, until=Until("end"))
     return Work(Span(0, 0), Stitch("st", "", 1, 1), None, place)
+
+
+def _is_remark(steps: tuple[Step, ...]) -> bool:
+    """"Put the eyes between Rounds 8 and 9, with 9 dc between them." is no row."""
+    first = steps[0] if steps else None
+    return isinstance(first, Note) and first.kind == "note" and not _states(steps)
 
 
 def _states(steps: tuple[Step, ...]) -> bool:

@@ -35,6 +35,8 @@ def size_count(text: str) -> int:
         lengths[found_list.count("-") + 1] += 1
     for inside in re.findall(r"[(\[]\s*\d+(?:\s*,\s*\d+){2,}\s*[)\]]\s*(?:sts?|sc|dc|hdc|tr|htr)\b", text):
         lengths[inside.count(",") + 1] += 1
+    for pairs in re.findall(r"(?<![\w.])(?:\d{1,4}\s*[(\[]\s*\d{1,4}\s*[)\]]\s*){2,}(?:\d{1,4})?", text):
+        lengths[len(re.findall(r"\d+", pairs))] += 1
     if not lengths:
         return 1
     length, times = lengths.most_common(1)[0]
@@ -50,12 +52,13 @@ def _expressions(sizes: int) -> re.Pattern[str]:
         rf"[(\[]\s*{commas}\s*[)\]](?=\s*(?:sts?|stitch(?:es)?|ch|sc|dc|hdc|htr|tr|rows?|rnds?|times)\b)",
     ]
     if sizes >= 3:
+        forms.append(r"\d{1,3}(?:st|nd|rd|th)(?:-\d{1,3}(?:st|nd|rd|th)){" + str(sizes - 1) + r"}")
         forms.append(r"\d{1,5}(?:-\d{1,5}){" + str(sizes - 1) + r"}")
         pairs = [rf"{FIGURE}\s*[(\[]\s*{FIGURE}\s*[)\]]"] * (sizes // 2)
         if sizes % 2:
             pairs.append(FIGURE)
         forms.append(r"\s*".join(pairs))
-    return re.compile(rf"(?<![\w.(\[])(?:{'|'.join(f'(?:{form})' for form in forms)})(?![\w-])", re.I)
+    return re.compile(rf"(?<![\w.])(?:{'|'.join(f'(?:{form})' for form in forms)})(?![\d-])", re.I)
 
 
 _ONE = re.compile(FIGURE, re.I)
@@ -77,6 +80,7 @@ def fold_sizes(text: str, sizes: int) -> str:
 
     def fold(found: re.Match[str]) -> str:
         words = found.group()
+        words = re.sub(r"(?<=\d)(?:st|nd|rd|th)\b", "  ", words)
         figures = _ONE.findall(re.sub(r"(?<=\d)\s*[-\u2013\u2014]\s*(?=\d)", ",", words))
         values: Amount = tuple(_figure(word) for word in figures)
         if len(values) != sizes:

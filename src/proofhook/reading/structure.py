@@ -8,6 +8,7 @@ number or "around" a repeat, nothing but the end of the row a total.
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from functools import lru_cache
 from typing import NamedTuple
@@ -30,6 +31,7 @@ from proofhook.pattern import (
     Total,
     Turn,
     Unread,
+    Until,
     Which,
     Work,
 )
@@ -38,6 +40,7 @@ from proofhook.reading.build import (
     Altered,
     Bare,
     CountsAs,
+    Instead,
     Item,
     Often,
     RepeatAll,
@@ -122,7 +125,7 @@ def read_row(text: str, vocabulary: Vocabulary) -> tuple[Step, ...]:
 @lru_cache(maxsize=20_000)
 def _read_row(text: str, terms: str, local: tuple[tuple[str, object], ...]) -> tuple[Step, ...]:
     vocabulary = Vocabulary(terms, dict(local))  # type: ignore[arg-type]
-    tokens = lex(text, vocabulary)
+    tokens = lex(_quoted(text), vocabulary)
     if len(tokens) > MAX_TOKENS:
         return (Unread(Span(0, len(text))),)
     nested = _nested(tokens)
@@ -142,6 +145,16 @@ def _after_total(steps: tuple[Step, ...]) -> tuple[Step, ...]:
         return (*steps[: last + 1], *(Note(s.span) for s in steps[last + 1 :]))
     rest = tuple(Note(s.span) if isinstance(s, Unread) else s for s in steps[last:])
     return (*steps[:last], *rest)
+
+
+_QUOTED_GROUP = re.compile(r"(?<![\w\"'])['\"]([\dA-Za-z][^'\"()\n]{2,60},[^'\"()\n]{1,60})['\"](?=\s)")
+
+
+def _quoted(text: str) -> str:
+    """"'1 dc, 5 ch, 1 dc' in next st": quotation marks that serve as brackets."""
+    if "'" not in text and '"' not in text:
+        return text
+    return _QUOTED_GROUP.sub(r"(\1)", text)
 
 
 def _nested(tokens: list[Token]) -> list[Token | Bracket] | None:
@@ -203,6 +216,9 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
             if any(t.kind == "omit" for t in segment):
                 segment[:] = _without_last_rep(segment)
             after = bool(out) and isinstance(out[-1], Bracketed | Closed | Again | Mark)
+            if not after and segment[0].kind == "rep":
+                last_named = next((e for e in reversed(out) if not isinstance(e, Sep | Note)), None)
+                after = isinstance(last_named, Closed | Bracketed | Mark)
             closed_mark = bool(out) and isinstance(out[-1], Mark) and _odd_mark(out)
             last = next((e for e in reversed(out) if isinstance(e, Work)), None)
             out.extend(items(tuple(segment), vocabulary, after and not closed_mark, last))
@@ -307,15 +323,15 @@ def _row_ranges(nodes: list[Token | Bracket]) -> list[Token | Bracket]:
     out = list(nodes)
     for at in range(len(out) - 3):
         row, first, mark, second = out[at : at + 4]
+        if not all(isinstance(n, Token) for n in (row, first, mark, second)):
+            continue
+        assert isinstance(row, Token) and isinstance(mark, Token)
+        assert isinstance(first, Token) and isinstance(second, Token)
+        spread = mark.kind == "--" and (row.kind != "row" or row.text.endswith("s"))
         if (
-            isinstance(row, Token)
-            and (row.kind in ("#", "-") or (row.kind == "row" and (mark.kind != "--" or row.text.endswith("s"))))
-            and isinstance(first, Token)
-            and first.kind == "#"
-            and isinstance(mark, Token)
-            and mark.kind in ("--", ",")
-            and isinstance(second, Token)
-            and second.kind == "#"
+            row.kind in ("row", "#", "-")
+            and first.kind == second.kind == "#"
+            and (spread or mark.kind == ",")
             and any(isinstance(n, Token) and n.kind == "row" for n in out[max(at - 3, 0) : at + 1])
         ):
             out[at + 2] = mark._replace(kind="-" if mark.kind == "--" else "and")
@@ -428,6 +444,8 @@ def _stated(
     following = nodes[step] if step < len(nodes) else None
     if isinstance(following, Bracket):
         return None
+    if kind == "," and step >= len(nodes) and any(isinstance(e, RowsReference) for e in out):
+        return (total, step) if total.units[0].what else None
     if kind in (",", "|", "/"):
         return None
     named = total.units[0].what
@@ -509,7 +527,10 @@ def _bracket(
         suffixed = False
     flat = [n for n in inside if isinstance(n, Token)]
     if any(t.kind in ("counts", "countsno") for t in flat):
-        inside = [t._replace(kind="and") if isinstance(t, Token) and t.kind == "," else t for t in inside]
+        inside = [
+            t._replace(kind="and") if isinstance(t, Token) and t.kind in (",", "mark") else t
+            for t in inside
+        ]
         flat = []
     if out and isinstance(out[-1], OtherSide) and isinstance(following[0] if following else None, Bracket):
         suffixed = True
@@ -532,7 +553,9 @@ def _bracket(
         told = any(t.kind in ("S", "inc", "dec", "skip", "rep") for t in flat)
         asides: list[Element] = []
         for step in steps:
-            if isinstance(step, Unread) and not told:
+            if isinstance(step, Chain) and step.counts is not None:
+                asides.append(CountsAs(step.span, step.counts, step.counts_as, step.space))
+            elif isinstance(step, Unread) and not told:
                 asides.append(Note(step.span))
             else:
                 asides.append(step)
@@ -734,7 +757,7 @@ def _close_again(again: Again, out: list[Element], opened: list[tuple[str, int, 
             else:
                 out.append(element._replace(again=True, often=None, span=again.span, doubled=True))
             return
-    out.append(RepeatAll(again.span, None))
+    out.append(Unread(again.span) if again.paired else RepeatAll(again.span, None))
 
 
 def _end_at(end: EndAt, out: list[Element]) -> None:
@@ -750,7 +773,7 @@ def _end_at(end: EndAt, out: list[Element]) -> None:
 def _suffixed(suffix: Suffix, out: list[Element]) -> None:
     """Give a place or a number to the bracket or repeat before it."""
     index = len(out) - 1
-    while index >= 0 and isinstance(out[index], Note):
+    while index >= 0 and isinstance(out[index], Note if not suffix.repeats else Note | Sep):
         index -= 1
     target = out[index] if index >= 0 else None
     if isinstance(target, Closed) and suffix.often is not None:
@@ -803,7 +826,7 @@ def _names_group(out: list[Element], index: int) -> bool:
 def _is_step(element: Element) -> bool:
     return not isinstance(
         element,
-        Ahead | Suffix | RepeatAll | CountsAs | Bare | Mark | Again | EndAt | Sep | Closed | Bracketed | Altered,
+        Ahead | Suffix | RepeatAll | CountsAs | Bare | Mark | Again | EndAt | Sep | Closed | Bracketed | Altered | Instead,
     )
 
 
@@ -815,7 +838,7 @@ def _finished(elements: list[Element], vocabulary: Vocabulary) -> list[Step]:
     bare = _bare_numbers_count(elements)
     out: list[Step] = []
     altered: Altered | None = None
-    noted = False
+    noted = instead = False
     for position, element in enumerate(elements):
         if isinstance(element, Sep):
             if element.kind in (".", ";"):
@@ -829,9 +852,22 @@ def _finished(elements: list[Element], vocabulary: Vocabulary) -> list[Step]:
             continue
         if isinstance(element, Note) and element.kind == "note":
             noted = True
-        if isinstance(element, Note) and element.kind == "instead" and altered is not None:
-            _replaces_last(out)
-            altered = None
+        if isinstance(element, Instead):
+            if altered is not None:
+                _replaces_last(out)
+                altered = None
+            instead = True
+            swapped = _swap_begins(out)
+            if not swapped and not any(isinstance(s, Repeat) and s.cut is not None for s in out):
+                out.append(Unread(element.span))
+            continue
+        if instead and isinstance(element, Work | Chain | Group):
+            instead = False
+            _swap(out, element)
+            continue
+        if isinstance(element, Note) and element.kind == "but" and not _instead_follows(elements, position):
+            out.append(Unread(element.span))
+            continue
         if isinstance(element, RepeatAll):
             _repeat_all(element, elements, position, out)
         elif isinstance(element, CountsAs):
@@ -851,6 +887,8 @@ def _finished(elements: list[Element], vocabulary: Vocabulary) -> list[Step]:
         elif _is_step(element):
             before = next((i for i in range(len(out) - 1, -1, -1) if not isinstance(out[i], Note)), None)
             joined = _along(out[before], element) if before is not None else None
+            if before is not None and joined is None and _leaves_last(out[before], element):
+                out[before] = _to_last(out[before], element)
             if joined is not None and before is not None:
                 out[before:] = [joined]
             else:
@@ -875,6 +913,24 @@ def _along(before: Step, element: Element) -> Each | None:
     return Each(Span(before.span.start, element.span.end), (*works, element))  # type: ignore[arg-type]
 
 
+def _leaves_last(before: Step, element: Element) -> bool:
+    """"Sc in each st, 2 sc in last st": the fill leaves what is then worked into."""
+    if not isinstance(before, Work) or not isinstance(element, Work | Group) or element.place is None:
+        return False
+    place = before.place
+    ends = place is not None and place.which is Which.EACH and place.until is not None
+    last = element.place.which is Which.LAST and element.place.whats[0].name in ("st", "sc", "dc", "hdc", "tr", "htr", "ch")
+    return ends and last and place.until.kind == "end"  # type: ignore[union-attr]
+
+
+def _to_last(before: Step, element: Element) -> Step:
+    assert isinstance(before, Work) and isinstance(element, Work | Group)
+    assert before.place is not None and element.place is not None
+    uses = element.stitch.uses if isinstance(element, Work) and element.place.count == (1,) else 1
+    count = tuple(n * uses for n in element.place.count)
+    return replace(before, place=replace(before.place, until=Until("last", count)))
+
+
 def _runs_along(work: Work | Group) -> bool:
     place = work.place
     if place is not None and place.which is Which.CORNER and place.each:
@@ -893,16 +949,42 @@ def _omitted(element: Element, out: list[Step]) -> bool:
     for index in range(len(out) - 1, -1, -1):
         step = out[index]
         if isinstance(step, Repeat):
+            split = _split_last(step.steps)
+            if split is not None and isinstance(element, Work) and element.count is None:
+                out[index] = replace(step, steps=split, cut=len(split) - 1)
+                return True
             if step.steps and isinstance(element, type(step.steps[-1])):
                 cut = len(step.steps) - 1
                 out[index] = replace(step, cut=cut)
                 return True
-            opened = _opened_last(step.steps)
+            opened = _opened_last(step.steps) or _split_last(step.steps)
             if opened is not None and isinstance(element, type(opened[-1])):
                 out[index] = replace(step, steps=opened, cut=len(opened) - 1)
                 return True
             return False
     return False
+
+
+def _instead_follows(elements: list[Element], position: int) -> bool:
+    return any(isinstance(e, Instead) for e in elements[position:])
+
+
+def _swap_begins(out: list[Step]) -> bool:
+    """Whether "A instead of" follows a reference to rows: A is put by for the swap."""
+    steps = [s for s in out if not isinstance(s, Note)]
+    return len(steps) >= 2 and isinstance(steps[-2], RowsReference) and isinstance(steps[-1], Work | Chain | Group)
+
+
+def _swap(out: list[Step], old: Step) -> None:
+    """"Same as last round but ch 7 instead of ch 6": the reference keeps the swap."""
+    if not _swap_begins(out):
+        return
+    at = max(i for i, s in enumerate(out) if isinstance(s, RowsReference))
+    new = next(s for s in reversed(out) if isinstance(s, Work | Chain | Group))
+    reference = out[at]
+    assert isinstance(reference, RowsReference)
+    out[:] = [s for s in out if s is not new and s is not reference]
+    out.insert(at, replace(reference, swaps=(*reference.swaps, (new, old))))
 
 
 def _opened_last(steps: tuple[Step, ...]) -> tuple[Step, ...] | None:
@@ -911,6 +993,21 @@ def _opened_last(steps: tuple[Step, ...]) -> tuple[Step, ...] | None:
     if not isinstance(last, Repeat) or last.times is None or last.more or len(last.times) > 1:
         return None
     return (*steps[:-1], replace(last, times=(last.times[0] - 1,)), *last.steps)
+
+
+def _split_last(steps: tuple[Step, ...]) -> tuple[Step, ...] | None:
+    """"Sc in next 3 sts" at the end of a body as 2 and 1, so that the last may be left off."""
+    last = steps[-1] if steps else None
+    if isinstance(last, Repeat):
+        opened = _opened_last(steps)
+        return _split_last(opened) if opened is not None else None
+    if not isinstance(last, Work) or last.place is None or last.place.which is not Which.NEXT:
+        return None
+    count = last.place.count
+    if len(count) > 1 or count[0] < 2 or last.count not in (None, (1,)):
+        return None
+    first = replace(last, place=replace(last.place, count=(count[0] - 1,)))
+    return (*steps[:-1], first, replace(last, place=replace(last.place, count=(1,))))
 
 
 def _replaces_last(out: list[Step]) -> None:
@@ -935,7 +1032,8 @@ def _closed(closed: Closed, vocabulary: Vocabulary) -> Step:
     if often.times is None:
         return Repeat(closed.span, body, None, until=often.until or None, cut=cut)
     more = often.more or (closed.again and not closed.doubled)
-    doubtful = closed.again and not often.more
+    more = more and not often.exact
+    doubtful = closed.again and not often.more and not often.exact
     return Repeat(closed.span, body, often.times, more=more, doubtful=doubtful, until=often.until, cut=cut)
 
 
@@ -966,7 +1064,8 @@ def _repeat_all(
     if often is None or often.times is None:
         out.append(Repeat(span, body, None, until=often.until if often else None))
     else:
-        out.append(Repeat(span, body, often.times, more=True, doubtful=not often.more))
+        more = not often.exact
+        out.append(Repeat(span, body, often.times, more=more, doubtful=more and not often.more))
 
 
 def _unanchored(step: Step) -> Step:

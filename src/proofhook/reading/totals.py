@@ -22,7 +22,7 @@ _TAIL = (
     r"| (?:,? ?)?(?:with|and|in|plus|not|countsno)(?: (?:[^N ]+|ch N|N ch|row N))*| (?:each|with|countsno|between|in|around)(?: [^ ]+)*)?"
 )
 TOTAL = re.compile(
-    rf"{_LEAD}(?P<units>{_FIGURE}(?:(?: (?:,|and|, and|with|;|/|:|or))+ {_FIGURE})*){_TAIL}$"
+    rf"{_LEAD}(?P<units>{_FIGURE}(?:(?: (?:,|and|, and|;|/|:|or))+ {_FIGURE})*){_TAIL}$"
 )
 _ONE = re.compile(rf"(?:^|(?<= ))(?P<n>N|a)(?: more)?(?: (?P<unit>{_UNIT}))?(?= |$)")
 #: Words that make a bracket something else than a total.
@@ -66,7 +66,7 @@ def total_of(tokens: Sequence[Token], said: bool = False, bracketed: bool = Fals
         return None
     line = " ".join("N" if kind == "#" else "Nth" if kind == "#th" else kind for kind in kinds)
     parts = _parts(line)
-    if parts is None:
+    if parts is None or re.search(r"N row|N (?:and|-|to) N row", line):
         return None
     units: list[Unit] = []
     for figure, first, last in parts:
@@ -89,6 +89,8 @@ def _unit(tokens: Sequence[Token], figure: int, words: Sequence[Token]) -> Unit 
         return Unit(token.number, "", None, span)
     text = " ".join(word.text for word in words if word.text)
     length = next((w.number[0] for w in words if w.kind == "#" and w.number), None)
+    if "sp" in kinds and "?" in kinds:
+        return Unit(token.number, text.lower(), None, span, text)
     if "sp" in kinds and "S" not in kinds:
         return Unit(token.number, "sp", length, span, text)
     if kinds[0] == "ch" or (kinds[0] == "#" and "ch" in kinds):

@@ -69,8 +69,8 @@ NUMBER_WORDS = {
         "fifteen sixteen seventeen eighteen nineteen twenty".split()
     )
 }
-NUMBER_WORDS |= {"thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "none": 0, "no": 0}
-TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "seventy": 70}
+NUMBER_WORDS |= {"thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80, "ninety": 90, "none": 0, "no": 0}
+TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80, "ninety": 90}
 ORDINAL_WORDS = {
     word: value
     for value, word in enumerate(

@@ -11,8 +11,7 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import NamedTuple
 
-from proofhook.counting.result import Verdict
-from proofhook.pattern import Row
+from proofhook.counting.result import RowTally, Verdict
 from proofhook.proofing.finding import Finding, Grade
 from proofhook.proofing.proof import Proof
 from proofhook.showing.ink import Paper, counted, joined, shown_path, tame, wrapped
@@ -71,37 +70,39 @@ def page(proof: Proof, paper: Paper) -> Iterator[str]:
         return
     source = proof.pattern.source
     yield paper.ink(shown_path(source.path), "title")
-    for piece, pairs in groupby(_with_rows(proof), key=_heading):
+    for (piece, _), pairs in groupby(_with_rows(proof), key=_heading):
         if piece:
             yield ""
             yield paper.ink(tame(piece), "piece")
-        for row, group in groupby(pairs, key=lambda pair: pair[1]):
+        for tallied, group in groupby(pairs, key=lambda pair: pair[1]):
             findings = [finding for finding, _ in group]
-            for together in [findings] if row else [[each] for each in findings]:
+            for together in [findings] if tallied else [[each] for each in findings]:
                 yield ""
-                yield from _row_lines(source, row, together, paper)
+                yield from _row_lines(source, tallied, together, paper)
     yield ""
 
 
-def _heading(pair: tuple[Finding, Row | None]) -> str:
-    finding, row = pair
-    return finding.piece if row else "Outside the rows"
-
-
-def _with_rows(proof: Proof) -> Iterator[tuple[Finding, Row | None]]:
+def _with_rows(proof: Proof) -> Iterator[tuple[Finding, RowTally | None]]:
     """Each finding with the row it stands in."""
-    rows = iter(sorted((tallied.row for tallied in proof.tally.rows), key=lambda row: row.span))
-    row = next(rows, None)
+    rows = iter(sorted(proof.tally.rows, key=lambda tallied: tallied.row.span))
+    held = next(rows, None)
     for finding in proof.findings:
-        while row and row.span.end <= finding.span.start:
-            row = next(rows, None)
-        yield finding, row if row and row.span.start <= finding.span.start else None
+        while held and held.row.span.end <= finding.span.start:
+            held = next(rows, None)
+        yield finding, held if held and held.row.span.start <= finding.span.start else None
+
+
+def _heading(pair: tuple[Finding, RowTally | None]) -> tuple[str, int]:
+    """The heading that a finding goes under; two parts may have the same name."""
+    tallied = pair[1]
+    return (tallied.piece.name, tallied.piece.span.start) if tallied else ("Outside the rows", -1)
 
 
 def _row_lines(
-    source: Source, row: Row | None, findings: list[Finding], paper: Paper
+    source: Source, tallied: RowTally | None, findings: list[Finding], paper: Paper
 ) -> Iterator[str]:
     """A row, marked, and what there is to say about it."""
+    row = tallied.row if tallied else None
     line = source.line_of((row.span if row else findings[0].span).start)
     span = row.span if row else source.line_span(line)
     yield from _quotation(source, span, line, marks_of(findings, row.body if row else None), paper)

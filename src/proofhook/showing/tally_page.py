@@ -27,11 +27,11 @@ class Entry(NamedTuple):
 
 
 def amount(figures: Sequence[int] | None) -> str:
-    """``24``, ``24 (28, 32)`` for several sizes, ``-`` for none."""
+    """``24``, ``24 (28, 32)`` where the sizes differ, ``-`` for none."""
     if not figures:
         return "-"
     first, *rest = figures
-    return f"{first} ({', '.join(map(str, rest))})" if rest else str(first)
+    return f"{first} ({', '.join(map(str, rest))})" if set(rest) - {first} else str(first)
 
 
 def tally_page(tally: Tally, paper: Paper) -> Iterator[str]:
