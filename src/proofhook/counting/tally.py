@@ -262,7 +262,8 @@ class _RowWorker:
 
     def not_for_this_size(self, row: Row) -> None:
         """The row is for other sizes: the fabric stays as it was."""
-        last = self.run.results[-1].attempt if self.run.results else Attempt()
+        known = [r.attempt for r in self.run.results if r.attempt.count is not None]
+        last = known[-1] if known else Attempt()
         attempt = Attempt(fabric=last.fabric, count=last.count)
         self.run.results.append(RowResult(row, attempt, Verdict.UNSTATED, active=False))
 

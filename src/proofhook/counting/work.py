@@ -445,6 +445,8 @@ class _Worker:
         self.hook_row = _uses_hook(steps)
         works = [s for s in _walk(steps) if isinstance(s, Work | Repeat)]
         self.hook_alone = len(works) == 1
+        into_ring = [w for w in works if isinstance(w, Work) and w.place and w.place.which is Which.RING]
+        self.ring_groups = len(into_ring) > 1
         self.next_stitch = _first_stitch(steps)
         self.cluster_next = _begins_with_cluster(steps)
         if (self.below is None or self.setting.first) and _into_loop(steps):
@@ -703,6 +705,7 @@ class _Worker:
         self.turning(step)
 
     cluster_next = False
+    first_step: Chain | None = None
 
     def begins_cluster(self) -> bool:
         """Whether the chain is the first leg of a cluster in one place, and no stitch."""
@@ -714,6 +717,8 @@ class _Worker:
         if self.hook_row or (self.below is None and step.counts is None and self.setting.first):
             self.chain_seen += count
             self.started = True
+            if not self.hook_row:
+                self.first_step = step
             return
         rule = self.rule_for(step, count)
         if self.cluster_next and step.counts is None:
@@ -1522,9 +1527,16 @@ class _Worker:
                 self._lay(RING_FABRIC)
                 self.chain_seen = 0
                 self.out.begins = True
+                if self.first_step is not None:
+                    rule = self.rule_for(self.first_step, at_size(self.first_step.count, self.size))
+                    if rule.counts and rule.said and not rule.space:
+                        self.made.append(Run(rule.stitch or stitch.base, 1, 0, "", 0, "", True))
             else:
                 raise NotWorked("there is no ring to work into", step.span)
-        self.produce(stitch, count or 1, step.span)
+        if self.ring_groups and (count or 1) > 2:
+            self.many_in_one(stitch, count or 1, step.span)
+        else:
+            self.produce(stitch, count or 1, step.span)
 
     def on_hook(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
         if stitch.role == "slip" and self.chain_seen and (self.made_stitches() or self.in_place):

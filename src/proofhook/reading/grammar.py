@@ -153,9 +153,9 @@ HEADS = {
     "ring": (
         r"(?:do |with |a )*(?:ring)(?: (?:with|in))?(?: a)?(?: (?P<n>N)(?= |$)(?! (?:S|ch|inc|x|times)))?"
     ),
-    "form": r"(?:and )?(?:join )?form",
+    "form": r"(?:and )?(?:join )?form(?: with(?: a)? slst)?",
     "forms": r"forms(?: [^ ]+)*",
-    "aside": r"(?:do|with) (?:last|N last|last N|first)(?! (?:N )?row)(?: [^ ]+)*|note(?: [^ ]+)*",
+    "aside": r"(?:do|with) (?:last|N last|last N|first)(?! (?:N )?row)(?: [^ ]+)*",
     "made": (
         rf"(?:(?:and|=|a|first|N|one|last|tch|Nth|same|\?|half) )*(?:corner|S|noun|sp|ch N sp|N ch sp|ch sp|inc|dec|st|centre|slst)(?: (?:noun|st|sp|ch N sp|corner))? made(?: (?:\?|in|and|turn))*"
     ),
@@ -176,7 +176,7 @@ HEADS = {
     "turn": r"(?:and |then )*turn(?: (?:in|\?|noun|edge|row))*",
     "noturn": r"(?:and )?(?:noturn|nojoin)(?: (?:and|turn|join|row|\?|slst|but|around|end|to|a|ring|each|in))*",
     "fasten": r"(?:and )?(?:do |\? )*fasten(?: (?:\?|yarn|measure|and|tog|end|in|all|row|note|from|to|apart|a|fasten|both|noun|with|edge|st|sp|N|each))*",
-    "note": r"(?:and |then |do )?(?:note|marker)(?:(?! and (?:do )?(?:N )?(?:S|inc|dec) )(?: [^ ]+))*|same (?:\?|yarn) (?:as|in) row(?: N)?|(?:\? )?N row(?: (?:total|in))?|(?:a|N|one) in each (?:row|rowend|st)|same \?(?= asrow| as)",
+    "note": r"(?:and |then |do )?(?:note|marker)(?:(?! and (?:do )?(?:N )?(?:S|inc|dec) )(?: [^ ]+))*|same (?:\?|yarn) (?:as|in) row(?: N)?|(?<!last )(?:\? )?N row(?: (?:total|in))?(?= |$)(?! N times)|(?:a|N|one) in each (?:row|rowend|st)|same \?(?= asrow| as)",
     "loops": r"(?:do |then |now )*(?:in )?(?:(?:blo|post)(?: only| st| both| noun)*)(?: (?:in )?(?:(?P<row>row N|row Nth|Nth row|last row|row)(?: \?)*|noun))?",
     "otherside": r"(?:do |then |now |and )*(?:\? |in |along |to |from |do |around )*otherside(?: (?:in|foundation|ch|row|\?))*",
     "colour": r"(?:and |then )?(?:with !|with|in|to|from) (?:(?:\?|!(?= |$)|yarn|a|same|and|other|N yarn|first yarn|end yarn) ?)+(?= |$)|(?:and )?yarn(?= |$)(?: yarn| \?)*",
@@ -191,7 +191,7 @@ HEADS = {
     # repeats without a mark of their own, and references
     "rows": (
         r"(?:do |then |now |and )*(?:(?:rep|asrow|as|do)(?: asrow| as)*)(?: (?:in|for|all|\?|instruction|both|pattern|st|noun|to|end))* "
-        r"(?:(?P<last>last|\?|edge|noun) (?:(?P<count>N) )?row(?! N)|row (?P<a>N)(?P<range>(?: (?:and|-|--|to|through|in|,|row|x|alternate|then|\?) ?(?:row )?N)*)|(?P<a2>N) row|(?P<th>Nth)(?P<ths>(?: (?:and|-|--|to|,) Nth)*) row)"
+        r"(?:(?P<last>last|\?|edge|noun) (?:(?P<count>N) )?row(?! N(?! (?:times|more|x)))|row (?P<a>N)(?P<range>(?: (?:and|-|--|to|through|in|,|row|x|alternate|then|\?) ?(?:row )?N)*)|(?P<a2>N) row|(?P<th>Nth)(?P<ths>(?: (?:and|-|--|to|,) Nth)*) row)"
         r"(?P<piece>(?: (?:alternate|\?|in|row|pattern|noun|edge|from|first|alternately|other|both))*)"
     ),
     "piece": r"(?:do )?asrow(?: (?:for|in|do))*(?P<piece>(?: (?:first|other|last|\?|noun|edge|N|centre|corner))+)(?: (?:(?:to|until|through|in|end) )+(?:end )?(?:(?:(?:in )?row )?(?P<n>N)|(?P<nth>Nth) row))?(?: (?:in|\?))*(?= |$)|(?:do )?(?P<lead>first) (?P<n3>N) row (?:asrow|as)(?: (?:for|in))*(?P<piece2>(?: (?:\?|noun|edge))+)",

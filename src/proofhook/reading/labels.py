@@ -23,12 +23,12 @@ DECORATION = re.compile(
     re.I,
 )
 _ASIDE = r"(?:\s*[(\[](?![^)\]]*[)\]]\s*(?:x\s*\d|\d+\s*(?:x|times)|\*|in\b|around))(?:[^()\[\]0-9]{1,40}|\d{1,3}\s*(?:rnds?|rounds?|rows?|times|x|r)\b\.?|(?:rounds?|rnds?|rows?)\s*\d+[^()\[\]]{0,12})[)\]])"
-_END = r"(?P<end>\s*(?:\*\*|__)?\s*(?:[:.)]+(?:\*\*|__)?|[\u2013\u2014]|-+(?=\s|\d|[A-Za-z(*\[])|,(?=\s)|=)?\s*(?:\*\*(?=\s)|__)?)"
+_END = r"(?P<end>\s*(?:\*\s*\*(?=\s|[:.)])|\*\*|__)?\s*(?:[:.)]+(?:\*\*|__)?|[\u2013\u2014]|-+(?=\s|\d|[A-Za-z(*\[])|,(?=\s)|=)?\s*(?:\*\*(?=\s)|__)?)"
 
 NUMBERED = re.compile(
     rf"(?P<kind>{_KIND})\.?\s*(?:no\.?\s*|\#\s*|\[\s*)?(?P<a>{_NUM}|(?:{_WORDNUM})\b)(?![\w/%\"])\]?"
     rf"(?P<more>(?:{_JOIN}(?:{_KIND}\.?\s*)?(?:{_NUM}|end|n\b|(?:{_WORDNUM})\b))*)(?P<plus>\+)?(?:\s*(?:incl(?:usive)?\b\.?))?"
-    rf"(?P<evens>\s*(?:&|and)\s+all\s+(?:even|odd|following)[^:.]{{0,30}})?(?P<aside>{_ASIDE}*){_END}",
+    rf"(?P<evens>\s*(?:&|and)\s+all\s+(?:even|odd|following)[^:.]{{0,30}})?(?:\s*\*\s?\*)?(?P<aside>{_ASIDE}*){_END}",
     re.I,
 )
 ORDINAL_FIRST = re.compile(

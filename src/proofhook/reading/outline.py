@@ -191,6 +191,12 @@ class Outliner:
         if found is not None:
             self._start_row(line, found, sizes)
             return
+        cut = RUN_ON.search(self.text, line.start, line.end)
+        if cut is not None and label_at(self.text, cut.end(), line.end) is not None:
+            self._line(Line(line.start, cut.start()), self.text[line.start : cut.start()].strip(), blank_before)
+            self._close_row()
+            self._line(Line(cut.end(), line.end), self.text[cut.end() : line.end].strip(), False)
+            return
         inline = self._heading_before_label(line)
         if inline is not None:
             self._line(inline, self.text[inline.start : inline.end].strip(), False)
@@ -198,7 +204,7 @@ class Outliner:
         if self._heading(line, words, blank_before):
             return
         self._close_row()
-        self._unlabelled(line, sizes)
+        self._unlabelled(line, sizes, blank_before)
 
     # --- rows -----------------------------------------------------------------------
 
@@ -338,9 +344,12 @@ class Outliner:
         self._rows.append(replace(row, detached=True) if self._detached else row)
         self._detached = False
 
-    def _unlabelled(self, line: Line, sizes: tuple[int, ...] | None) -> None:
+    def _unlabelled(
+        self, line: Line, sizes: tuple[int, ...] | None, blank_before: bool
+    ) -> None:
         """A line without a number: an instruction, a free label with one, or prose."""
-        if self._kind in QUIET and self._kind not in ("notes", "description"):
+        lists = self._kind in QUIET and self._kind not in ("notes", "description")
+        if lists and not (blank_before and self._kind in ("abbreviations", "special")):
             return
         start = _content(self.text, line)
         quiet = self._kind in LISTS and not self._rows

@@ -51,6 +51,7 @@ def _expressions(sizes: int) -> re.Pattern[str]:
         rf"{FIGURE}\s*[(\[]\s*{inner}\s*[)\]]",
         rf"[(\[]\s*{commas}\s*[)\]](?=\s*(?:sts?|stitch(?:es)?|ch|sc|dc|hdc|htr|tr|rows?|rnds?|times)\b)",
     ]
+    forms.append(rf"(?:(?<=ch )|(?<=chain )|(?<=Ch )|(?<=Chain ))[(\[]\s*{commas}\s*[)\]]")
     if sizes >= 3:
         forms.append(r"\d{1,3}(?:st|nd|rd|th)(?:-\d{1,3}(?:st|nd|rd|th)){" + str(sizes - 1) + r"}")
         forms.append(r"\d{1,5}(?:-\d{1,5}){" + str(sizes - 1) + r"}")

@@ -143,7 +143,9 @@ def _after_total(steps: tuple[Step, ...]) -> tuple[Step, ...]:
         if not any(isinstance(s, Unread) for s in steps[last:]):
             return steps
         return (*steps[: last + 1], *(Note(s.span) for s in steps[last + 1 :]))
-    rest = tuple(Note(s.span) if isinstance(s, Unread) else s for s in steps[last:])
+    rest = tuple(
+        Note(s.span) if isinstance(s, Unread | RowsReference) else s for s in steps[last:]
+    )
     return (*steps[:last], *rest)
 
 
@@ -444,7 +446,12 @@ def _stated(
     following = nodes[step] if step < len(nodes) else None
     if isinstance(following, Bracket):
         return None
-    if kind == "," and step >= len(nodes) and any(isinstance(e, RowsReference) for e in out):
+    ends = not _more_work(nodes[step:])
+    referred = any(isinstance(e, RowsReference) for e in out)
+    if kind == "," and ends and (referred or total.units[0].what == "st"):
+        return (total, step) if total.units[0].what else None
+    joined = next((e for e in reversed(out) if not isinstance(e, Sep | Note)), None)
+    if kind == "," and isinstance(joined, Join | Turn) and not _more_work(nodes[step:]):
         return (total, step) if total.units[0].what else None
     if kind in (",", "|", "/"):
         return None
@@ -495,7 +502,7 @@ def _said_in_full(out: list[Element]) -> bool:
             sentence.append(element)
     return any(
         isinstance(e, Suffix | Group | Repeat | Closed | RowsReference)
-        or (isinstance(e, Work) and e.place is not None)
+        or (isinstance(e, Work) and (e.place is not None or e.stitch.role in ("tog", "dec")))
         for e in sentence
     )
 
@@ -638,7 +645,7 @@ def _placed_ahead(elements: list[Element]) -> list[Element]:
         if taken:
             span = Span(element.span.start, taken[-1].span.end)
             out.append(Group(span, tuple(taken), element.place))
-        elif element.place.which in (Which.SAME, Which.FIRST):
+        elif element.place.which in (Which.SAME, Which.FIRST, Which.EDGE):
             out.append(Note(element.span))
         else:
             out.append(Unread(element.span))

@@ -59,6 +59,8 @@ def total_of(tokens: Sequence[Token], said: bool = False, bracketed: bool = Fals
     brackets.
     """
     tokens = [t._replace(kind="and") if t.kind == "mark" and t.text in "+&" else t for t in tokens]
+    while tokens and tokens[-1].kind in (".", ","):
+        tokens = tokens[:-1]
     kinds = [token.kind for token in tokens]
     if not any(kind == "#" for kind in kinds):
         return None
