@@ -264,6 +264,8 @@ class _RowWorker:
         """The row is for other sizes: the fabric stays as it was."""
         known = [r.attempt for r in self.run.results if r.attempt.count is not None]
         last = known[-1] if known else Attempt()
+        if not known and self.run.bases:
+            last = Attempt(fabric=self.run.bases[0][0], count=self.run.bases[0][0].stitches)
         attempt = Attempt(fabric=last.fabric, count=last.count)
         self.run.results.append(RowResult(row, attempt, Verdict.UNSTATED, active=False))
 

@@ -1137,7 +1137,12 @@ class _Worker:
         """Whether a place is what an "each" names; corners are told by their length."""
         if what.name.startswith("corner") and place.kind == SPACE:
             return place.length == (what.length or self.corner_length("corner"))
-        return _answers(place, what)
+        if _answers(place, what):
+            return True
+        if place.kind == SPACE or "sp" in what.name or what.name == "ch":
+            return False
+        named = any(_is_kind(p, what.name) and not p.turning for p in self.places)
+        return not named or self.choice("typed", 2) == 1
 
     def repeat(self, step: Repeat) -> None:
         """A repeat inside another, or one with a fixed number of times."""

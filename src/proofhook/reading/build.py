@@ -212,7 +212,7 @@ def items(
         if place is not None:
             if found.suffix:
                 place = replace(place, each=True, until=_until(reader, found.suffix[0]))
-            return [Ahead(reader.span(0, len(tokens)), place)]
+            out.append(Ahead(reader.span(0, found.ahead.end), place))
     elif found.suffix:
         out.append(_suffix(reader, found))
     for phrase in found.phrases:

@@ -269,7 +269,7 @@ def _suffix() -> pp.ParserElement:
 def _ahead() -> pp.ParserElement:
     """A place named before its stitches: "in next ch-2 sp work"."""
     lead = pp.Regex(r"(?:(?:then|and|do|now) )*(?=in |around |blo |over )", as_match=True).suppress()
-    do = pp.Regex(r"(?: ?(?:do|all|as|with|\?))*$", as_match=True).suppress()
+    do = pp.Regex(r"(?:(?:do|all|as|with|\?)(?: |$))*", as_match=True).suppress()
     return lead + _choice("place") + pp.Opt(_choice("until")) + do
 
 
@@ -309,9 +309,11 @@ def shape(line: str, after_group: bool, after_each: bool = False) -> Shape:
     coloured = re.fullmatch(r"in (?:\?|yarn)(?: \?)*", line)
     if at == 0 and not goes_on and not coloured and not re.fullmatch(r"(?:do )?in S", line) and not _opening("loops").fullmatch(line):
         placed = _try(_ahead(), line, 0)
-        if placed is not None and placed[1] >= len(line):
+        goes_to = line[placed[1] :].lstrip() if placed is not None else "?"
+        if placed is not None and (not goes_to or _DOES.match(goes_to)):
             parts = [_part(item, starts) for item in placed[0]]
-            return Shape(tuple(parts[1:]), parts[0], ())
+            rest = _phrases(line, placed[1], starts, False)
+            return Shape(tuple(parts[1:]), parts[0], tuple(rest))
     return Shape(suffix, ahead, tuple(_phrases(line, at, starts, goes_on)))
 
 
@@ -345,6 +347,7 @@ def _phrases(
     return found
 
 
+_DOES = re.compile(r"(?:(?:N|a) (?:more )?(?:S|inc|dec|ch)|S|inc|dec|ch)(?: |$)")
 _GLUE = re.compile(r"(?:(?:and|then|now)(?: |$))*")
 _FIRST_WORDS: dict[str, tuple[str, ...]] = {}
 
