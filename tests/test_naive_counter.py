@@ -3,14 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TypeVar
 
-from hypothesis import assume, example, given, settings
+import pytest
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from made_patterns import MadePattern, make_pattern
-from made_rows import Choose
 from made_words import Hand, make_hand, written
+from naive_counter import (
+    Along,
+    Around,
+    Chain,
+    FromHook,
+    NotEven,
+    Pass,
+    Several,
+    Shell,
+    Stand,
+    Work,
+    at,
+    chain,
+    stitch_count,
+    work_row,
+)
 from proofhook.counting.result import RowTally, Verdict
 from proofhook.counting.tally import tally
 from proofhook.reading import read
@@ -18,7 +35,12 @@ from proofhook.text import decode
 
 T = TypeVar("T")
 
-LIGHT = settings(max_examples=120, deadline=None, derandomize=True)
+OFTEN = settings(
+    max_examples=150,
+    deadline=None,
+    derandomize=True,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
 
 
 @st.composite
@@ -28,24 +50,91 @@ def patterns(draw: st.DrawFn) -> tuple[MadePattern, Hand]:
     def choose(options: Sequence[T], /) -> T:
         return draw(st.sampled_from(options))
 
-    chooser: Choose = choose
-    return make_pattern(chooser), make_hand(chooser)
+    return make_pattern(choose), make_hand(choose)
 
 
-def rows_of(pattern: MadePattern, hand: Hand) -> list[RowTally]:
-    """The tally of the written pattern, one for each of its rows."""
-    text = written(pattern, hand)
-    rows = list(tally(read(decode(text.encode(), "made.txt"))).rows)
-    assert len(rows) == len(pattern.rows), text
-    return rows
+def tallied(text: str) -> tuple[RowTally, ...]:
+    return tally(read(decode(text.encode(), "made.txt"))).rows
 
 
-@LIGHT
+def shown(text: str, rows: Sequence[RowTally]) -> str:
+    """The pattern and what was made of it, for whoever has to find out why."""
+    lines = [
+        f"{row.row.name}: {row.verdict.value} {row.stated} {row.worked} {row.working} {row.reason}"
+        for row in rows
+    ]
+    return "\n".join(["", text, *lines])
+
+
+# --- the naive counter itself, on rows counted out by hand ----------------------------
+
+
+def test_the_naive_counter_on_rows_counted_by_hand() -> None:
+    ring = work_row([Work("sc", (6,))], None)
+    assert ring == [("sc", 0)] * 6
+    double = work_row([Along("sc", 2)], ring)
+    assert stitch_count(double) == 12
+    third = work_row([Several((6,), (Work("sc"), Work("sc", makes=2)))], double)
+    assert stitch_count(third) == 18
+    closing = work_row([Around((Work("sc"), Work("sc", uses=2)))], third)
+    assert stitch_count(closing) == 12
+    with pytest.raises(NotEven):
+        work_row([Around((Work("sc", (5,)),))], closing)
+    with pytest.raises(NotEven):
+        work_row([Work("sc", (11,))], closing)
+
+
+def test_the_naive_counter_on_lace_counted_by_hand() -> None:
+    row = work_row([FromHook(4, "dc"), Along("dc")], chain(12))
+    assert row == [("dc", 0)] * 10
+    mesh = work_row([Stand("dc", 4, 1), Pass((1,)), Around((Work("dc"), Chain(1), Pass((1,))))], row)
+    assert mesh == [("dc", 0), ("sp", 1)] * 5
+    shells = work_row([Around((Shell((("dc", 2), ("ch", 2), ("dc", 2)), 1),))], mesh)
+    assert shells == [("dc", 0), ("dc", 0), ("sp", 2), ("dc", 0), ("dc", 0)] * 5
+    assert work_row([Along("sc", 1, 2)], mesh) == [("sc", 0)] * 15
+    turned = work_row([Work("sc"), Work("sc", makes=3, space=2), Along("sc")], shells[:5], turned=True)
+    assert stitch_count(turned) == 6
+
+
+# --- the counter against it -----------------------------------------------------------
+
+
+@OFTEN
 @given(patterns())
-def test_every_row_makes_what_it_makes_when_counted_out(made: tuple[MadePattern, Hand]) -> None:
+def test_every_row_comes_to_what_it_comes_to_when_counted_out(
+    made: tuple[MadePattern, Hand],
+) -> None:
     pattern, hand = made
-    for row, got in zip(pattern.rows, rows_of(pattern, hand), strict=True):
-        told = f"{got.row.name}: {got.working} {got.reason}\n{written(pattern, hand)}"
-        assert got.worked == row.worked, told
-        assert got.verdict is (Verdict.AGREES if row.stated else Verdict.UNSTATED), told
-        assert got.problems == (), told
+    text = written(pattern, hand)
+    rows = tallied(text)
+    assert len(rows) == len(pattern.rows), shown(text, rows)
+    for row, got in zip(pattern.rows, rows, strict=True):
+        assert got.worked == row.worked, shown(text, rows)
+        assert got.verdict is (Verdict.AGREES if row.stated else Verdict.UNSTATED), shown(text, rows)
+        assert got.problems == (), shown(text, rows)
+
+
+@OFTEN
+@given(patterns(), st.data())
+def test_one_wrong_figure_differs_in_its_row_and_in_no_other(
+    made: tuple[MadePattern, Hand], data: st.DataObject
+) -> None:
+    pattern, hand = made
+    figures = [
+        (index, unit) for index, row in enumerate(pattern.rows) for unit in range(len(row.stated))
+    ]
+    assume(figures)
+    index, unit = data.draw(st.sampled_from(figures))
+    right = pattern.rows[index].stated[unit][0]
+    size = data.draw(st.sampled_from(range(len(right))))
+    change = data.draw(st.sampled_from((1, -1, 2, -2, 6, -6, 10)))
+    assume(right[size] + change > 0)
+    wrong = (*right[:size], right[size] + change, *right[size + 1 :])
+    # "2 sc" in a repeat may stand for two in one stitch; a figure that asks for that is not wrong.
+    hand = replace(hand, some="{k} in next {n} sts")
+    text = written(pattern.with_figure(index, unit, wrong), hand)
+    rows = tallied(text)
+    assert rows[index].verdict is Verdict.DIFFERS, shown(text, rows)
+    others = [row.verdict for row in rows if row is not rows[index]]
+    assert set(others) <= {Verdict.AGREES, Verdict.UNSTATED}, shown(text, rows)
+    assert [problem.kind for problem in rows[index].problems] == ["total"], shown(text, rows)

@@ -112,6 +112,7 @@ class Memory:
     rows: dict[int, Row] = field(default_factory=dict)
     row_count: int = 0
     order: list[Row] = field(default_factory=list)
+    readings: dict[int, dict[str, int]] = field(default_factory=dict)
     foundation: Fabric | None = None
 
 
@@ -278,7 +279,9 @@ class _RowWorker:
             return usual
         best = usual
         tried = 0
-        for reading in _readings(usual.asked):
+        known = self.run.memory.readings
+        readings = _readings(usual.asked) if program.plain else list(known.values())
+        for reading in readings:
             tried += 1
             if tried > MAX_READINGS:
                 break
@@ -364,7 +367,8 @@ class _RowWorker:
         was_round = below is not None and below.round and not worked.turned
         in_round = worked.joined or was_round or (label is not None and label.kind == "round")
         turned = worked.turned or (label is not None and label.kind == "row" and not in_round)
-        runs = tuple(run for run in worked.runs if run.kind not in (SLIP, PICOT))
+        kept = (PICOT,) if self.customs.slips else (SLIP, PICOT)
+        runs = tuple(run for run in worked.runs if run.kind not in kept)
         if not runs and worked.runs:
             runs = tuple(run._replace(kind="st") for run in worked.runs)
         if worked.begins and not any(run.kind not in ("ch",) for run in runs):
@@ -440,6 +444,8 @@ class _RowWorker:
             run.agreeing += verdict is Verdict.AGREES
         if verdict is not Verdict.AGREES:
             run.wanted |= {name for u in attempt.units for name in u.customs if name in ("slips", "chains", "spaces")}
+        if attempt.reading and attempt.reading not in run.memory.readings.values():
+            run.memory.readings[len(run.results)] = attempt.reading
         self.remember(row, attempt, program)
         run.bases = self.bases_after(row, attempt, verdict)
 
@@ -537,7 +543,7 @@ class _RowWorker:
 
 
 def _kindred(names: list[str]) -> bool:
-    return any(name in ("all stitches", "by kind", "as spaces", "without the turning chain") for name in names)
+    return any(name in ("all stitches", "by kind", "as spaces") for name in names)
 
 
 def _only_a_guess(reading: dict[str, int]) -> bool:

@@ -7,8 +7,12 @@ from typing import NamedTuple
 from proofhook.counting.customs import Customs
 from proofhook.counting.fabric import CHAIN, PICOT, RING, SLIP, SPACE, Run
 from proofhook.pattern import Unit
+from proofhook.trade.stitches import parse_stitch
 
-_SHAPES = frozenset("group petal petals point points noun fan fans block blocks box boxes".split())
+_SHAPES = frozenset(
+    "group groups petal petals point points fan fans block blocks scallop scallops leaf leaves".split()
+)
+_MESHES = frozenset("box boxes mesh meshes square squares window windows hole holes".split())
 
 
 class Figure(NamedTuple):
@@ -97,9 +101,6 @@ def _named(what: str, runs: tuple[Run, ...], alone: bool, repeats: int) -> Figur
         return Figure(by_name, {"by kind": by_kind} if by_kind else {})
     if by_kind:
         others = {"all stitches": everything} if everything != by_kind else {}
-        inside = sum(r.count for r in runs if r.kind == what and not r.turning)
-        if inside != by_kind:
-            others["without the turning chain"] = inside
         return Figure(by_kind, others if alone else {k: v for k, v in others.items() if k != "all stitches"})
     if what in {r.of for r in runs}:
         return Figure(0, {})
@@ -107,7 +108,14 @@ def _named(what: str, runs: tuple[Run, ...], alone: bool, repeats: int) -> Figur
         return Figure(None, {"all stitches": everything})
     any_groups = len({r.group for r in runs if r.group})
     spaces = sum(r.count for r in runs if r.kind == SPACE)
-    others = {"groups": any_groups, "chain spaces": spaces, "passes": repeats, "stitches": everything}
+    if what in _MESHES:
+        others = {"chain spaces": spaces}
+    elif what in _SHAPES:
+        others = {"groups": any_groups, "passes": repeats}
+    elif parse_stitch(what) is not None:
+        others = {"stitches": everything, "groups": any_groups}
+    else:
+        others = {"groups": any_groups, "chain spaces": spaces, "passes": repeats}
     return Figure(None, {name: value for name, value in others.items() if value})
 
 

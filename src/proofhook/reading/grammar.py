@@ -184,7 +184,7 @@ HEADS = {
     # what a chain counts as
     "counts": (
         r"(?:(?:(?:N|first|last|same|\?|and|do|tch|beg) )*(?:(?:free|skip) (?:N )?)?(?:ch|tch|st)(?: N)?(?: (?:in|end|\?|row))* )?(?:and )?(?:counts|counts counts)(?: (?:a|first|N|last|next|\?|one|always|in|as|do))*(?: (?P<s>S|st|sp|inc|slst))(?: (?:st|in|here|\?|counts|do))*"
-        r"(?: (?:(?:and|\+|plus|with) )?(?:a |first |N )?(?:ch (?P<n>N)|(?P<n2>N) ch|(?P<one>ch))(?: sp)?)?(?: (?:\?|in|row|around|here|and|all|do|st|counts|next|each|first|last|base|noun))*"
+        r"(?: (?:(?:and|\+|plus|with) )?(?:a |first )?(?:ch (?P<n>N)|(?P<n2>N) ch|(?P<one>ch))(?: sp)?)?(?: (?:\?|in|row|around|here|and|all|do|st|counts|next|each|first|last|base|noun))*"
     ),
     "countsno": r"(?:and |but )*(?:countsno)(?: (?:[^ ]+))*",
     "countsyes": r"(?:and )?countsyes(?: (?:\?|in|row|all|st|do|each))*",

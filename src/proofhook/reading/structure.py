@@ -926,7 +926,13 @@ def _leaves_last(before: Step, element: Element) -> bool:
         return False
     place = before.place
     ends = place is not None and place.which is Which.EACH and place.until is not None
-    last = element.place.which is Which.LAST and element.place.whats[0].name in ("st", "sc", "dc", "hdc", "tr", "htr", "ch")
+    last = element.place.which is Which.TURNING_CHAIN or (
+        element.place.which is Which.LAST
+        and "sp" not in element.place.whats[0].name
+        and element.place.whats[0].name not in ("corner", "group")
+    )
+    if isinstance(element, Work) and element.stitch.role == "slip":
+        return False
     return ends and last and place.until.kind == "end"  # type: ignore[union-attr]
 
 

@@ -46,7 +46,7 @@ def _parts(line: str) -> tuple[tuple[int, int, int], ...] | None:
         first = line.count(" ", 0, one.start("unit")) if one.group("unit") else figure + 1
         last = line.count(" ", 0, one.end()) + 1
         following = line[one.end() : one.end() + 30]
-        if not re.match(r" (?:in )?each", following):
+        if not re.match(r" (?:in )?each (?:end|edge|noun)", following):
             parts.append((figure, first, last))
         at = one.end()
     return tuple(parts) or None
