@@ -374,16 +374,30 @@ SIZE_NAMES = ("S", "M", "L", "XL")
 
 
 def written(pattern: MadePattern, hand: Hand) -> str:
-    """The pattern in words, as a designer would send it in."""
-    hand = _clear(pattern, hand)
+    """The pattern in words: title, terms, sizes, notes and pieces, and nothing else."""
     parts = ["THE POTTER'S SHELF", f"Terms: {hand.terms.upper()} crochet terms"]
     if pattern.sizes > 1:
-        sizes = SIZE_NAMES[: pattern.sizes]
-        parts.append(f"Sizes: {sizes[0]} ({', '.join(sizes[1:])})")
-    if hand.said == "notes" and (notes := _notes(pattern, hand)):
+        parts.append(f"Sizes: {size_list(pattern.sizes)}")
+    if notes := notes_of(pattern, hand):
         parts.append("Notes\n" + "\n".join(notes))
-    parts += [_piece(piece, hand) for piece in pattern.pieces]
-    return "\n\n".join(parts) + "\n"
+    return "\n\n".join([*parts, *pieces_of(pattern, hand)]) + "\n"
+
+
+def size_list(sizes: int) -> str:
+    """"S (M, L)"."""
+    return f"{SIZE_NAMES[0]} ({', '.join(SIZE_NAMES[1:sizes])})"
+
+
+def pieces_of(pattern: MadePattern, hand: Hand) -> list[str]:
+    """Each piece with its heading and its rows."""
+    hand = _clear(pattern, hand)
+    return [_piece(piece, hand) for piece in pattern.pieces]
+
+
+def notes_of(pattern: MadePattern, hand: Hand) -> list[str]:
+    """What the notes say about turning chains; nothing where the rows say it themselves."""
+    hand = _clear(pattern, hand)
+    return _notes(pattern, hand) if hand.said == "notes" else []
 
 
 def _clear(pattern: MadePattern, hand: Hand) -> Hand:

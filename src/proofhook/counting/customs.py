@@ -36,18 +36,20 @@ class Customs:
 class Sayings:
     """What a pattern says about its chains, for one piece: in its notes and in its rows."""
 
-    def __init__(self, pattern: Pattern, piece: Piece) -> None:
+    def __init__(
+        self, pattern: Pattern, piece: Piece, said_everywhere: dict[int, ChainRule]
+    ) -> None:
         self.terms = pattern.terms
         self._said: dict[int, ChainRule] = {}
         for custom in pattern.customs:
             if not custom.piece:
                 self._said[custom.length] = ChainRule(custom.counts, custom.counts_as, custom.space)
-        for length, rule in _said_in_rows(pattern.pieces).items():
+        for length, rule in said_everywhere.items():
             self._said.setdefault(length, rule)
         for custom in pattern.customs:
             if custom.piece and custom.piece == piece.name:
                 self._said[custom.length] = ChainRule(custom.counts, custom.counts_as, custom.space)
-        self._said.update(_said_in_rows((piece,)))
+        self._said.update(said_in_rows((piece,)))
 
     def rule(self, chains: int, stitch: str, customs: Customs) -> ChainRule:
         """How a chain before a stitch is taken; ``chains`` negative: skipped at the foundation."""
@@ -94,7 +96,7 @@ def usual_rule(chains: int, stitch: str, terms: str) -> ChainRule:
     return ChainRule(False, stitch, 0, said=False)
 
 
-def _said_in_rows(pieces: tuple[Piece, ...]) -> dict[int, ChainRule]:
+def said_in_rows(pieces: tuple[Piece, ...]) -> dict[int, ChainRule]:
     """What rows say of their own chains; lengths that rows say both ways are left out."""
     said: dict[int, ChainRule] = {}
     torn: set[int] = set()

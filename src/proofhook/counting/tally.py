@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from itertools import combinations
 from typing import NamedTuple
 
-from proofhook.counting.customs import Case, Customs, Sayings, candidates, usual_rule
+from proofhook.counting.customs import Case, Customs, Sayings, candidates, said_in_rows, usual_rule
 from proofhook.counting.fabric import PICOT, SLIP, SPACE, Fabric, Run, of_stitches, ring
 from proofhook.counting.references import Program, program_of
 from proofhook.counting.result import CustomUsed, Problem, RowTally, Tally, UnitCount, Verdict
@@ -140,8 +140,9 @@ def tally(pattern: Pattern) -> Tally:
     carried: list[tuple[list[tuple[Fabric, bool]], Memory]] = [([], Memory()) for _ in range(sizes)]
     finished: dict[str, list[PieceRun]] = {}
     usual = Customs()
+    everywhere = said_in_rows(pattern.pieces)
     for piece in pattern.pieces:
-        sayings = Sayings(pattern, piece)
+        sayings = Sayings(pattern, piece, everywhere)
         chosen, runs = _best(pattern, piece, sayings, carried, usual, finished)
         usual = chosen if chosen.flipped else usual
         carried = [(run.bases, run.memory) for run in runs]
@@ -511,6 +512,8 @@ class _RowWorker:
                 kept.append((attempt.fabric, False))
             return [*kept, *([(stated, False)] if stated is not None else [])]
         assert attempt.fabric is not None
+        if not attempt.fabric.runs:
+            return [(stated, False)] if stated is not None else []
         bases = [(attempt.fabric, attempt.base_sure or not attempt.base_known or verdict is Verdict.AGREES)]
         if verdict is Verdict.DIFFERS and stated is not None:
             bases.append((stated, True))
@@ -654,7 +657,8 @@ def _fit_problems(row: Row, attempt: Attempt) -> list[tuple[str, Span, str]]:
         return [("repeat", span, f"the repeat does not come out even: {_sts(left)} left over")]
     if worked.short:
         return [("short", whole, f"needs {_sts(worked.used)}, but the row below has {worked.below}")]
-    if worked.left and not worked.turned and worked.used + worked.left <= worked.below:
+    lace = any(run.kind == SPACE for run in worked.runs)
+    if worked.left and not worked.turned and not lace and worked.used + worked.left <= worked.below:
         return [("left", whole, f"uses {worked.used} of the {_sts(worked.below)} below and leaves {worked.left}")]
     return []
 

@@ -767,6 +767,9 @@ class _Worker:
         if stitch.role == "foundation" and place is None:
             self.produce(stitch, (count or 1) * times, step.span)
             return
+        if stitch.role == "slip" and place is None and self.setting.first and not self.made:
+            if self.below is None and not self.chain_seen:
+                return  # a slip knot
         if stitch.role == "slip" and self.below is None and self.chain_seen and not self.made_stitches():
             self.ring_chain, self.chain_seen = self.chain_seen, 0
             self._lay(RING_FABRIC)

@@ -297,7 +297,7 @@ def _place(reader: _Reader, part: Part) -> Place | None:
     kinds = [token.kind for token in reader.tokens[part.start : part.end]]
     row = _row_named(reader, part)
     name = part.name
-    if "both" in kinds and ("noun" in kinds or "edge" in kinds) and name in ("next", "each", "some", "last", "first"):
+    if "both" in kinds and name in ("next", "each", "some", "last", "first"):
         return Place(Which.ELSEWHERE, count, (What("st"),), each=True)
     if name == "hook":
         nth = reader.number(part, "nth")
@@ -676,6 +676,13 @@ _MAKERS: dict[str, Callable[[_Reader, Phrase, Span], list[Item] | Item]] = {
     "chain": _chain,
     "ring": _ring,
     "forms": lambda reader, phrase, span: Note(span),
+    "in": lambda reader, phrase, span: Work(
+        span,
+        Stitch("inc", reader.vocabulary.plain.base, 1, 2, role="inc"),
+        reader.number(phrase.head),
+        None,
+        count_after=True,
+    ),
     "parts": lambda reader, phrase, span: Work(
         span,
         reader.vocabulary.plain,

@@ -335,7 +335,7 @@ def _said(
             fresh = False
         elif kind in ("counts", "countsno", "countsyes") or (kind == "as" and spoken):
             spoken = kind != "countsno"
-            chosen = lengths or before
+            chosen = lengths or (before if kind != "countsyes" else [])
             if kind == "countsno":
                 said += [(length, False, "", 0) for length in chosen]
             else:

@@ -50,7 +50,7 @@ TAIL = (
     r"(?:row N|row Nth|Nth row|row(?! N)|foundation|noun|edge|tch|ring(?! N))(?= |$)"
     r"| (?:and )?tog(?= |$))*"
 )
-INTO = r"(?:do )?(?:in (?:both )?(?:noun|edge) (?:\? )?(?:for )?)?(?:(?:in|around|along|to|from|across|with) )?(?:(?:in )?blo )?(?:in )?(?:(?:post|blo) )?"
+INTO = r"(?:do )?(?:in both (?:(?:noun|edge) )?(?:\? )?|in (?:noun|edge) (?:\? )?)?(?:(?:in|around|along|to|from|across|with) )?(?:(?:in )?blo )?(?:in )?(?:(?:post|blo) )?"
 OF = r"(?: (?:in )?(?:(?:same|next|each|first|last|N|Nth|any|corner|centre) )*(?P<of>S(?: st)?|noun|corner))?"
 
 PLACES = {
@@ -171,12 +171,12 @@ HEADS = {
     "join": (
         r"(?:and )?(?:(?:with|yarn|\?|a) )*(?:join|slst to join|slst join|slst and join)(?: (?:with|a|slst|row|\?|ring|yarn|noun|end|N|in end|around|as|tog|measure|do|same|and|tch(?= slst)))*"
     ),
-    "closing": r"(?:and )?(?:with )?(?:a )?slst (?:to|top|in top)(?: end)?(?: end)?",
+    "closing": r"(?:and )?(?:with )?(?:a )?slst(?: to(?: end)*|(?= top| in top))",
     "standing": r"(?:(?:with|yarn|\?) )*join (?:(?:\?|yarn|in|with) )*with (?:a )?(?P<s>S)",
     "turn": r"(?:and |then )*turn(?: (?:in|\?|noun|edge|row))*",
     "noturn": r"(?:and )?(?:noturn|nojoin)(?: (?:and|turn|join|row|\?|slst|but|around|end|to|a|ring|each|in))*",
     "fasten": r"(?:and )?(?:do |\? )*fasten(?: (?:\?|yarn|measure|and|tog|end|in|all|row|note|from|to|apart|a|fasten|both|noun|with|edge|st|sp|N|each))*",
-    "note": r"(?:and |then |do )?(?:note|marker)(?:(?! and (?:do )?(?:N )?(?:S|inc|dec) )(?: [^ ]+))*|same (?:\?|yarn) (?:as|in) row(?: N)?|(?<!last )(?:\? )?N row(?: (?:total|in))?(?= |$)(?! N times)|(?:a|N|one) in each (?:row|rowend|st)|same \?(?= asrow| as)",
+    "note": r"(?:and |then |do )?(?:note|marker)(?:(?! and (?:do )?(?:N )?(?:S|inc|dec) )(?: [^ ]+))*|same (?:\?|yarn) (?:as|in) row(?: N)?|(?<!last )(?:\? )?N row(?: (?:total|in))?(?= |$)(?! N times)|(?:a|N|one) in each (?:row|rowend)|same \?(?= asrow| as)",
     "loops": r"(?:do |then |now )*(?:in )?(?:(?:blo|post)(?: only| st| both| noun)*)(?: (?:in )?(?:(?P<row>row N|row Nth|Nth row|last row|row)(?: \?)*|noun))?",
     "otherside": r"(?:do |then |now |and )*(?:\? |in |along |to |from |do |around )*otherside(?: (?:in|foundation|ch|row|\?))*",
     "colour": r"(?:and |then )?(?:with !|with|in|to|from) (?:(?:\?|!(?= |$)|yarn|a|same|and|other|N yarn|first yarn|end yarn) ?)+(?= |$)|(?:and )?yarn(?= |$)(?: yarn| \?)*",
@@ -306,6 +306,8 @@ def shape(line: str, after_group: bool, after_each: bool = False) -> Shape:
             at = found[1]
     ahead = None
     goes_on = after_each and line.startswith(("in each", "and in each", "each"))
+    if not after_group and re.fullmatch(r"in(?: N)?", line):
+        return Shape((), None, (Phrase(_part(("in", _INCREASE.match(line)), starts)),))  # type: ignore[arg-type]
     coloured = re.fullmatch(r"in (?:\?|yarn)(?: \?)*", line)
     if at == 0 and not goes_on and not coloured and not re.fullmatch(r"(?:do )?in S", line) and not _opening("loops").fullmatch(line):
         placed = _try(_ahead(), line, 0)
@@ -347,6 +349,8 @@ def _phrases(
     return found
 
 
+#: "In 6": some designers write "in" for an increase, where it stands alone.
+_INCREASE = re.compile(r"in(?: (?P<n>N))?$")
 _DOES = re.compile(r"(?:(?:N|a) (?:more )?(?:S|inc|dec|ch)|S|inc|dec|ch)(?: |$)")
 _GLUE = re.compile(r"(?:(?:and|then|now)(?: |$))*")
 _FIRST_WORDS: dict[str, tuple[str, ...]] = {}

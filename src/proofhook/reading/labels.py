@@ -37,7 +37,7 @@ ORDINAL_FIRST = re.compile(
 )
 NUMBER_THEN_KIND = re.compile(rf"(?P<a>{_NUM})\.?\s*(?:(?:rows?|rnds?|rounds?)\s*)?(?P<more>(?:{_JOIN}\d{{1,3}}\.?\s*)*)(?P<kind>rows?|rnds?|rounds?)\s*(?P<end>[:.)\u2013-])\s*", re.I)
 BARE = re.compile(
-    rf"(?P<a>\d{{1,3}})(?P<more>(?:\s*(?:-|\u2013|\u2014|&|\+|,|and|to)\s*\d{{1,3}})*)(?P<aside>{_ASIDE}?)(?P<end>\s*[.):]\s*|\s*[\u2013\u2014-]\s+|\s+[\u2013\u2014-]\s*)(?!\d*\s*(?:cm|mm|g\b|m\b|in\b|%))",
+    rf"(?P<a>\d{{1,3}})(?P<more>(?:\s*(?:-|\u2013|\u2014|&|\+|,|and|to)\s*\d{{1,3}})*)(?P<aside>{_ASIDE}?)(?P<end>\s*[.):]\s*|\s*[\u2013\u2014-]\s+|\s+[\u2013\u2014-]\s*)(?!\d*\s*(?:cm|mm|g\b|m\b|%))",
     re.I,
 )
 NAMED = re.compile(
@@ -53,7 +53,7 @@ NEXT_COUNTED = re.compile(
 )
 #: "Border.", "First shoulder:", "Edging (RS):", a few words and a mark; the body must then be read.
 FREE = re.compile(
-    rf"(?P<words>[A-Z][A-Za-z'\u2019-]*(?:\s+[A-Za-z'\u2019-]+){{0,3}})(?P<aside>{_ASIDE}*)(?P<end>\s*(?:\*\*)?\s*[:.](?:\*\*)?\s+|\s+[\u2013\u2014-]\s+)",
+    rf"(?P<words>(?![Rr](?:ow|ound|nd)s?\b|ROW|RND|ROUND)[A-Z][A-Za-z'\u2019-]*(?:\s+[A-Za-z'\u2019-]+){{0,3}})(?P<aside>{_ASIDE}*)(?P<end>\s*(?:\*\*)?\s*[:.](?:\*\*)?\s+|\s+[\u2013\u2014-]\s+)",
 )
 _PROSE_NEXT = re.compile(
     r"(?:is|are|was|were|will|of|should|worked|shows?|leaves?|has|have|only|can|may|measures?|forms?|"

@@ -33,7 +33,7 @@ TOKEN = re.compile(
     r"""(?P<tog>(?!(?:next|first|last|work|over|the|of|in|foll|and|then)\b)[A-Za-z]{2,6}[-\ ]?\d[-\ ]?(?:st[s]?[-\ ])?tog(?:ether)?\b)
       | (?P<rowref>\bR(?=\d{1,3}\b))
       | (?P<sized>[\U000f0000-\U000ff000]\U0010fffd*)
-      | (?P<measure>\d[\d.,/\ ]*[\u00bc-\u00be\u2150-\u215e]?\s?(?:-\s?\d[\d.,/]*\s?)?(?:cm|mm|inch(?:es)?|in\.(?!\s*[a-z(])|"|yds?|yards?|met(?:er|re)s?|grams?|ozs?|mins?|minutes?|hours?|%)(?![\w]))
+      | (?P<measure>\d[\d.,/\ ]{0,12}[\u00bc-\u00be\u2150-\u215e]?\s?(?:-\s?\d[\d.,/]{0,10}\s?)?(?:cm|mm|inch(?:es)?|in\.(?!\s*[a-z(])|"|yds?|yards?|met(?:er|re)s?|grams?|ozs?|mins?|minutes?|hours?|%)(?![\w]))
       | (?P<ordinal>\d{1,3}(?:st|\ ?(?:nd|rd|th))\b(?!\s*(?:tog|\())|\d{1,2}d\b)
       | (?P<number>\d+(?:\.\d+)?)
       | (?P<dotted>(?:(?:s|d|h\.?\s?d|tr|d\.?\s?tr)\.\s?c\.|(?:b|f)\.\s?l\.\s?o\.|h\.\s?tr\.|sl\.\s?st\.?|f\.\s?o\.|inv\.\s?dec\.?)(?![a-z]))
@@ -222,6 +222,8 @@ def _single(word: str, start: int, end: int, text: str) -> Token | None:
     tens, _, ones = low.partition("-")
     if tens in TENS and ones in NUMBER_WORDS:
         return Token("#", start, end, number=(TENS[tens] + NUMBER_WORDS[ones],))
+    if len(word) == 1 and word.isupper() and re.match(r"[-+*\u2212]\s?\d|\s?[-+]\s?\d+\b(?!\s*(?:st|ch|sc|dc))", text[end:]):
+        return Token("!", start, end, text=word)
     if len(word) == 1 and word.isupper() and (word not in "AI" or _after_colour_word(text, start)):
         return Token("yarn", start, end, text=word)
     if low in ("a", "an"):

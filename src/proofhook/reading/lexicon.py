@@ -201,13 +201,13 @@ WORDS: dict[str, str] = {
     "again": "again",
     "total": "total|in total|altogether|a total of|total of|for a total of|in total of|making a total of|totalling|all together",
     # joining words
-    "and": "and|&|plus|also|n",
+    "and": "and|&|plus|also",
     "then": "then|and then|now|next,|after that|after this|afterwards|finally",
     "with": "with|using|w/|with yarn|with colour|with color|use",
     "counts": (
         "counts as|counting as|count as|counted as|which counts as|to count as|this counts as|acts as|acting as|"
         "stands for|standing for|that counts as|equals|equal to|(counts as|serves as|"
-        "replaces|counts for|will count as|counts always as|here counts as|taken as|and counts as|it counts as"
+        "replaces|will count as|counts always as|here counts as|taken as|and counts as|it counts as"
     ),
     "countsno": (
         "counts as nothing|count as nothing|counts for nothing|is never counted as|is never counted|never counted|are never counted|never count|does not count as|doesn't count as|not counted as|do not count as|don't count as|not counted|"

@@ -362,6 +362,8 @@ class Outliner:
                 continue
             if any(isinstance(s, Unread) for s in steps) and not _states(steps):
                 continue
+            if not _mostly_instruction(steps, line.end - begin):
+                continue
             if quiet and not _begins(steps):
                 continue
             if self._kind == "finishing" and not _states(steps):
@@ -528,6 +530,20 @@ def _even() -> Work:
     """"Rows 2-4: (12)": a label and a total mean that the work goes on even."""
     place = Place(Which.EACH, whats=(What("st"),), each=True, until=Until("end"))
     return Work(Span(0, 0), Stitch("st", "", 1, 1), None, place)
+
+
+def _mostly_instruction(steps: tuple[Step, ...], length: int) -> bool:
+    """Whether a line without a label is an instruction and not prose that names stitches."""
+    if length < 70 and any(isinstance(s, Chain) and max(s.count) > 4 for s in steps):
+        return True
+    covered = 0
+    for step in steps:
+        width = step.span.end - step.span.start
+        if isinstance(step, Note) and step.kind in ("colour", "made"):
+            length -= width
+        elif not isinstance(step, Note | Unread):
+            covered += width
+    return covered >= (0.35 if _states(steps) else 0.5) * length
 
 
 def _is_remark(steps: tuple[Step, ...]) -> bool:

@@ -419,6 +419,8 @@ def _stated(
     step = at + 1
     while step < len(nodes):
         node = nodes[step]
+        if isinstance(node, Token) and node.kind == "mark" and node.text == "+" and run:
+            node = node._replace(kind="and")
         if not isinstance(node, Token) or node.kind in (".", ";", "mark", "--"):
             break
         if node.kind == ":" and run and run[-1].kind not in ("should", "total"):

@@ -15,7 +15,7 @@ _UNIT = (
     r"|noun|inc|dec|corner|rowend|tch|manner|\?)"
 )
 _FIGURE = rf"(?:N|a)(?: (?:more )?{_UNIT})?(?: (?:made|counts|countsyes|total|remain|in total))*"
-_LEAD = r"(?:(?:should|total|=|in|end|do|then|row|row N|:|now|--|and|last|counts|!|\?|st|for|each|remain) )*"
+_LEAD = r"(?:(?:should|total|=|in|end|do|then|row|row N|:|now|--|and|last|counts|\?|st|for|each|remain) )*"
 _TAIL = (
     r"(?: ?(?:,? ?(?:total|made|in|end|row N|row|remain|rem|around|across|\?|on|all|counts|countsyes|now|do|"
     r"turn|free|from|to|st remain|and|same|edge|base|with|note|apart|countsno|even|first)(?: |$))*"
