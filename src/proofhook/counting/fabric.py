@@ -8,8 +8,6 @@ items, and spread out only where spaces or groups make the order matter.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
-from functools import cached_property
 from typing import NamedTuple
 
 #: No row that a person works is longer; larger figures are refused, not worked.
@@ -40,58 +38,65 @@ class Run(NamedTuple):
     turning: bool = False
 
 
-@dataclass(frozen=True)
 class Fabric:
-    """The places of a row, in the order in which they were made.
+    """The places of a row, in the order in which they were made; never changed once made.
 
     ``turned`` tells that the next row runs over them backwards.  ``chain`` is a
     starting chain already made for the next row, in chains.  ``loose`` marks a fabric of
     which only the counts are known, not the order.  ``at_space`` tells that a round was
     closed by a stitch in place of chains, so that the next begins in that last space.
+    ``stitches`` and ``spaces`` are how many places are which; ``plain`` tells that all
+    places are stitches, so that only their number matters.
     """
 
-    runs: tuple[Run, ...]
-    turned: bool = False
-    chain: int = 0
-    loose: bool = False
-    round: bool = False
-    at_space: bool = False
+    __slots__ = (
+        "_places", "at_space", "chain", "is_chain", "is_ring", "loose", "plain", "round", "runs",
+        "spaces", "stitches", "turned",
+    )  # fmt: skip
 
-    @cached_property
-    def stitches(self) -> int:
-        """How many places are stitches."""
-        return sum(run.count for run in self.runs if run.kind != SPACE)
+    def __init__(
+        self,
+        runs: tuple[Run, ...],
+        turned: bool = False,
+        chain: int = 0,
+        loose: bool = False,
+        round: bool = False,
+        at_space: bool = False,
+    ) -> None:
+        self.runs = runs
+        self.turned = turned
+        self.chain = chain
+        self.loose = loose
+        self.round = round
+        self.at_space = at_space
+        self.spaces = self.stitches = 0
+        for run in runs:
+            if run.kind == SPACE:
+                self.spaces += run.count
+            else:
+                self.stitches += run.count
+        self.is_ring = len(runs) == 1 and runs[0].kind == RING
+        self.is_chain = len(runs) == 1 and runs[0].kind == CHAIN
+        self.plain = not self.spaces and not self.is_ring
+        self._places: tuple[Run, ...] | None = None
 
-    @cached_property
-    def spaces(self) -> int:
-        """How many places are chain spaces."""
-        return sum(run.count for run in self.runs if run.kind == SPACE)
-
-    @cached_property
-    def is_ring(self) -> bool:
-        """Whether it is a ring, which takes any number of stitches."""
-        return len(self.runs) == 1 and self.runs[0].kind == RING
-
-    @cached_property
-    def is_chain(self) -> bool:
-        """Whether it is a foundation chain."""
-        return len(self.runs) == 1 and self.runs[0].kind == CHAIN
-
-    @cached_property
+    @property
     def places(self) -> tuple[Run, ...]:
         """Every place by itself, in working order for the next row."""
-        spread = [run._replace(count=1) for run in self.runs for _ in range(run.count)]
-        return tuple(reversed(spread)) if self.turned else tuple(spread)
+        if self._places is None:
+            spread: list[Run] = []
+            for run in self.runs:
+                spread += [run if run.count == 1 else run._replace(count=1)] * run.count
+            self._places = tuple(reversed(spread)) if self.turned else tuple(spread)
+        return self._places
 
-    @cached_property
-    def plain(self) -> bool:
-        """Whether all places are stitches, so that only their number matters."""
-        return not self.spaces and not self.is_ring
+    def key(self) -> tuple[object, ...]:
+        """What makes two fabrics the same for the row that is worked into them."""
+        return (self.runs, self.turned, self.chain, self.loose, self.round, self.at_space)
 
-    @cached_property
-    def kinds(self) -> frozenset[str]:
-        """The kinds of stitches and spaces that occur."""
-        return frozenset(run.kind for run in self.runs)
+    def with_runs(self, runs: tuple[Run, ...]) -> Fabric:
+        """Other places, the rest alike."""
+        return Fabric(runs, self.turned, self.chain, self.loose, self.round)
 
 
 def merged(runs: Iterable[Run]) -> tuple[Run, ...]:

@@ -308,8 +308,23 @@ class _RowWorker:
         passed = 0
         if program.reason:
             attempt.reason, attempt.blame = program.reason, program.blame
+        seen: dict[object, int] = {}
+        skip = 0
         for steps in program.passes(self.size):
             passed += 1
+            if skip:
+                skip -= 1
+                continue
+            if fabric is not None and program.times > 2 and program.until is None:
+                state = ((passed - 1) % len(program.bodies), fabric.key())
+                if state in seen:
+                    cycle = passed - seen[state]
+                    skip = (program.times - passed + 1) // cycle * cycle
+                    seen.clear()
+                    if skip:
+                        skip -= 1
+                        continue
+                seen[state] = passed
             if program.reason or passed > MAX_ROWS:
                 attempt.reason = program.reason or "it stands for too many rows"
                 attempt.worked = None
@@ -539,7 +554,8 @@ class _RowWorker:
         turned = shape.turned if shape is not None else False
         chain = shape.chain if shape is not None else 0
         rounds = shape.round if shape is not None else bool(row.label and row.label.kind == "round")
-        return replace(of_stitches(sum(run.count for run in runs)), turned=turned, chain=chain, round=rounds)
+        count = sum(run.count for run in runs)
+        return Fabric(of_stitches(count).runs, turned, chain, False, rounds)
 
 
 # --- helpers ------------------------------------------------------------------------

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
-from typing import NamedTuple
+from functools import lru_cache
+from typing import Any, NamedTuple
 
 from proofhook.counting.fabric import (
     CHAIN,
@@ -161,6 +162,21 @@ class _Mark(NamedTuple):
     own: int
     pending: int
     totals: int
+
+
+@dataclass(slots=True)
+class _States:
+    """States after passes of a repeat, by the number of passes: the first and the last few."""
+
+    marks: dict[int, _Mark]
+    count: int
+    uses: int
+    makes: int
+
+    def add(self, mark: _Mark) -> None:
+        self.count += 1
+        self.marks[self.count] = mark
+        self.marks.pop(self.count - 5, None)
 
 
 class _Worker:
@@ -428,7 +444,7 @@ class _Worker:
                 self.made.append(run)
 
     def count_made(self) -> int:
-        return sum(run.count for run in self.made if run.kind not in (SPACE, SLIP, PICOT))
+        return stitches_in(self.made)
 
     def choice(self, key: str, options: int) -> int:
         """Which of several readings of the words is taken here."""
@@ -488,42 +504,23 @@ class _Worker:
                 self.step(step)
 
     def step(self, step: Step) -> None:
-        match step:
-            case Work():
-                self.work(step)
-            case Chain():
-                self.chain(step)
-            case Skip():
-                self.skip(step)
-            case Group():
-                self.grouped(step)
-            case Repeat():
-                self.repeat(step)
-            case Each():
-                self.along(step)
-            case Join():
-                self.join(step)
-            case Ring():
-                self._lay(RING_FABRIC)
-                self.out.begins = True
-            case Loops():
-                self.loops(step)
-            case OtherSide():
-                self.other_side(step)
-            case Turn():
-                self.turn()
-            case FastenOff():
-                self.out.fastened = True
-            case Evenly():
-                self.evenly(step)
-            case Total():
-                self.total(step)
-            case Unread():
-                raise NotWorked("words that were not understood", step.span)
-            case RowsReference():
-                raise NotWorked("it refers to other rows", step.span)
-            case Note():
-                pass
+        _STEPS[type(step)](self, step)
+
+    def ring(self, step: Ring) -> None:
+        self._lay(RING_FABRIC)
+        self.out.begins = True
+
+    def fasten_off(self, step: FastenOff) -> None:
+        self.out.fastened = True
+
+    def unread(self, step: Unread) -> None:
+        raise NotWorked("words that were not understood", step.span)
+
+    def reference(self, step: RowsReference) -> None:
+        raise NotWorked("it refers to other rows", step.span)
+
+    def note(self, step: Note) -> None:
+        """Words without arithmetic."""
 
     def total(self, step: Total) -> None:
         self.out.totals.append((step, self.snapshot()))
@@ -537,7 +534,7 @@ class _Worker:
 
     works_done = False
 
-    def turn(self) -> None:
+    def turned(self, step: Turn) -> None:
         if not self.works_done and not self.hook_row:
             below = self.below
             if below is not None and not below.turned and not self.turn_seen and not below.is_ring:
@@ -1157,6 +1154,10 @@ class _Worker:
             return
         times = self.times_of(step)
         used, made = self.out.used, self.count_made()
+        quick = self.uniform_pass(step.steps) if times > 2 and step.cut is None else None
+        if quick is not None:
+            self.multiply(step, times, *quick)
+            return
         for turn in range(times):
             last = turn == times - 1
             body = step.steps[: step.cut] if last and step.cut is not None else step.steps
@@ -1167,6 +1168,19 @@ class _Worker:
                 first = Trace(step.span, self.out.used - used, self.count_made() - made, times)
         if times and self.depth == 0:
             self.out.trace.append(first)
+        self.out.repeats += times
+
+    def multiply(self, step: Repeat, times: int, runs: list[Run], places: int, used: int) -> None:
+        """Work a uniform body several times at once."""
+        end = self.end if self.limit is None else self.limit
+        self.made += runs * times
+        self.out.used += used * times
+        short = max(self.at + places * times - end, 0)
+        self.out.short += short
+        self.at = min(self.at + places * times, max(end, self.at))
+        self.here = self.at - 1
+        if not self.depth:
+            self.out.trace.append(Trace(step.span, used, stitches_in(runs), times))
         self.out.repeats += times
 
     def times_of(self, step: Repeat) -> int:
@@ -1215,45 +1229,88 @@ class _Worker:
         limit_before = self.limit
         if step.until is not None and step.until.kind != "end":
             self.limit = self.stop_for(step.until, step.span)
-        marks = self.passes(step)
+        states = self.passes(step)
         full = list(self.made)
         self.limit = limit_before
         stop = self.stop_for(step.until, step.span) if step.until and step.until.kind != "end" else None
         best: tuple[int, int] | None = None
-        for back in range(min(len(marks), 4)):
-            passes = len(marks) - 1 - back
-            if passes == 0 and not (step.cut or 0) and len(marks) > 1:
+        for passes in sorted(states.marks, reverse=True)[:4]:
+            if passes == 0 and not step.cut and states.count:
                 continue
-            outcome = self.attempt(step, rest, marks[passes], full, stop)
+            outcome = self.attempt(step, rest, states.marks[passes], full, stop)
             if outcome == 0:
                 best = (passes, 0)
                 break
             if best is None or outcome < best[1]:
                 best = (passes, outcome)
         assert best is not None
-        self.finish_fill(step, rest, marks, full, best[0], stop)
+        self.finish_fill(step, rest, states, full, best[0], stop)
 
-    def passes(self, step: Repeat) -> list[_Mark]:
-        """The states after no pass, one pass, two passes ... as far as the places reach."""
-        marks = [self.mark()]
+    def passes(self, step: Repeat) -> _States:
+        """The states after the last few passes, as far as the places reach."""
+        start = self.mark()
+        quick = self.uniform_pass(step.steps)
+        if quick is not None:
+            return self.uniform_states(start, *quick)
+        states = _States({0: start}, 0, 0, 0)
+        used, made = self.out.used, self.count_made()
         self.depth += 1
+        before = start
         while True:
-            before = marks[-1]
-            if len(marks) > MAX_PLACES:
+            if states.count > MAX_PLACES:
                 raise NotWorked("the figures are too large to be worked", step.span)
             self.sequence(step.steps)
             stuck = self.out.short > before.short
             if stuck or self.at <= before.at:
-                if not stuck and self.at == before.at:
-                    if len(marks) == 1:
-                        self.back_to(before)
-                        self.depth -= 1
-                        raise NotWorked("the repeat uses no stitches", step.span)
                 self.back_to(before)
+                if not stuck and not states.count:
+                    self.depth -= 1
+                    raise NotWorked("the repeat uses no stitches", step.span)
                 break
-            marks.append(self.mark())
+            before = self.mark()
+            states.add(before)
+            if states.count == 1:
+                states.uses, states.makes = self.out.used - used, self.count_made() - made
         self.depth -= 1
-        return marks
+        return states
+
+    def uniform_pass(self, steps: tuple[Step, ...]) -> tuple[list[Run], int, int] | None:
+        """One pass of a body that does the same wherever it stands: (runs, places, used).
+
+        None where the body may depend on its place, or does not fit even once.  The state
+        is left as it was.
+        """
+        if not self.flat or self.in_place or self.own or self.chain_seen or self.standing:
+            return None
+        if self.below is None or self.below.is_ring or not _is_uniform(steps):
+            return None
+        start, made = self.mark(), self.made
+        self.made = []
+        self.depth += 1
+        self.sequence(steps)
+        self.depth -= 1
+        runs, self.made = self.made, made
+        places, used, short = self.at - start.at, self.out.used - start.used, self.out.short - start.short
+        self.back_to(start)
+        return (runs, places, used) if places > 0 and not short and runs else None
+
+    def uniform_states(self, start: _Mark, runs: list[Run], places: int, used: int) -> _States:
+        """The states after the last few passes of a uniform body, by multiplication."""
+        end = self.end if self.limit is None else self.limit
+        count = max((end - start.at) // places, 0)
+        if count * len(runs) > MAX_PLACES:
+            raise NotWorked("the figures are too large to be worked")
+        states = _States({0: start}, count, used, stitches_in(runs))
+        for passes in range(max(count - 4, 1), count + 1):
+            states.marks[passes] = start._replace(
+                at=start.at + passes * places,
+                made=start.made + passes * len(runs),
+                last=runs[-1],
+                here=start.at + passes * places - 1,
+                used=start.used + passes * used,
+            )
+        self.made += runs * count
+        return states
 
     def attempt(
         self,
@@ -1308,34 +1365,19 @@ class _Worker:
         self,
         step: Repeat,
         rest: tuple[Step, ...],
-        marks: list[_Mark],
+        states: _States,
         full: list[Run],
         passes: int,
         stop: int | None,
     ) -> None:
-        self.back_to(marks[passes], full)
+        self.back_to(states.marks[passes], full)
         if passes:
-            uses = marks[1].used - marks[0].used
-            per = self.made_between(marks[0], marks[1])
-            self.out.trace.append(Trace(step.span, uses, per, passes + (step.cut is not None), True))
-        elif len(marks) == 1 and not step.cut:
+            times = passes + (step.cut is not None)
+            self.out.trace.append(Trace(step.span, states.uses, states.makes, times, True))
+        elif not states.count and not step.cut:
             self.out.remainder = (self.left(), 0, step.span)
         self.out.repeats += passes
         self.after_passes(step, rest, stop)
-
-    def made_between(self, first: _Mark, second: _Mark) -> int:
-        """Stitches made by the first pass."""
-        total = 0
-        for index in range(max(first.made - 1, 0), second.made):
-            run = self.made[index] if index < len(self.made) else second.last
-            if index == second.made - 1:
-                run = second.last
-            if run is None or run.kind in (SPACE, SLIP, PICOT):
-                continue
-            total += run.count
-            if index == first.made - 1 and first.last is not None:
-                total -= first.last.count
-        return total
 
     def counted_with_cut(self, step: Repeat, rest: tuple[Step, ...]) -> None:
         """A repeat with a number whose last pass is cut short, then the rest of the row."""
@@ -1805,6 +1847,26 @@ class _Worker:
         return out
 
 
+_STEPS: dict[type[Step], Callable[[_Worker, Any], None]] = {
+    Work: _Worker.work,
+    Chain: _Worker.chain,
+    Skip: _Worker.skip,
+    Group: _Worker.grouped,
+    Repeat: _Worker.repeat,
+    Each: _Worker.along,
+    Join: _Worker.join,
+    Ring: _Worker.ring,
+    Loops: _Worker.loops,
+    OtherSide: _Worker.other_side,
+    Turn: _Worker.turned,
+    FastenOff: _Worker.fasten_off,
+    Evenly: _Worker.evenly,
+    Total: _Worker.total,
+    Unread: _Worker.unread,
+    RowsReference: _Worker.reference,
+    Note: _Worker.note,
+}
+
 _PLACES: dict[Which, Callable[[_Worker, Work, Stitch, int | None, Place], None]] = {
     Which.NEXT: _Worker.at_next,
     Which.FIRST: _Worker.at_first,
@@ -1829,6 +1891,51 @@ def _answers(place: Run, what: What) -> bool:
     if place.kind == SPACE:
         return what.name == "ch" or ("sp" in what.name and what.length in (None, place.length))
     return "sp" not in what.name and what.name != "ch" and _is_kind(place, what.name)
+
+
+def stitches_in(runs: Sequence[Run]) -> int:
+    """How many of the places are stitches that count."""
+    return sum(run.count for run in runs if run.kind not in (SPACE, SLIP, PICOT))
+
+
+@lru_cache(maxsize=4096)
+def _uniform(steps: _Kept) -> bool:
+    return all(_is_uniform_step(step) for step in steps.steps)
+
+
+class _Kept:
+    """Steps compared by identity, so that looking them up does not hash them."""
+
+    __slots__ = ("steps",)
+
+    def __init__(self, steps: tuple[Step, ...]) -> None:
+        self.steps = steps
+
+    def __hash__(self) -> int:
+        return id(self.steps)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Kept) and other.steps is self.steps
+
+
+def _is_uniform(steps: tuple[Step, ...]) -> bool:
+    """Whether a body only works into the next stitches, so that every pass is alike."""
+    return _uniform(_Kept(steps))
+
+
+def _is_uniform_step(step: Step) -> bool:
+    if isinstance(step, Note):
+        return True
+    if not isinstance(step, Work) or step.stitch.steps:
+        return False
+    if step.stitch.role not in ("", "inc", "dec", "tog", "named"):
+        return False
+    place = step.place
+    if place is None:
+        return True
+    plain = all("sp" not in what.name and not what.of for what in place.whats)
+    special = any(what.name in ("ch", "corner", "center", "marked st", "group") for what in place.whats)
+    return place.which is Which.NEXT and plain and not special and place.row is None
 
 
 def _is_kind(place: Run, name: str) -> bool:
