@@ -59,12 +59,18 @@ ABBREVIATED = re.compile(
 )
 
 
+_numbers: dict[object, int] = {}
+
+
 class Vocabulary:
     """The names a pattern gives to stitches of its own, over those of the trade."""
 
     def __init__(self, terms: str = "", local: dict[str, Stitch] | None = None) -> None:
         self.terms = terms
         self.local = local or {}
+        names = (terms, tuple(sorted(self.local.items(), key=lambda item: item[0])))
+        #: A number that vocabularies with the same names share.
+        self.number = _numbers.setdefault(names, len(_numbers))
         self.plain = Stitch("dc" if terms == "uk" else "sc", "dc" if terms == "uk" else "sc")
         self.longest: dict[str, int] = {}
         for name in self.local:
@@ -105,8 +111,9 @@ def _as_stitch(found: StitchName) -> Stitch:
 def lex(text: str, vocabulary: Vocabulary) -> list[Token]:
     """The tokens of a row's evened text, in order."""
     forms, longest = _table()
-    raw = [(m.lastgroup or "", m.start(), m.end(), m.group()) for m in TOKEN.finditer(text)]
-    raw = list(_split_hyphens(raw, forms, longest, vocabulary))
+    raw = [(m.lastgroup or "", *m.span(), m.group()) for m in TOKEN.finditer(text)]
+    if "-" in text or "/" in text:
+        raw = _split_hyphens(raw, forms, longest, vocabulary)
     tokens: list[Token] = []
     at = 0
     while at < len(raw):
@@ -159,7 +166,24 @@ def _word(
     """The token of the longest known phrase that starts here, and how many words it takes."""
     _, start, end, word = raw[at]
     first = word.lower()
-    most = max(longest.get(first, 1), vocabulary.longest.get(first, 1))
+    local = vocabulary.local
+    most = longest.get(first, 1)
+    if local:
+        most = max(most, vocabulary.longest.get(first, 1))
+    if most > 1:
+        following = raw[at + 1] if at + 1 < len(raw) else None
+        if following is None or following[0] not in _IN_PHRASES:
+            most = 1
+        elif first not in vocabulary.longest and (first, following[3].lower()) not in _pairs():
+            most = 1
+    if most == 1:
+        stitch = local.get(first) if local else None
+        if stitch is None and local and first[-1] == "s" and len(first) > 2:
+            stitch = local.get(first[:-1])
+        kind = "S" if stitch is not None else forms.get(first)
+        if kind is None:
+            return _single(word, start, end, text), 1
+        return _known(kind, start, end, first, text, stitch), 1
     run = [first]
     ends = [end]
     step = at + 1
@@ -180,6 +204,16 @@ def _word(
         if token is not None or length == 1:
             return token, used
     return _single(word, start, end, text), 1
+
+
+_IN_PHRASES = ("word", "number", "ordinal")
+
+
+@cache
+def _pairs() -> frozenset[tuple[str, str]]:
+    """The first two words of every phrase of several words."""
+    pairs = (form.split()[:2] for form in _table()[0] if " " in form)
+    return frozenset((first, second) for first, second in pairs)
 
 
 def _raw_used(raw: list[tuple[str, int, int, str]], at: int, end: int) -> int:

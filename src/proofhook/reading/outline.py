@@ -39,7 +39,7 @@ from proofhook.reading.structure import read_row
 from proofhook.reading.words import SIZED_FILL, evened
 from proofhook.text import Source, Span
 from proofhook.trade.headings import heading_kind, leading_heading
-from proofhook.trade.terms import evidence
+from proofhook.trade.terms import evidence, statements
 
 #: Sections in which a line is no row unless it is labelled as one.
 QUIET = frozenset(
@@ -88,21 +88,20 @@ def read(source: Source) -> Pattern:
     """Read a text into a Pattern.  Never fails: what is not understood is marked unread."""
     flat = evened(source.text)
     sizes = size_count(flat)
-    terms = evidence(source.text)
-    plain = Vocabulary(terms.terms)
+    side, statement = _terms(source.text)
+    plain = Vocabulary(side)
     lines = _lines(source)
     definitions = definitions_of(flat, lines)
-    vocabulary = Vocabulary(terms.terms, local_stitches(definitions, plain))
+    vocabulary = Vocabulary(side, local_stitches(definitions, plain))
     names = size_names(flat, sizes)
     text = fold_sizes(flat, sizes)
     outliner = Outliner(source, text, vocabulary, names)
     outliner.walk()
     pieces, sections = tuple(outliner.pieces), tuple(outliner.sections)
-    statement = next((s.spans[0] for s in terms.signs if s.weight == "stated" and s.spans), None)
     return Pattern(
         source,
         _title(source),
-        terms.terms,
+        side,
         statement,
         names,
         sections,
@@ -110,6 +109,16 @@ def read(source: Source) -> Pattern:
         definitions,
         chain_customs(text, lines, vocabulary, pieces),
     )
+
+
+def _terms(text: str) -> tuple[str, Span | None]:
+    """US or UK, and where it is said; weighed from the words where it is not."""
+    said = statements(text)
+    if len(said) == 1:
+        return said[0].side, said[0].spans[0]
+    found = evidence(text)
+    where = next((s.spans[0] for s in found.signs if s.weight == "stated" and s.spans), None)
+    return found.terms, where
 
 
 def _title(source: Source) -> str:

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from functools import lru_cache
 from typing import NamedTuple
 
 from proofhook.pattern import (
@@ -118,13 +117,21 @@ Element = Item | Mark | Again | EndAt | Sep | Closed | Bracketed
 
 def read_row(text: str, vocabulary: Vocabulary) -> tuple[Step, ...]:
     """The steps of a row's evened text; spans are offsets into it."""
-    key = tuple(sorted(vocabulary.local.items(), key=lambda item: item[0]))
-    return _read_row(text, vocabulary.terms, key)
+    key = (vocabulary.number, text)
+    known = _rows.get(key)
+    if known is None:
+        if len(_rows) >= MAX_ROWS_KEPT:
+            _rows.clear()
+        known = _rows[key] = _read_row(text, vocabulary)
+    return known
 
 
-@lru_cache(maxsize=20_000)
-def _read_row(text: str, terms: str, local: tuple[tuple[str, object], ...]) -> tuple[Step, ...]:
-    vocabulary = Vocabulary(terms, dict(local))  # type: ignore[arg-type]
+#: Rows read so far, by vocabulary and words: rows repeat a lot, within a pattern and between.
+_rows: dict[tuple[int, str], tuple[Step, ...]] = {}
+MAX_ROWS_KEPT = 20_000
+
+
+def _read_row(text: str, vocabulary: Vocabulary) -> tuple[Step, ...]:
     tokens = lex(_quoted(text), vocabulary)
     if len(tokens) > MAX_TOKENS:
         return (Unread(Span(0, len(text))),)
@@ -222,7 +229,9 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
                 last_named = next((e for e in reversed(out) if not isinstance(e, Sep | Note)), None)
                 after = isinstance(last_named, Closed | Bracketed | Mark)
             closed_mark = bool(out) and isinstance(out[-1], Mark) and _odd_mark(out)
-            last = next((e for e in reversed(out) if isinstance(e, Work)), None)
+            last = None
+            if segment[0].kind in _GOES_ON:
+                last = next((e for e in reversed(out) if isinstance(e, Work)), None)
             out.extend(items(tuple(segment), vocabulary, after and not closed_mark, last))
             segment.clear()
 
@@ -269,6 +278,10 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
     return out
 
 
+#: Words with which a segment may go on with the stitch of the one before.
+_GOES_ON = frozenset(("and", "then", "in", "each"))
+
+
 def _without_last_rep(segment: list[Token]) -> list[Token]:
     """"Omit last sc of last rep": that it is the last pass is understood."""
     out = list(segment)
@@ -306,9 +319,13 @@ def _multiplies(nodes: list[Token | Bracket], at: int, out: list[Element]) -> bo
 
 def _with_repeat_words(nodes: list[Token | Bracket]) -> list[Token | Bracket]:
     """"rep from *", "repeat between * and *", "ending last rep at **" made one node each."""
+    kinds = {n.kind for n in nodes if isinstance(n, Token)}
+    if "row" in kinds:
+        nodes = _row_ranges(nodes)
+    if "mark" not in kinds:
+        return nodes
     out: list[Token | Bracket] = []
     at = 0
-    nodes = _row_ranges(nodes)
     while at < len(nodes):
         found = _again(nodes, at)
         if found is not None:
@@ -318,6 +335,9 @@ def _with_repeat_words(nodes: list[Token | Bracket]) -> list[Token | Bracket]:
         out.append(nodes[at])
         at += 1
     return out
+
+
+_BEFORE_A_MARK = frozenset("ending last end in noturn do fasten rep from between".split())
 
 
 def _row_ranges(nodes: list[Token | Bracket]) -> list[Token | Bracket]:
@@ -345,7 +365,7 @@ _BETWEEN_REP_AND_MARK = frozenset("from between in do all ? first last next a sa
 
 def _again(nodes: list[Token | Bracket], at: int) -> tuple[Again | EndAt, int] | None:
     node = nodes[at]
-    if not isinstance(node, Token):
+    if not isinstance(node, Token) or node.kind not in _BEFORE_A_MARK:
         return None
     if node.kind == "ending" or (node.kind in ("last", "end", "in", "noturn", "do", "fasten") and _leads_to_cut(nodes, at)):
         step = at + 1
@@ -411,10 +431,15 @@ def _stated(
     said: bool = False,
 ) -> tuple[Total, int] | None:
     """A total that begins after the separator at ``at``: "\u2013 24 sc", "= 24", "24 hdc."."""
-    if not _has_work(out):
+    following = nodes[at + 1] if at + 1 < len(nodes) else None
+    if not isinstance(following, Token) or following.kind not in _BEGINS_A_TOTAL:
         return None
     separator = nodes[at] if at >= 0 else None
     kind = separator.kind if isinstance(separator, Token) else ""
+    if kind == "," and following.kind != "#" and not said:
+        return None
+    if not _has_work(out):
+        return None
     run: list[Token] = []
     step = at + 1
     while step < len(nodes):
@@ -472,6 +497,12 @@ def _stated(
     if ended and named and not _more_work(nodes[step:]):
         return total, step
     return None
+
+
+#: Words with which a stated total may begin.
+_BEGINS_A_TOTAL = frozenset(
+    "# should total = in end do then row : and last counts ? st for each remain a".split()
+)
 
 
 def _has_work(out: list[Element]) -> bool:

@@ -1,0 +1,289 @@
+"""Text that no designer would send in: one sentence and status 2, or handled, and soon.
+
+The command is run in a process of its own that may not compute or hold more than its
+share.  ``test_end_to_end.py`` has further cases.
+"""
+
+from __future__ import annotations
+
+import os
+import random
+import signal
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from types import FrameType
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from proofhook.counting.result import Verdict
+from proofhook.counting.tally import tally
+from proofhook.reading import read
+from proofhook.text import decode
+
+#: Seconds that the command may compute, and bytes that it may hold.
+MOST_SECONDS, MOST_BYTES = 8, 500_000_000
+ROW_1 = "Rnd 1: 6 sc in a magic ring. (6)\n"
+
+
+def limited() -> None:
+    """Bound the process that is about to begin."""
+    import resource
+
+    resource.setrlimit(resource.RLIMIT_CPU, (MOST_SECONDS, MOST_SECONDS))
+    resource.setrlimit(resource.RLIMIT_AS, (MOST_BYTES, MOST_BYTES))
+
+
+def proofed(folder: Path, *names: str) -> subprocess.CompletedProcess[str]:
+    """Run the command on files of a folder; what holds for every run is asserted here."""
+    done = subprocess.run(
+        [sys.executable, "-m", "proofhook", "proof", *names],
+        cwd=folder,
+        capture_output=True,
+        encoding="utf-8",
+        timeout=90,
+        check=False,
+        preexec_fn=limited if sys.platform != "win32" else None,
+        env={**os.environ, "PYTHONIOENCODING": "utf-8", "PYTHONPATH": os.pathsep.join(sys.path)},
+    )
+    assert done.returncode in (0, 1, 2), f"ended by {done.returncode}: {done.stderr[-500:]}"
+    assert "Traceback" not in done.stderr
+    assert "please report" not in done.stderr, done.stderr
+    return done
+
+
+# --- what cannot be done: one sentence, status 2 --------------------------------------
+
+NO_PATTERN: dict[str, bytes | None] = {
+    "a file that is not there": None,
+    "an empty file": b"",
+    "blanks alone": b" \n\t\r\n\x0c\n" * 1000,
+    "a picture": b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR" * 50,
+    "text in UTF-16": "Rnd 1: 6 sc in ring. (6)".encode("utf-16"),
+    "text in Latin-1": "Rnd 1: 6 sc, à la fin. (6)".encode("latin-1"),
+    "half a character": ROW_1.encode() + b"\xe2\x80",
+    "no rows at all": b"A walk through the market, and what the potter said.\n" * 200,
+    "headings alone": b"Materials\n\nGauge\n\nAbbreviations\n\nHEAD\n\nFinishing\n",
+    "20 MB": ROW_1.encode() * (20_000_000 // len(ROW_1)),
+    "20 MB in one line": b"Rnd 1: " + b"sc, " * 5_000_000,
+}
+
+
+@pytest.mark.parametrize("name", NO_PATTERN)
+def test_what_is_no_pattern_is_one_sentence(tmp_path: Path, name: str) -> None:
+    content = NO_PATTERN[name]
+    if content is not None:
+        (tmp_path / "it.txt").write_bytes(content)
+    done = proofed(tmp_path, "it.txt")
+    assert done.returncode == 2
+    assert done.stderr.startswith("proofhook: it.txt:")
+    assert done.stderr.count("\n") == 1
+    assert len(done.stderr) < 200
+
+
+def test_a_folder_without_patterns_is_one_sentence(tmp_path: Path) -> None:
+    (tmp_path / "shelf").mkdir()
+    (tmp_path / "shelf" / "notes.txt").write_text("Glazes: ochre, ash.\n", "utf-8")
+    done = proofed(tmp_path, "shelf")
+    assert done.returncode == 2
+    assert done.stderr.count("\n") == 1
+
+
+def test_a_folder_that_may_not_be_opened_is_one_sentence(tmp_path: Path) -> None:
+    done = proofed(tmp_path, "a" * 5000)
+    assert done.returncode == 2
+    assert done.stderr.count("\n") == 1
+
+
+# --- what is handled ------------------------------------------------------------------
+
+
+def rows(count: int, body: str) -> str:
+    return "".join(f"Rnd {number}: {body}\n" for number in range(2, count + 2))
+
+
+HANDLED: dict[str, str] = {
+    "a chain written 10^30": "Ch 10^30.\nRow 1: Sc in 2nd ch from hook and in each ch across.\n",
+    "a chain of thirty-one figures": f"Ch 1{'0' * 30}.\nRow 1: Sc in each ch across. (5)\n",
+    "a total of thirty figures": f"Rnd 1: 6 sc in ring. ({'9' * 30})\nRnd 2: sc around. (6)\n",
+    "999,999,999 stitches in a place": f"{ROW_1}Rnd 2: 999999999 sc in next st, sc in next 5.\n",
+    "rep from * 999,999,999 times": f"{ROW_1}Rnd 2: *sc, ch 1; rep from * 999999999 times. (6)\n",
+    "brackets 999,999,999 times": f"{ROW_1}Rnd 2: ((sc, inc) x 999999999) x 999999999. (6)\n",
+    "repeats in repeats in repeats": f"{ROW_1}Rnd 2: {'[' * 7}sc, ch 1{'] 19 times' * 7}.\n",
+    "repeat around nothing": f"{ROW_1}Rnd 2: *ch 3; rep from * around. (6)\nRnd 3: () around.\n",
+    "rows that repeat each other": (
+        "Ch 7.\nRow 1: Sc in 2nd ch from hook and in each ch across. (6)\n"
+        "Row 2: Rep Row 3.\nRow 3: Rep Row 2.\nRow 4: Rep Row 4.\nRows 5-9: Rep Rows 2-9.\n"
+    ),
+    "a long chain of references": ROW_1 + "".join(f"Rnd {n}: Rep Rnd {n - 1}.\n" for n in range(2, 900)),
+    "references to rows that are not there": f"{ROW_1}Rnd 2: Rep Rnds 40-999999999.\nRnd 3: As Rnd -1.\n",
+    "rounds 1 to 999,999,999": f"Rnds 1-999999999: Sc in each st around. (6)\n{ROW_1}",
+    "a range that runs backwards": f"{ROW_1}Rnds 9-2: Sc in each st around. (6)\n",
+    "100,000 rows": ROW_1 + rows(100_000, "Sc around. (6)"),
+    "20,000 different rows": ROW_1 + "".join(f"Rnd {n}: Sc {n}, inc {n}, dec {n}, ch {n}. ({n})\n" for n in range(20_000)),
+    "5,000 pieces": "".join(f"PIECE {n}\n{ROW_1}Rnd 2: Ch 3, dc around. (6)\n\n" for n in range(5_000)),
+    "10,000 abbreviations": "Abbreviations\n" + "".join(f"st{n}: stitch no. {n}\n" for n in range(10_000)) + "\n" + ROW_1,
+    "10,000 special stitches": (
+        "Special Stitches\n" + "".join(f"Shell{n}: ({n % 9} dc, ch 1) in next st\n" for n in range(10_000)) + "\n" + ROW_1
+    ),
+    "stitches defined by each other": (
+        "Special Stitches\nShell: 2 fans in next st\nFan: 2 shells in next st\n\n"
+        f"{ROW_1}Rnd 2: Shell in each st around. (12 shells)\n"
+    ),
+    "lists of 500 sizes": "".join(
+        f"Rnd {n}: {n} ({', '.join(str(n + k) for k in range(499))}) sc in ring.\n" for n in range(1, 40)
+    ),
+    "lists of sizes in lists of sizes": "Ch " + "6 (" * 2000 + "6" + ")" * 2000 + ".\nRow 1: Sc across. (6)\n",
+    "sizes that differ in length": "".join(f"Rnd {n}: 6 ({', '.join('7' * n)}) sc in ring. (6)\n" for n in range(2, 200)),
+    "totals without end": f"{ROW_1}Rnd 2: sc around. {'(6) ' * 20_000}\n",
+    "a row over 50,000 lines": f"{ROW_1}Rnd 2: " + "sc in next st,\n   " * 50_000,
+    "nothing but line ends": "\n" * 500_000 + ROW_1,
+    "nothing but carriage returns": "\r" * 100_000 + ROW_1,
+    "marks of every plane": ROW_1 + "Rnd 2: " + "".join(map(chr, range(0x2000, 0x2FFF))) + "\U0010fffd\U000f0000 sc\n",
+    "accents on accents": f"{ROW_1}Rnd 2: s" + "\u0301" * 100_000 + "c around. (6)\n",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", HANDLED)
+def test_what_can_be_read_is_handled(tmp_path: Path, name: str) -> None:
+    (tmp_path / "it.txt").write_bytes(HANDLED[name].encode("utf-8", "surrogatepass"))
+    done = proofed(tmp_path, "it.txt")
+    assert done.stderr.count("\n") <= 1
+
+
+# --- bait for expressions that go back and forth --------------------------------------
+
+BAIT = (
+    " ", "\t", "\u00a0", "\r", "(", ")", "[", "{", "*", "* ", "-", "–", "- ", "=", "=-", "#", "~", "|", "/", "\\",
+    ",", ", ", ".", ". ", ":", "; ", "!", "'", '"', "†", "&", "<br", "<b ", "&nbsp;", "1", "1 ", "1.", "1,", "1, ",
+    "1-", "1 to ", "9 9", "½", "(1", "(1, 2) ", "1 (2) ", "1st ", "first ", "two ", "S (", "a", "A", "I ", "st ",
+    "sc ", "sc, ", "sc. ", "(sc) ", "[sc] 2 times, ", "2 sc ", "sc in next ", "sl st ", "inc ", "dec, ", "tog ",
+    "ch 2, ", "ch-2 sp ", "3 dc in next ch-2 sp, ", "(2 dc, ch 2, 2 dc) in next ch-2 sp, ", "shell, ", "sk ",
+    "skip next st, ", "in ", "next ", "each ", "last ", "same ", "to ", "from ", "and ", "the ", "of ", "no ", "x ",
+    "make ", "Make 2 ", "work ", "join ", "turn, ", "counts as ", "rep ", "rep from * ", "rep from * around, ",
+    "row ", "Row ", "Row 1-", "Row 1: ", "Rnd ", "Rnd 1. ", "rnds ", "Next row: ", "double crochet ", "half ",
+    "(counts as dc), ", "around ", "around, ", "to end ", "to last 2 sts, ", "with A ", "yarn ", "cm ", "4 cm ",
+)  # fmt: skip
+
+#: A pattern with the bait wherever an expression may bite.
+BAITED = """\
+{bait}
+
+Materials
+{bait}
+Hook: {bait}
+
+Abbreviations
+sc: {bait}
+{bait} = single crochet
+
+Special Stitches
+Shell: {bait}
+
+Notes
+Ch 3 counts as {bait}
+
+HEAD {bait}
+Rnd 1: 6 sc in ring. (6{bait})
+Rnd 2: {bait}
+Rnd 3{bait}: sc around. (6)
+{bait}
+Rnd 4: sc around, {bait}. (6)
+Rnd 5: sc around. ({bait})
+"""
+
+
+class TooLong(Exception):
+    """It takes more than its share of time."""
+
+
+@contextmanager
+def at_most(seconds: float) -> Iterator[None]:
+    """Raise TooLong where the block computes for longer."""
+
+    def stop(_signal: int, _frame: FrameType | None) -> None:
+        raise TooLong
+
+    before = signal.signal(signal.SIGVTALRM, stop)
+    signal.setitimer(signal.ITIMER_VIRTUAL, seconds)
+    try:
+        yield
+    finally:
+        signal.setitimer(signal.ITIMER_VIRTUAL, 0)
+        signal.signal(signal.SIGVTALRM, before)
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGVTALRM"), reason="this system has no such timer")
+@pytest.mark.parametrize("bait", BAIT)
+@pytest.mark.parametrize("length", [1_000, 12_000])
+def test_no_expression_takes_the_bait(bait: str, length: int) -> None:
+    text = BAITED.format(bait=(bait * (length // len(bait) + 1))[:length])
+    with at_most(3):
+        tally(read(decode(text.encode(), "bait.txt")))
+
+
+# --- words thrown together ------------------------------------------------------------
+
+WORDS = (
+    "sc", "dc", "hdc", "tr", "inc", "dec", "sc2tog", "shell", "picot", "ch", "ch 3", "ch-2 sp", "st", "sts", "sp", "2", "6", "12",
+    "1st", "2nd", "in", "next", "each", "same", "last", "first", "to", "around", "across", "rep", "from", "*", "**", "(", ")",
+    "[", "]", "x", "times", "more", "twice", "join", "turn", "sl st", "ring", "skip", "sk", "(6)", "(12 sts)", "- 18", "Rnd 1:",
+    "Rnd 2:", "Rnds 3-5:", "Row 2:", "\n", "\n\n", ",", ".", ";", ":", "HEAD", "Notes", "counts as", "does not count", "hook", "corner",
+    "loop", "back loops only", "fasten off", "opposite side", "as Row 2", "Rep Rnds 2-3", "evenly", "18 (20, 22)", "S (M, L)", "of",
+    "Abbreviations", "Special Stitches", "Shell:", "= 2 sc in next st", "work", "with", "and", "until", "remain", "omit", "ending",
+)  # fmt: skip
+
+
+def sound(text: str) -> None:
+    """Read and tally a text; whatever it is, the tally keeps to its own rules."""
+    pattern = read(decode(text.encode(), "soup.txt"))
+    length = len(pattern.source.text)
+    for row in tally(pattern).rows:
+        assert 0 <= row.row.span.start <= row.row.body.start <= row.row.body.end <= length
+        assert row.row.body.end <= row.row.span.end <= length
+        assert all(0 <= span.start <= span.end <= length for span in row.unread)
+        if row.verdict is Verdict.UNREAD:
+            assert row.unread or row.reason
+            assert row.worked is None
+        else:
+            assert row.worked is not None
+        if row.verdict is Verdict.DIFFERS:
+            assert row.problems
+        if row.verdict is Verdict.AGREES:
+            assert row.stated == row.worked
+
+
+@settings(max_examples=250, deadline=None, derandomize=True)
+@given(st.lists(st.sampled_from(WORDS), min_size=1, max_size=60))
+def test_any_words_of_the_trade_are_read_or_called_unread(words: list[str]) -> None:
+    sound(" ".join(["Rnd 1:", *words]))
+
+
+@settings(max_examples=100, deadline=None, derandomize=True)
+@given(st.text(max_size=300))
+def test_any_text_is_read_or_called_unread(text: str) -> None:
+    sound(text.replace("\0", ""))
+
+
+SLIPS: tuple[Callable[[str, int, random.Random], str], ...] = (
+    lambda text, at, chance: text[:at] + text[at + 1 :],
+    lambda text, at, chance: text[:at] + chance.choice("()[]{}*,.:;-–x 0123456789\n") + text[at:],
+    lambda text, at, chance: text[:at] + text[at + chance.randint(1, 20) :],
+    lambda text, at, chance: text[:at] + text[max(at - 15, 0) : at] + text[at:],
+)
+
+
+@settings(max_examples=100, deadline=None, derandomize=True)
+@given(st.integers(1, 400), st.integers(0, 10_000))
+def test_any_slip_of_the_pen_is_read_or_called_unread(number: int, seed: int) -> None:
+    from benchmark.library import pattern_text
+
+    chance = random.Random(seed)
+    text = pattern_text(number, lines=45)
+    for _ in range(chance.randint(1, 12)):
+        text = chance.choice(SLIPS)(text, chance.randrange(len(text)), chance)
+    sound(text)
