@@ -480,7 +480,7 @@ def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
     times, more = _times(reader, phrase.times) if phrase.times else ((1,), False)
     if times is None or more:
         return [Unread(span)]
-    return Work(
+    work = Work(
         span,
         stitch,
         after if after is not None else count,
@@ -488,6 +488,7 @@ def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
         times,
         after is not None,
     )
+    return [work, Note(span, "together")] if "together" in head.slots else work
 
 
 def _onward(reader: _Reader, phrase: Phrase, last: Item | None) -> Item:

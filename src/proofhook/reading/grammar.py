@@ -144,7 +144,7 @@ HEADS = {
         r"|(?:with )?(?P<n2>N) (?P<way2>inc|dec)(?: st)? evenly(?: (?:around|across))?|evenly (?P<way3>inc|dec) (?P<n3>N)(?: st)?"
     ),
     "work": (
-        r"(?:(?:do|then|a) )*(?:(?P<n>N|a) )?(?P<more>more )?(?:blo )?(?P<s>S|inc|dec|slst)(?: st(?! from))?(?: tog)?(?P<after> N)?(?! (?:tog|times more|more times|times)\b)(?! x(?! N))(?P<twice> twice(?= in))?(?: (?P<each>each))?(?= |$)"
+        r"(?:(?:do|then|a) )*(?:(?P<n>N|a) )?(?P<more>more )?(?:blo )?(?P<s>S|inc|dec|slst)(?: st(?! from))?(?: tog)?(?P<after> N)?(?! (?:tog|times more|more times|times)\b)(?! x(?! N))(?P<twice> twice(?= in))?(?P<together> all(?= in ))?(?: (?P<each>each))?(?= |$)"
         r"|(?:(?:do|then|a) )*(?:(?P<n3>N|a) )?(?:blo )?(?P<s3>S|inc|dec|slst)(?= )"
     ),
     "chain": (
@@ -308,7 +308,7 @@ def shape(line: str, after_group: bool, after_each: bool = False) -> Shape:
     goes_on = after_each and line.startswith(("in each", "and in each", "each"))
     if not after_group and re.fullmatch(r"in(?: N)?", line):
         return Shape((), None, (Phrase(_part(("in", _INCREASE.match(line)), starts)),))  # type: ignore[arg-type]
-    coloured = re.fullmatch(r"in (?:\?|yarn)(?: \?)*", line)
+    coloured = re.match(r"in (?:\?|yarn)(?: \?)*(?:$| (?=N |S|inc|dec))", line)
     if at == 0 and not goes_on and not coloured and not re.fullmatch(r"(?:do )?in S", line) and not _opening("loops").fullmatch(line):
         placed = _try(_ahead(), line, 0)
         goes_to = line[placed[1] :].lstrip() if placed is not None else "?"

@@ -688,11 +688,13 @@ def _placed_ahead(elements: list[Element]) -> list[Element]:
 def _all_in_one(elements: list[Element]) -> list[Element]:
     """"2 dc, ch 1, 2 dc in next sp" without brackets: one place for all of them."""
     out: list[Element] = []
-    for element in elements:
+    for position, element in enumerate(elements):
         out.append(element)
         if not isinstance(element, Work) or element.place is None:
             continue
         place = element.place
+        following = elements[position + 1] if position + 1 < len(elements) else None
+        said = isinstance(following, Note) and following.kind == "together"
         spaced = any("sp" in what.name or "corner" in what.name for what in place.whats)
         if place.each or place.which in (Which.HOOK, Which.TURNING_CHAIN, Which.EDGE):
             continue
@@ -716,7 +718,7 @@ def _all_in_one(elements: list[Element]) -> list[Element]:
         while start < len(out) - 1 and isinstance(out[start], Sep | Chain):
             start += 1
         several = sum(isinstance(e, Work) for e in out[start:]) > 1
-        if several and chained and (spaced or place.which is Which.SAME):
+        if several and (said or (chained and (spaced or place.which is Which.SAME))):
             body = tuple(e for e in out[start:-1] if isinstance(e, Work | Chain))
             last = replace(element, place=None)
             span = Span(body[0].span.start, element.span.end)
