@@ -327,6 +327,8 @@ def _place(reader: _Reader, part: Part) -> Place | None:
         return _corner(reader, part, kinds)
     if name == "each":
         return _each(reader, part, row)
+    if name == "some" and any(w.of == "group" for w in reader.whats(part)) and "n" in part.slots:
+        return Place(Which.ELSEWHERE, count, (What("st"),), each=True)
     if name in ("next", "some") and "n" in part.slots and "row" in part.slots:
         tail = {t.kind for t in reader.tokens[part.slots["row"][0] : part.slots["row"][1]]}
         if tail & {"noun", "edge"}:
@@ -471,7 +473,10 @@ def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
         if place is None:
             each = count in (None, (1,)) and after is None
             place = Place(Which.EACH, whats=(What("st"),), each=each, until=until)
-        elif place.which in (Which.EACH, Which.CORNER):
+        elif place.which in (Which.EACH, Which.CORNER) or (
+            place.each
+            and (place.which is Which.MIDDLE or (place.which is Which.BETWEEN and place.whats[0].name == "st"))
+        ):
             place = _with_until(place, until)
         elif place.which is Which.NEXT and until.kind == "end" and place.count == (1,):
             place = Place(Which.EACH, whats=place.whats, each=True, until=until, row=place.row)

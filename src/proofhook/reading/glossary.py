@@ -63,7 +63,7 @@ def definitions_of(text: str, lines: Sequence[tuple[int, int]]) -> tuple[Definit
             continue
         if kind and _ENDS_A_LIST.match(line):
             kind = ""
-        if not kind and _MADE_IN_ONE.match(line):
+        if not kind and (_MADE_IN_ONE.match(line) or _SAID_IN_ONE.match(line)):
             found += _entries(text, start, end, True)
             continue
         if kind and not (line[:1].isalpha() and line.strip().isupper() and " " not in line.strip()):
@@ -74,6 +74,10 @@ def definitions_of(text: str, lines: Sequence[tuple[int, int]]) -> tuple[Definit
 #: "Corner: (1 tr, 2 ch, 1 tr) in one place.", wherever it stands.
 _MADE_IN_ONE = re.compile(
     r"\s*(?:[-*\u2022]\s+)?(?!(?:row|rnd|round|r)\b)[A-Za-z][A-Za-z -]{1,20}\s*[:=\u2013]\s*[(\[][^()\[\]]+[)\]]\s+(?:all\s+|worked\s+)?in", re.I
+)
+_SAID_IN_ONE = re.compile(
+    r"\s*(?:[-*\u2022]\s+)?(?!(?:row|rnd|round|r)\b)[A-Za-z][A-Za-z -]{1,20}\s*[:=\u2013]\s*(?:work\s+)?\d+ ?[a-z]{2,4} (?:all )?in(?:to)? (?:the )?(?:same|one|next|indicated|specified) (?:sts?|stitch|sp|space|place)\b[^,;]{0,40}$",
+    re.I,
 )
 _ENDS_A_LIST = re.compile(
     r"\s*(?:[-*\u2022#]+\s*)?(?:\d+[.)]\s+)?(?:[Rr]ows?|ROWS?|[Rr]nds?|RNDS?|[Rr]ounds?|ROUNDS?|R|[Rr]d)\.?\s*\d|\s*\d+(?:st|nd|rd|th)\s+(?:row|rnd|round)"

@@ -72,7 +72,7 @@ PLACES = {
     "middle": (
         rf"{INTO}(?P<nth>Nth|centre|last|first)(?: (?P<n>N))? (?P<what>ch|S|st|sp|ch sp|ch N sp) (?:in )?(?P<which>next|each|first|last|same)(?: N)? "
         rf"(?P<of>ch N sp|N ch sp|ch N|N ch|ch sp|sp|S noun|N S noun|S|noun|corner sp|corner)"
-        rf"|{INTO}(?P<nth2>centre|Nth)(?: (?P<what2>ch|S|st)) (?:in )?(?P<of2>N S noun|S noun|ch N sp|N ch sp|ch N|N ch|sp|noun|S)"
+        rf"|{INTO}(?P<nth3>centre) (?P<which3>each|next|first) (?P<of3>N S noun|S noun|noun|S)(?= |$)|{INTO}(?P<nth2>centre|Nth)(?: (?P<what2>ch|S|st)) (?:in )?(?P<of2>N S noun|S noun|ch N sp|N ch sp|ch N|N ch|sp|noun|S)"
     ),
     "between": (
         rf"in sp before (?P<edge>first|last)(?: (?:{WHAT}))?(?: N (?:S|st)| noun| S)*|"
@@ -144,7 +144,7 @@ HEADS = {
         r"|(?:with )?(?P<n2>N) (?P<way2>inc|dec)(?: st)? evenly(?: (?:around|across))?|evenly (?P<way3>inc|dec) (?P<n3>N)(?: st)?"
     ),
     "work": (
-        r"(?:(?:do|then|a) )*(?:(?P<n>N|a) )?(?P<more>more )?(?:blo )?(?P<s>S|inc|dec|slst)(?: st(?! from))?(?: tog)?(?P<after> N)?(?! (?:tog|times more|more times|times)\b)(?! x(?! N))(?P<twice> twice(?= in))?(?P<together> all(?= in ))?(?: (?P<each>each))?(?= |$)"
+        r"(?:(?:do|then|a) )*(?:(?P<n>N|a) )?(?P<more>more )?(?:blo )?(?P<s>S|inc|dec|slst)(?: st(?! from))?(?: tog)?(?P<after> N)?(?! (?:tog|times more|more times|times)\b)(?! x(?! N))(?P<twice> twice(?= in))?(?P<together> all(?= in ))?(?: (?P<each>each)(?! (?:st|S|ch|sp|N)\b))?(?= |$)"
         r"|(?:(?:do|then|a) )*(?:(?P<n3>N|a) )?(?:blo )?(?P<s3>S|inc|dec|slst)(?= )"
     ),
     "chain": (

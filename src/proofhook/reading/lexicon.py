@@ -35,10 +35,10 @@ WORDS: dict[str, str] = {
     ),
     "along": "along|up|down",
     "forms": "to form|which forms|to complete|to finish|to make|completing|to create",
-    "each": "each|ea|every|ev|each one|every one|every single|each and every",
+    "each": "each|per|ea|every|ev|each one|every one|every single|each and every",
     "all": "all",
     "both": "both",
-    "next": "next|nxt|nx|following|foll|fol|next available",
+    "next": "next|stitch after it|st after it|stitch after that|st after that|one after it|one after that|nxt|nx|following|foll|fol|next available",
     "first": "first|1st|very first",
     "last": "last|final|very last",
     "same": "same|that same|this same|this very",
@@ -105,7 +105,7 @@ WORDS: dict[str, str] = {
         "other side of the foundation ch|opposite side of foundation ch|opposite side of the ch|"
         "opposite side of foundation chain|opposite side of the foundation chain|"
         "opposite side of the foundation ch|back side of the chain|underside of the chain|"
-        "underside of chain|bottom of the chain|bottom of chain|other side of starting chain|"
+        "underside of chain|bottom of the chain|bottom of chain|bottom of the ch|bottom of ch|other side of starting chain|"
         "opposite side of starting chain|other side of the starting chain|back of the chain|"
         "unused loops of the foundation chain|free loops of the foundation chain|"
         "unused loops of the chain|free loops of the chain|free loops of foundation ch|"
@@ -221,7 +221,7 @@ WORDS: dict[str, str] = {
     "asrow": (
         "as for|as in|same as|same as for|like|work as|work as for|the same as|as on|as per|ditto|"
         "work same as|in the same way as|just like|worked as|made like|the same way as|see|"
-        "in same manner as|in the same manner as|like the|as at|exactly as|work like"
+        "in same manner as|in the same manner as|carry on like|continue like|go on like|like the|as at|exactly as|work like"
     ),
     "should": (
         "you should still have|you still have|you should have|you should now have|you now have|you have|you will have|there will be|"
@@ -244,7 +244,7 @@ WORDS: dict[str, str] = {
     "note": (
         "stuff|stuffing|sew|fix|embroider|insert|secure|pull|thread|weave|hide|mark|move|remove|pin|block|steam|"
         "wash|fold|flatten|glue|change colour|change color|changing the colour|changing the color|change the colour|change the color|changing colour|changing color|change to|changing to|switch to|switch|swap|swap to|"
-        "colour change|color change|carry|drop|lay|begin stuffing|start stuffing|continue stuffing|add stuffing|"
+        "colour change|color change|carry the|carry your|carry yarn|drop|lay|begin stuffing|start stuffing|continue stuffing|add stuffing|"
         "add eyes|place eyes|attach eyes|leave a|leaving a|leave long|leaving long|leave enough|leaving enough|place marker|pm|place a marker|"
         "place stitch marker|place markers|sm|hold|holding|position|tighten|adjust|add safety eyes|place safety eyes|attach safety eyes|"
         "place the marker|put marker|put a marker|put the eyes|put in the eyes|move marker|move the marker|slip marker|"
