@@ -837,11 +837,19 @@ class _Worker:
             self.settle_chain()
             self.in_place, self.group, self.group_name = inside
 
+    def all_in_one_chain(self) -> bool:
+        """Whether the row stands in the last chain alone, as in a ring."""
+        below = self.below
+        return below is not None and below.is_chain and 0 < self.first_chain == self.end - 1 and self.unused() == 0
+
     def bare(self, step: Work, count: int) -> None:
         """A stitch without a place: "5 sc", "inc", "dec"."""
         stitch = step.stitch
         if self.below is not None and self.below.is_ring:
             self.produce(stitch, count, step.span)
+            return
+        if stitch.role == "slip" and count == 1 and self.all_in_one_chain():
+            self.make(Run(SLIP, 1))
             return
         if self.own and stitch.role in ("", "slip", "named"):
             self.own = max(0, self.own - count)

@@ -136,7 +136,7 @@ HEADS = {
     "parts": r"(?:do )?(?P<n>N) st(?: (?:in|from|first|last|other|\?|noun|Nth|edge))* and N st(?: (?:in|from|\?|noun|edge))* tog",
     # the stitches themselves
     "together": (
-        rf"(?:do )?(?:(?P<s>S|slst) )?(?:in )?(?:blo )?(?P<which>next|first|last|same)?(?: ?(?P<n>N))?(?: (?:{WHAT}))? (?:as )?tog"
+        rf"(?:do )?(?:(?P<s>S|slst) )?(?:in )?(?:blo )?(?P<which>next|first|last|same)?(?: ?(?P<n>N))?(?: (?:{WHAT}))? (?:(?:as )?tog|as N (?:S|st))"
         r"|(?:do )?(?P<n2>N) (?P<s2>S) tog"
     ),
     "evenly": (

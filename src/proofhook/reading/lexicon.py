@@ -134,7 +134,7 @@ WORDS: dict[str, str] = {
     "post": "post|posts",
     # doing
     "do": (
-        "work|works|make|makes|crochet|do|working|making|worked|placing|place|put|add|you work|we make|"
+        "work|works|work off|make|makes|crochet|do|working|making|worked|placing|place|put|add|you work|we make|"
         "continue working|begin|beginning|start|start with|begin with|beginning with|working in|"
         "continue with|go on with|proceed with|work a|finish with|create|complete"
     ),

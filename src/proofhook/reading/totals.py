@@ -64,7 +64,7 @@ def total_of(tokens: Sequence[Token], said: bool = False, bracketed: bool = Fals
     kinds = [token.kind for token in tokens]
     if not any(kind == "#" for kind in kinds):
         return None
-    if not said and (_NOT_A_TOTAL.intersection(kinds) or ("ring" in kinds and not bracketed)):
+    if not said and (_NOT_A_TOTAL.intersection(kinds) or (not bracketed and ("ring" in kinds or "centre" in kinds))):
         return None
     line = " ".join("N" if kind == "#" else "Nth" if kind == "#th" else kind for kind in kinds)
     parts = _parts(line)
