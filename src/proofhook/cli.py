@@ -9,7 +9,7 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NoReturn
 
 from proofhook import __version__
@@ -47,6 +47,23 @@ For example:
   proofhook tally turnip.txt
   proofhook tally - --format json < turnip.txt"""
 
+WHY = """\
+Say what a rule is for: the reason, its grade and options, a pattern that it flags and
+one that it passes."""
+
+HOUSE = """\
+Show every setting in force for a pattern, and the place in the style sheet, housestyle.toml,
+that it comes from."""
+
+BEGIN = """\
+Look at the patterns of a folder and write a style sheet for what they mostly do, with
+remarks, and the entry for pre-commit.  What is there already is never changed."""
+
+WHY_EXAMPLE = """\
+For example:
+  proofhook why stitch-total
+  proofhook why --list"""
+
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line and return the status to end with."""
@@ -73,6 +90,8 @@ def _run(arguments: Sequence[str] | None) -> int:
         _parser().print_help()
         return NOT_DONE
     try:
+        if asked.command in OTHERS:
+            return OTHERS[asked.command](asked)
         from proofhook import commands
 
         trouble, failing = commands.RUN[asked.command](asked.files, asked.format, asked.pass_over)
@@ -86,6 +105,39 @@ def _run(arguments: Sequence[str] | None) -> int:
         fault = one_line(error)
         return _give_up(f"something went wrong in proofhook itself ({fault}); please report this")
     return NOT_DONE if trouble else FOUND if failing else DONE
+
+
+def _why(asked: argparse.Namespace) -> int:
+    from proofhook.why import why
+
+    if (asked.rule is None) is not asked.all:
+        return _give_up("name a rule, or ask for --list")
+    return DONE if why(asked.rule, _say) else NOT_DONE
+
+
+def _house(asked: argparse.Namespace) -> int:
+    from proofhook.house_page import show_house
+
+    return DONE if show_house(asked.file) else NOT_DONE
+
+
+def _begin(asked: argparse.Namespace) -> int:
+    from proofhook.begin import begin
+
+    return DONE if begin(asked.folder) else NOT_DONE
+
+
+#: The commands that do not go through the files named one by one.
+OTHERS: dict[str, Callable[[argparse.Namespace], int]] = {
+    "why": _why,
+    "house": _house,
+    "begin": _begin,
+}
+
+
+def _say(sentence: str) -> None:
+    if sys.stderr is not None:
+        print(f"proofhook: {sentence}", file=sys.stderr)
 
 
 def _give_up(words: str) -> int:
@@ -123,7 +175,34 @@ def _parser() -> _Parser:
         help="pass over files without rows and say how many (for the pre-commit hook)",
     )
     _command(commands, "tally", "list what every row states and makes", TALLY, TALLY_EXAMPLE)
+    _add_others(commands)
     return parser
+
+
+def _add_others(commands: argparse._SubParsersAction[_Parser]) -> None:
+    why = _other(commands, "why", "say what a rule is for", WHY, WHY_EXAMPLE)
+    why.add_argument("rule", nargs="?", metavar="RULE", help="the name of a rule")
+    why.add_argument("--list", dest="all", action="store_true", help="list all rules")
+    house = _other(commands, "house", "show the house style in force for a file", HOUSE, "")
+    house.add_argument("file", metavar="FILE", help="a pattern or a folder")
+    begin = _other(commands, "begin", "write a starter style sheet", BEGIN, "")
+    begin.add_argument(
+        "folder", nargs="?", default=".", metavar="FOLDER", help="where; the usual is here"
+    )
+
+
+def _other(
+    commands: argparse._SubParsersAction[_Parser], name: str, short: str, about: str, example: str
+) -> _Parser:
+    command = commands.add_parser(
+        name,
+        help=short,
+        description=about,
+        epilog=example,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    command.set_defaults(command=name)
+    return command
 
 
 def _command(

@@ -33,6 +33,9 @@ def proof_files(names: list[str], form: str, pass_over: bool) -> Outcome:
         _write_json(proof_value(proof) for proof in proofs)
     if form != "page" and desk.passed_over and pass_over:
         print(f"{counted(desk.passed_over, 'file')} without rows passed over.", file=sys.stderr)
+    if desk.left_out:
+        said = f"{counted(desk.left_out, 'file')} left out by the house style sheet."
+        print(said, file=sys.stderr)
     return desk.trouble, desk.failing
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import os
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 from proofhook.counting.tally import tally
@@ -62,7 +62,7 @@ class Desk:
 
     ``trouble`` counts the sentences about what could not be done, ``not_done`` the files
     that were not read or proofed, ``passed_over`` those without rows that were left out
-    with leave.  ``failing`` counts the findings that fail the run, ``least`` is the lowest
+    with leave, ``left_out`` those that the style sheet leaves out.  ``failing`` counts the findings that fail the run, ``least`` is the lowest
     grade that does.
     """
 
@@ -71,6 +71,7 @@ class Desk:
         "_sheets",
         "failing",
         "least",
+        "left_out",
         "not_done",
         "passed_over",
         "progress",
@@ -81,6 +82,7 @@ class Desk:
         self.trouble = 0
         self.not_done = 0
         self.passed_over = 0
+        self.left_out = 0
         self.failing = 0
         self.least: Grade | None = None
         self.progress = Progress(0)
@@ -93,10 +95,19 @@ class Desk:
         self.progress.clear()
         print(f"proofhook: {tame(sentence)}", file=sys.stderr)
 
-    def tallies(self, names: list[str], pass_over: bool = False) -> Iterator[Tally]:
+    def tallies(
+        self,
+        names: list[str],
+        pass_over: bool = False,
+        leaves_out: Callable[[str], bool] = lambda _: False,
+    ) -> Iterator[Tally]:
         """The tally of each file that has rows, as soon as it is worked out."""
-        files = list(named_files(names, self.tell))
-        without = {name for name in names if os.path.isdir(name)}
+        named = list(named_files(names, self.tell))
+        files = [file for file in named if not leaves_out(file.path)]
+        self.left_out += len(named) - len(files)
+        kept = {file.folder for file in files}
+        left = {file.folder for file in named} - kept
+        without = {name for name in names if os.path.isdir(name) and name not in left}
         self.progress = Progress(len(files))
         for number, file in enumerate(files, 1):
             self.progress.at(number, file.path)
@@ -147,12 +158,14 @@ class Desk:
         """The proof of each file that has rows, in the house whose style sheet is nearest."""
         from proofhook.proofing.proof import proof
 
-        for tallied in self.tallies(names, pass_over):
-            held = self._house_of(tallied.pattern.source.path)
+        for tallied in self.tallies(names, pass_over, self._leaves_out):
+            path = tallied.pattern.source.path
+            held = self.house_of(path)
             if held is None:
                 self.not_done += 1
                 continue
             house, rules = held
+            house = house.in_folder_of(path)
             done = proof(tallied.pattern, tallied, house, rules)
             for failure in done.failures:
                 self.tell(failure)
@@ -160,7 +173,11 @@ class Desk:
             self.least = min(self.least or house.failing, house.failing)
             yield done
 
-    def _house_of(self, path: str) -> tuple[House, tuple[Rule, ...]] | None:
+    def _leaves_out(self, path: str) -> bool:
+        held = self.house_of(path) if path != STANDARD_INPUT else None
+        return held is not None and held[0].leaves_out(path)
+
+    def house_of(self, path: str) -> tuple[House, tuple[Rule, ...]] | None:
         """The house of a file and its rules; None where its style sheet cannot be used."""
         from proofhook.proofing.house import find_sheet
 

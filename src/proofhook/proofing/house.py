@@ -7,11 +7,10 @@ nearest one holds.  It may build on another with ``extends``, named relative to 
 from __future__ import annotations
 
 import os
-import re
-from collections.abc import Callable, Iterable, Mapping
-from typing import TYPE_CHECKING, Any, NamedTuple
+from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING, NamedTuple, Protocol
 
-from proofhook.proofing.finding import GRADES, Grade
+from proofhook.proofing.finding import Grade
 
 if TYPE_CHECKING:
     from proofhook.proofing.rule import Option, Rule, Value
@@ -37,17 +36,68 @@ class RuleSetting(NamedTuple):
     place: str = ""
 
 
+class Wording(NamedTuple):
+    """A pair of the house: ``write`` this, not any of ``instead_of``.
+
+    ``unless`` are phrases in which the other words may stay.  ``sure`` says that the
+    words mean the same in every pattern, so that they may be put right without asking.
+    """
+
+    write: str
+    instead_of: tuple[str, ...]
+    unless: tuple[str, ...] = ()
+    because: str = ""
+    sure: bool = False
+    place: str = ""
+
+
+class FolderPart(Protocol):
+    """The part of a style sheet that holds for some folders only."""
+
+    def covers(self, path: str) -> bool:
+        """Whether the file at ``path`` lies in one of the folders."""
+
+    def over(self, house: House) -> House:
+        """What is left of the house once this part has had its say."""
+
+
+class LeftOut(NamedTuple):
+    """Files that are not proofed: ``names`` as written, relative to ``folder``."""
+
+    folder: str
+    names: tuple[str, ...]
+
+
 class House(NamedTuple):
     """The wishes of a house, as far as they differ from none at all.
 
     A run fails where a finding has the grade ``failing`` or a graver one.  ``sheets``
-    are the style sheets that were read, the one that builds on the others last.
+    are the style sheets that were read, the one that builds on the others last;
+    ``places`` tells for each setting in force ("failing", "rules.row-order.grade") where
+    it was made.
     """
 
     failing: Grade = Grade.ERROR
     rules: Mapping[str, RuleSetting] = {}
     plugins: tuple[str, ...] = ()
     sheets: tuple[str, ...] = ()
+    wording: tuple[Wording, ...] = ()
+    sections: tuple[str, ...] = ()
+    left_out: tuple[LeftOut, ...] = ()
+    folders: tuple[FolderPart, ...] = ()
+    places: Mapping[str, str] = {}
+
+    def in_folder_of(self, path: str) -> House:
+        """The house as it is for the file at ``path``."""
+        house = self
+        for part in self.folders:
+            if part.covers(path):
+                house = part.over(house)
+        return house
+
+    def leaves_out(self, path: str) -> bool:
+        """Whether the file at ``path`` is not to be proofed."""
+        return any(is_among(path, *left_out) for left_out in self.left_out)
 
     def grade_of(self, rule: Rule) -> Grade | None:
         """The grade a rule has in this house, None where it is off."""
@@ -79,163 +129,56 @@ def find_sheet(folder: str) -> str | None:
         folder = above
 
 
+def is_among(path: str, folder: str, names: Iterable[str]) -> bool:
+    """Whether a file is meant by one of the names, which are relative to ``folder``.
+
+    A name is that of a file or of a folder with all in it; ``*`` stands for anything.  A
+    name without a stroke is looked for in every folder.
+    """
+    from fnmatch import fnmatchcase
+
+    inside = os.path.relpath(os.path.abspath(path), os.path.abspath(folder)).replace(os.sep, "/")
+    if inside.startswith("../"):
+        return False
+    parts = inside.split("/")
+    starts = ["/".join(parts[: count + 1]) for count in range(len(parts))]
+    return any(
+        fnmatchcase(each, name.strip("/").removesuffix("/**"))
+        for name in names
+        for each in (starts if "/" in name.rstrip("/") else (*starts, *parts))
+    )
+
+
 def read_house(path: str) -> House:
     """The house that the style sheet at ``path`` describes, with all it builds on.
 
     Raises HouseError.  Names of rules and options are checked by
     :func:`check_house`, once the plug-ins are there.
     """
-    house = House()
-    for sheet in _chain(path):
-        house = _under(house, sheet)
-    return house
+    from proofhook.proofing import sheets
+
+    return sheets.read_house(path)
 
 
 def check_house(house: House, rules: Iterable[Rule]) -> None:
     """Raise HouseError for a rule or an option that does not exist, or a value it cannot take."""
     known = {rule.name: rule for rule in rules}
+    for each in (house, *(part.over(house) for part in house.folders)):
+        _check_rules(each, known)
+
+
+def _check_rules(house: House, known: Mapping[str, Rule]) -> None:
     for name, setting in house.rules.items():
         if name not in known:
-            raise HouseError(f"{setting.place}: there is no rule {name!r}{_nearest(name, known)}")
+            raise HouseError(f"{setting.place}: there is no rule {name!r}{nearest(name, known)}")
         options = {option.name: option for option in known[name].options}
         for given, value in setting.options.items():
             if given not in options:
                 raise HouseError(
                     f"{setting.place}: the rule {name} has no option {given!r}"
-                    f"{_nearest(given, options)}"
+                    f"{nearest(given, options)}"
                 )
             _check_value(f"{setting.place}: {given} of {name}", options[given], value)
-
-
-class _Sheet(NamedTuple):
-    """One style sheet as it stands: where it is, its text and its table."""
-
-    path: str
-    text: str
-    table: dict[str, Any]
-
-    def place(self, *keys: str) -> str:
-        """File and line where a key stands, the file alone where it cannot be found."""
-        line = _line_of(self.text, keys)
-        return f"{self.path}:{line}" if line else self.path
-
-
-def _chain(path: str) -> list[_Sheet]:
-    """The sheet at ``path`` and the ones it builds on, the foundation first."""
-    chain: list[_Sheet] = []
-    seen: dict[str, str] = {}
-    while True:
-        sheet = _read_sheet(path, chain[-1] if chain else None)
-        real = os.path.realpath(path)
-        if real in seen:
-            raise HouseError(
-                f"{chain[-1].place('extends')}: the style sheets build on each other in a "
-                f"circle ({' > '.join([*(s.path for s in chain), path])}); take out one 'extends'."
-            )
-        seen[real] = path
-        chain.append(sheet)
-        base = sheet.table.get("extends")
-        if base is None:
-            return chain[::-1]
-        if not isinstance(base, str) or not base:
-            raise HouseError(f"{sheet.place('extends')}: 'extends' takes the path of a sheet.")
-        path = os.path.normpath(os.path.join(os.path.dirname(path), base))
-
-
-def _read_sheet(path: str, asked_by: _Sheet | None) -> _Sheet:
-    import tomli
-
-    place = asked_by.place("extends") if asked_by else path
-    try:
-        with open(path, "rb") as file:
-            text = file.read().decode("utf-8-sig")
-    except OSError as error:
-        reason = error.strerror or str(error)
-        raise HouseError(f"{place}: the style sheet {path} cannot be read ({reason}).") from None
-    except UnicodeDecodeError:
-        raise HouseError(f"{path}: not UTF-8; save the style sheet as UTF-8 text.") from None
-    try:
-        return _Sheet(path, text, tomli.loads(text))
-    except tomli.TOMLDecodeError as error:
-        raise HouseError(f"{path}:{error.lineno}:{error.colno}: not TOML: {error.msg}.") from None
-    except RecursionError:
-        raise HouseError(f"{path}: nested too deeply to be a style sheet.") from None
-
-
-def _under(house: House, sheet: _Sheet) -> House:
-    """What is left of ``house`` once ``sheet`` has had its say."""
-    house = house._replace(sheets=(*house.sheets, sheet.path))
-    for key, value in sheet.table.items():
-        if key not in KEYS:
-            raise HouseError(
-                f"{sheet.place(key)}: there is no setting {key!r}{_nearest(key, KEYS)}"
-            )
-        house = KEYS[key](house, sheet, value)
-    return house
-
-
-def _extends(house: House, _sheet: _Sheet, _value: Any) -> House:
-    return house  # _chain has followed it already
-
-
-def _failing(house: House, sheet: _Sheet, value: Any) -> House:
-    if not isinstance(value, str) or value not in GRADES:
-        raise HouseError(
-            f"{sheet.place('failing')}: 'failing' is one of {_listed(GRADES)}, "
-            f"not {value!r}{_nearest(value, GRADES)}"
-        )
-    return house._replace(failing=GRADES[value])
-
-
-def _plugins(house: House, sheet: _Sheet, value: Any) -> House:
-    if not isinstance(value, list):
-        raise HouseError(f"{sheet.place('plugins')}: 'plugins' is a list of module names.")
-    for name in value:
-        if not isinstance(name, str) or not _is_module_name(name):
-            raise HouseError(f"{sheet.place('plugins')}: {name!r} is not the name of a module.")
-    return house._replace(plugins=tuple(dict.fromkeys((*house.plugins, *value))))
-
-
-def _is_module_name(name: str) -> bool:
-    return all(part.isidentifier() for part in name.split("."))
-
-
-def _rules(house: House, sheet: _Sheet, value: Any) -> House:
-    if not isinstance(value, dict):
-        raise HouseError(f"{sheet.place('rules')}: 'rules' is a table, [rules].")
-    rules = dict(house.rules)
-    for name, wish in value.items():
-        rules[name] = _setting(rules.get(name, RuleSetting()), sheet, name, wish)
-    return house._replace(rules=rules)
-
-
-def _setting(before: RuleSetting, sheet: _Sheet, name: str, wish: Any) -> RuleSetting:
-    """One rule's entry: the name of a grade, or a table of the grade and the options."""
-    options = dict(wish) if isinstance(wish, dict) else {"grade": wish}
-    grade = options.pop("grade", None)
-    place = sheet.place("rules", name)
-    words = [*GRADES, OFF]
-    if grade is not None and (not isinstance(grade, str) or grade not in words):
-        raise HouseError(
-            f"{place}: the grade of {name} is one of {_listed(words)}, "
-            f"not {grade!r}{_nearest(grade, words)}"
-        )
-    values = {k: tuple(v) if isinstance(v, list) else v for k, v in options.items()}
-    return RuleSetting(
-        grade=GRADES.get(grade, before.grade) if grade else before.grade,
-        off=grade == OFF if grade else before.off,
-        options={**before.options, **values},
-        place=place,
-    )
-
-
-#: What a style sheet may say, and what becomes of it.
-KEYS: dict[str, Callable[[House, _Sheet, Any], House]] = {
-    "extends": _extends,
-    "failing": _failing,
-    "plugins": _plugins,
-    "rules": _rules,
-}
 
 
 def _check_value(what: str, option: Option, value: Value) -> None:
@@ -249,8 +192,8 @@ def _check_value(what: str, option: Option, value: Value) -> None:
         raise HouseError(f"{what} takes {KINDS[kind]}, not {given!r}.")
     if option.choices and value not in option.choices:
         raise HouseError(
-            f"{what} is one of {_listed(option.choices)}, "
-            f"not {value!r}{_nearest(value, option.choices)}"
+            f"{what} is one of {listed(option.choices)}, "
+            f"not {value!r}{nearest(value, option.choices)}"
         )
 
 
@@ -263,33 +206,15 @@ KINDS: dict[type, str] = {
 }
 
 
-def _listed(words: Iterable[str]) -> str:
+def listed(words: Iterable[str]) -> str:
+    """The words in a sentence: "a, b or c"."""
     *most, last = words
     return f"{', '.join(most)} or {last}" if most else last
 
 
-def _nearest(word: object, words: Iterable[str]) -> str:
+def nearest(word: object, words: Iterable[str]) -> str:
     """The end of a sentence about a name that does not exist: the nearest one that does."""
     from difflib import get_close_matches
 
     near = get_close_matches(str(word), list(words), n=1, cutoff=0.6)
     return f"; did you mean {near[0]!r}?" if near else "."
-
-
-def _line_of(text: str, keys: tuple[str, ...]) -> int | None:
-    """The line on which the last of ``keys`` is set; None where it is written unusually."""
-    *tables, key = keys
-    here: list[str] = []
-    for number, line in enumerate(text.splitlines(), 1):
-        header = re.match(r"\s*\[\s*([^\[\]]+?)\s*\]", line)
-        if header:
-            here = [part.strip(" \"'") for part in header[1].split(".")]
-            if here == list(keys):
-                return number
-            continue
-        name = re.match(r"""\s*["']?([\w.-]+)["']?\s*(=|\.)""", line)
-        if name and (
-            (here == tables and name[1] == key) or [*here, *name[1].split(".")] == list(keys)
-        ):
-            return number
-    return None

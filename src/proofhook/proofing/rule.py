@@ -18,7 +18,8 @@ A rule is a function from the proof context to findings::
         \"\"\"
 
 The docstring is the rule's documentation: :func:`explain` takes it apart, and the
-two short patterns in it are run as tests.
+two short patterns in it are run as tests.  A rule that does nothing unless the house asks
+for it gives the style sheet that asks, under ``House:``, before ``Flagged:``.
 """
 
 from __future__ import annotations
@@ -120,16 +121,20 @@ class ProofContext(NamedTuple):
 
 
 class Explanation(NamedTuple):
-    """A rule's docstring, taken apart: the two patterns are whole texts."""
+    """A rule's docstring, taken apart: the two patterns are whole texts.
+
+    ``house`` is the style sheet that the examples need, "" where they need none.
+    """
 
     title: str
     reason: str
+    house: str
     flagged: str
     passes: str
 
 
 SECTIONS = (
-    r"(?s)\A(?P<title>[^\n]+)\n\n(?P<reason>.+?)\n\nFlagged:\n\n(?P<flagged>.+?)"
+    r"(?s)\A(?P<title>[^\n]+)\n\n(?P<reason>.+?)(?:\n\nHouse:\n\n(?P<house>.+?))?\n\nFlagged:\n\n(?P<flagged>.+?)"
     r"\n\nPasses:\n\n(?P<passes>.+?)\s*\Z"
 )
 
@@ -149,7 +154,6 @@ def explain(told: Rule) -> Explanation:
             f"the docstring of the rule {told.name} needs a title, a reason, "
             "'Flagged:' and 'Passes:', each followed by a pattern set in"
         )
-    title, reason, flagged, passes = found.groups()
-    return Explanation(
-        title, reason, dedent(flagged).strip("\n") + "\n", dedent(passes).strip("\n") + "\n"
-    )
+    title, reason, *examples = (part or "" for part in found.groups())
+    house, flagged, passes = (dedent(part).strip("\n") + "\n" for part in examples)
+    return Explanation(title, reason, house.lstrip(), flagged, passes)

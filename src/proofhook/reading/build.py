@@ -509,6 +509,8 @@ def _onward(reader: _Reader, phrase: Phrase, last: Item | None) -> Item:
         return Unread(span)
     each = last.place is not None and last.place.which in (Which.HOOK, Which.EACH) or last.count == (1,)
     count = last.count if last.count is not None and not (each and last.count == (1,)) else None
+    if "n" in head.slots:
+        count = reader.number(head)
     return replace(made, stitch=last.stitch, count=count)
 
 

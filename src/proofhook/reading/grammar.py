@@ -155,7 +155,7 @@ HEADS = {
     ),
     "form": r"(?:and )?(?:join )?form(?: with(?: a)? slst)?",
     "forms": r"forms(?: [^ ]+)*",
-    "aside": r"(?:do|with) (?:last|N last|last N|first)(?! (?:N )?row)(?: [^ ]+)*",
+    "aside": r"last (?:N|S|st)(?: (?:\?|do))* in(?: [^ ]+)*|(?:do|with) (?:last|N last|last N|first)(?! (?:N )?row)(?: [^ ]+)*",
     "made": (
         rf"(?:(?:and|=|a|first|N|one|last|tch|Nth|same|\?|half) )*(?:corner|S|noun|sp|ch N sp|N ch sp|ch sp|inc|dec|st|centre|slst)(?: (?:noun|st|sp|ch N sp|corner))? made(?: (?:\?|in|and|turn))*"
     ),
@@ -183,7 +183,7 @@ HEADS = {
     "inrows": r"(?:do |then )*(?:in|along) (?:(?:\?|join|turn|rem) )*(?:row(?! N)|\? row(?! N)|around)(?: (?:\?|nojoin))*(?= |$)",
     # what a chain counts as
     "counts": (
-        r"(?:(?:(?:N|first|last|same|\?|and|do|tch|beg) )*(?:(?:free|skip) (?:N )?)?(?:ch|tch|st)(?: N)?(?: (?:in|end|\?|row))* )?(?:and )?(?:counts|counts counts)(?: (?:a|first|N|last|next|\?|one|always|in|as|do))*(?: (?P<s>S|st|sp|inc|slst))(?: (?:st|in|here|\?|counts|do))*"
+        r"(?:(?:(?:N|first|last|same|\?|and|do|tch|beg) )*(?:(?:free|skip) (?:N )?)?(?:ch|tch|st)(?: N)?(?: (?:in|end|\?|row|free|skip))* )?(?:and )?(?:counts|counts counts)(?: (?:a|first|N|last|next|\?|one|always|in|as|do))*(?: (?P<s>S|st|sp|inc|slst))(?: (?:st|in|here|\?|counts|do))*"
         r"(?: (?:(?:and|\+|plus|with) )?(?:a |first )?(?:ch (?P<n>N)|(?P<n2>N) ch|(?P<one>ch))(?: sp)?)?(?: (?:\?|in|row|around|here|and|all|do|st|counts|next|each|first|last|base|noun))*"
     ),
     "countsno": r"(?:and |but )*(?:countsno)(?: (?:[^ ]+))*",
@@ -191,13 +191,13 @@ HEADS = {
     # repeats without a mark of their own, and references
     "rows": (
         r"(?:do |then |now |and )*(?:(?:rep|asrow|as|do)(?: asrow| as)*)(?: (?:in|for|all|\?|instruction|both|pattern|st|noun|to|end))* "
-        r"(?:(?P<last>last|\?|edge|noun) (?:(?P<count>N) )?row(?! N(?! (?:times|more|x)))|row (?P<a>N)(?P<range>(?: (?:and|-|--|to|through|in|,|row|x|alternate|then|\?) ?(?:row )?N)*)|(?P<a2>N) row|(?P<th>Nth)(?P<ths>(?: (?:and|-|--|to|,) Nth)*) row)"
+        r"(?:(?P<last>last|\?|edge|noun) (?:(?P<count>N) )?row(?! N(?! (?:times|more|x)))|row (?P<a>N)(?P<range>(?: (?:and|-|--|to|through|in|,|row|x|alternate|then|\?) ?(?:row )?N(?! (?:S|st|sp|slst)(?: |$)))*)|(?P<a2>N) row|(?P<th>Nth)(?P<ths>(?: (?:and|-|--|to|,) Nth)*) row)"
         r"(?P<piece>(?: (?:alternate|\?|in|row|pattern|noun|edge|from|first|alternately|other|both))*)"
     ),
     "piece": r"(?:do )?asrow(?: (?:for|in|do))*(?P<piece>(?: (?:first|other|last|\?|noun|edge|N|centre|corner))+)(?: (?:(?:to|until|through|in|end) )+(?:end )?(?:(?:(?:in )?row )?(?P<n>N)|(?P<nth>Nth) row))?(?: (?:in|\?))*(?= |$)|(?:do )?(?P<lead>first) (?P<n3>N) row (?:asrow|as)(?: (?:for|in))*(?P<piece2>(?: (?:\?|noun|edge))+)",
     "instead": r"instead(?: in)?",
     "but": r"but(?: (?:with|in|do|a))*",
-    "rep": r"(?:and |then |do )*rep(?: (?:\?|pattern|this|from|mark|in|all|do|it|a|same|st|both|noun|between|row|asrow|instead|and))*",
+    "rep": r"(?:and |then |do )*rep(?: (?:\?|pattern|this|from|mark|in|all|do|it|a|same|st|both|noun|between|row|asrow|instead|and))*(?: N st(?= around| across))?",
     "even": r"do in (?P<s2>S)(?= around| across|$)|(?:do |then )?(?:even|(?:do )?in pattern even)(?: (?:in|do|even))*(?: (?P<s>S))?",
     "plain": r"(?P<n>N) st(?= around| across| end)",
     "fill": r"^(?:do )?(?:around|across)(?: around| in row| across)*$",
@@ -372,7 +372,7 @@ def _one(line: str, at: int) -> tuple[list[tuple[str, re.Match[str]]], int] | No
 @cache
 def _onward_element() -> pp.ParserElement:
     place, until, times = _choice("place"), _choice("until"), _choice("times")
-    head = pp.Regex(r"(?=in |each |next |last |to |around|across)", as_match=True).set_name("onward")
+    head = pp.Regex(r"(?P<n>N) (?=in (?:next|each|first|last|same) ?)|(?=in |each |next |last |to |around|across)", as_match=True).set_name("onward")
     head.add_parse_action(lambda toks: ("onward", toks[0]))
     return head + (until | place + pp.Opt(until)) + pp.Opt(times)
 
@@ -382,7 +382,7 @@ def _onward(
 ) -> tuple[list[tuple[str, re.Match[str]]], int] | None:
     """"Sc in 2nd ch from hook and in each ch across": the same stitch in a further place."""
     last = found[-1] if found else None
-    if last is None and not goes_on and not line.startswith(("and ", "then ")):
+    if last is None and not goes_on and not line.startswith(("and ", "then ", "N in ")):
         return None
     if _opening("together").match(line, at):
         return None

@@ -49,6 +49,9 @@ QUIET = frozenset(
 #: Sections in which bare numbers and unlabelled lines are never rows.
 LISTS = QUIET | {"finishing", "title"}
 
+#: Lists after which, past a blank line, a chain or a ring begins the first piece.
+_MAY_END_AT_A_BLANK = frozenset("abbreviations special terms materials level size".split())
+
 MAKE = re.compile(
     r"\b(?:make|work|crochet)\s*(?:x\s*)?(?P<a>\d+|one|two|three|four|five|six|seven|eight)\b|[(\[]\s*x?\s*(?P<b>\d+)\s*(?:x|pcs?|pieces?)?\s*[)\]]|\bx\s*(?P<c>\d+)\s*$|(?:-|\u2013|\u2014)\s*(?P<d>\w+)\s+of\s+them",
     re.I,
@@ -358,7 +361,7 @@ class Outliner:
     ) -> None:
         """A line without a number: an instruction, a free label with one, or prose."""
         lists = self._kind in QUIET and self._kind not in ("notes", "description")
-        if lists and not (blank_before and self._kind in ("abbreviations", "special")):
+        if lists and not (blank_before and self._kind in _MAY_END_AT_A_BLANK):
             return
         start = _content(self.text, line)
         quiet = self._kind in LISTS and not self._rows

@@ -43,8 +43,14 @@ def size_count(text: str) -> int:
     return length if times >= 2 else 1
 
 
+#: "(16, 18, 20) sts": all the sizes in the bracket, none before it.
+_IN_ONE = re.compile(
+    r"(?<![\w.])(?<!\d )[(\[]\s*\d{1,4}(?:\s*,\s*\d{1,4}){2,}\s*[)\]]\s*(?:sts?|sc|dc|hdc|tr|htr)\b"
+)
+
+
 @cache
-def _expressions(sizes: int) -> re.Pattern[str]:
+def _expressions(sizes: int, in_one: bool) -> re.Pattern[str]:
     inner = rf"{FIGURE}(?:(?:{COMMA}|\s*[-\u2013\u2014]\s*){FIGURE}){{{sizes - 2}}}"
     commas = rf"{FIGURE}(?:{COMMA}{FIGURE}){{{sizes - 1}}}"
     forms = [
@@ -52,6 +58,8 @@ def _expressions(sizes: int) -> re.Pattern[str]:
         rf"[(\[]\s*{commas}\s*[)\]](?=\s*(?:sts?|stitch(?:es)?|ch|sc|dc|hdc|htr|tr|rows?|rnds?|times)\b)",
     ]
     forms.append(rf"(?:(?<=ch )|(?<=chain )|(?<=Ch )|(?<=Chain ))[(\[]\s*{commas}\s*[)\]]")
+    if in_one:
+        forms.append(rf"[(\[]\s*{commas}\s*[)\]]")
     if sizes >= 3:
         forms.append(r"\d{1,3}(?:st|nd|rd|th)(?:-\d{1,3}(?:st|nd|rd|th)){" + str(sizes - 1) + r"}")
         forms.append(r"\d{1,5}(?:-\d{1,5}){" + str(sizes - 1) + r"}")
@@ -88,7 +96,8 @@ def fold_sizes(text: str, sizes: int) -> str:
             return words
         return folded(values, len(words)) or words
 
-    return _expressions(sizes).sub(fold, text)
+    in_one = sum(found.group().count(",") == sizes - 1 for found in _IN_ONE.finditer(text)) >= 2
+    return _expressions(sizes, in_one).sub(fold, text)
 
 
 _NAMES = re.compile(

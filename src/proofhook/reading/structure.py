@@ -225,7 +225,7 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
             if any(t.kind == "omit" for t in segment):
                 segment[:] = _without_last_rep(segment)
             after = bool(out) and isinstance(out[-1], Bracketed | Closed | Again | Mark)
-            if not after and segment[0].kind == "rep":
+            if not after and (segment[0].kind == "rep" or [t.kind for t in segment[:2]] in (["#", "times"], ["x", "#"])):
                 last_named = next((e for e in reversed(out) if not isinstance(e, Sep | Note)), None)
                 after = isinstance(last_named, Closed | Bracketed | Mark)
             closed_mark = bool(out) and isinstance(out[-1], Mark) and _odd_mark(out)
@@ -279,7 +279,7 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
 
 
 #: Words with which a segment may go on with the stitch of the one before.
-_GOES_ON = frozenset(("and", "then", "in", "each"))
+_GOES_ON = frozenset(("and", "then", "in", "each", "#"))
 
 
 def _without_last_rep(segment: list[Token]) -> list[Token]:
@@ -817,6 +817,9 @@ def _suffixed(suffix: Suffix, out: list[Element]) -> None:
     index = len(out) - 1
     while index >= 0 and isinstance(out[index], Note if not suffix.repeats else Note | Sep):
         index -= 1
+    bare_times = suffix.often is not None and suffix.often.times is not None and suffix.place is None
+    if bare_times and index > 0 and isinstance(out[index], Sep) and isinstance(out[index - 1], Closed | Bracketed):
+        index -= 1  # "*...*, 4 times in all"
     target = out[index] if index >= 0 else None
     if isinstance(target, Closed) and suffix.often is not None:
         out[index] = target._replace(often=suffix.often, doubled=target.doubled and target.again)
