@@ -224,7 +224,7 @@ WORDS: dict[str, str] = {
         "in same manner as|in the same manner as|carry on like|continue like|go on like|like the|as at|exactly as|work like"
     ),
     "should": (
-        "that leaves|which leaves|leaves you with|you should still have|you still have|you should have|you should now have|you now have|you have|you will have|there will be|"
+        "that leaves|still|which leaves|leaves you with|you should still have|you still have|you should have|you should now have|you now have|you have|you will have|there will be|"
         "there should be|there are|you'll have|this makes|this round makes|this gives|this gives you|"
         "giving|gives|makes|making a total of|this row makes|giving you|you should end with|"
         "stitch count|st count|count|check|final count|total count|forming|stitches in total|now you have|leaving you with|"

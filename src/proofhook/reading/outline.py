@@ -366,8 +366,8 @@ class Outliner:
         start = _content(self.text, line)
         quiet = self._kind in LISTS and not self._rows
         free = None if quiet else free_label_at(self.text, line.start, line.end)
-        for found in (free, None):
-            begin = found.body if found else start
+        later = (None if quiet and self._kind not in ("title", "terms") else self._chain_told_in(line)) or start
+        for found, begin in ((free, free.body if free else start), (None, start), (None, later)):
             steps = self._steps(begin, line.end)
             if not works(steps) or _is_remark(steps):
                 self._detached |= any(isinstance(s, Join | Skip) for s in steps)
@@ -384,7 +384,7 @@ class Outliner:
                 self._close_piece()
             self._open = OpenRow(
                 found,
-                found.label.span.start if found else start,
+                found.label.span.start if found else begin,
                 begin,
                 line.end,
                 False,
@@ -392,6 +392,15 @@ class Outliner:
                 sizes,
             )
             return
+
+    def _chain_told_in(self, line: Line) -> int | None:
+        """"First the mouth. Chain 48 and join.": where the sentence begins that lays the chain."""
+        for stop in re.finditer(r"(?<=[.!?])\s+(?=(?:With|Using|In|Ch|Chain|Make|Begin|Start|Work|Foundation)\b)", self.text[line.start : line.end]):
+            begin = line.start + stop.end()
+            steps = self._steps(begin, line.end)
+            if works(steps) and _begins(steps) and len(steps) < 8:
+                return begin
+        return None
 
     # --- sizes ----------------------------------------------------------------------
 
