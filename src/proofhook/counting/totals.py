@@ -111,12 +111,26 @@ def _named(what: str, runs: tuple[Run, ...], alone: bool, repeats: int) -> Figur
     if what in _MESHES:
         others = {"chain spaces": spaces}
     elif what in _SHAPES:
-        others = {"groups": any_groups, "passes": repeats}
+        others = {"groups": any_groups, "passes": repeats, "stands": _stands(runs)}
     elif parse_stitch(what) is not None:
         others = {"stitches": everything, "groups": any_groups}
     else:
         others = {"groups": any_groups, "chain spaces": spaces, "passes": repeats}
     return Figure(None, {name: value for name, value in others.items() if value})
+
+
+def _stands(runs: tuple[Run, ...]) -> int:
+    """How many stands of two or more stitches there are between chain spaces; 0 where they differ in size."""
+    sizes: list[int] = []
+    size = 0
+    for run in runs:
+        if run.kind == SPACE:
+            sizes.append(size)
+            size = 0
+        elif run.kind not in (SLIP, PICOT, CHAIN, RING) and not run.turning:
+            size += run.count
+    sizes = [s for s in (*sizes, size) if s > 1]
+    return len(sizes) if len(set(sizes)) == 1 else 0
 
 
 _BASIC = frozenset("sc hdc dc tr htr dtr trtr esc edc ehdc".split())
