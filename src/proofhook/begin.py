@@ -11,16 +11,17 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
-from proofhook import __version__
 from proofhook.desk import Desk
 from proofhook.pattern import Repeat, Total
 from proofhook.showing.rule_page import as_toml
+from proofhook.trade.headings import leading_heading
 
 if TYPE_CHECKING:
     from proofhook.pattern import Pattern
 
 SHEET, HOOKS = "housestyle.toml", ".pre-commit-config.yaml"
 BRACKETS = {"(": "round", "[": "square", "{": "curly"}
+SHARED = frozenset({"materials", "gauge", "abbreviations", "notes", "size"})
 #: A habit is asked for where so great a share of the places has it.
 MOSTLY = 0.8
 
@@ -30,8 +31,7 @@ ENTRY = """\
       - id: proofhook
         name: proofhook
         entry: proofhook proof --pass-over
-        language: python
-        additional_dependencies: ["proofhook=={version}"]
+        language: system
         files: \\.(txt|md)$
         require_serial: true
 """
@@ -69,15 +69,14 @@ def begin(folder: str) -> bool:
 
 def _enter_hook(path: str) -> str:
     """Write the pre-commit entry, or say what to add where there is a file already."""
-    entry = ENTRY.format(version=__version__)
     try:
         with open(path, "x", encoding="utf-8", newline="\n") as file:
-            file.write("repos:\n" + entry)
+            file.write("repos:\n" + ENTRY)
     except FileExistsError:
         with open(path, encoding="utf-8", errors="replace") as file:
             if "id: proofhook" in file.read():
                 return f"{path} has the entry for proofhook already."
-        return f"{path} is there already; add this under 'repos:' in it:\n\n{entry}"
+        return f"{path} is there already; add this under 'repos:' in it:\n\n{ENTRY}"
     return f"Wrote {path}."
 
 
@@ -102,11 +101,14 @@ def habits_of(patterns: Iterable[Pattern]) -> Habits:
 
 
 def _section_names(pattern: Pattern) -> Iterator[str]:
+    """The names of the sections that patterns share, the first heading of each kind."""
+    kinds = set()
     for section in pattern.sections:
-        words = pattern.source.quote(section.heading) if section.heading else ""
-        name = words.strip(" #*_:=-\t").capitalize()
-        if section.kind in ("materials", "gauge", "abbreviations", "notes", "size") and name:
-            yield name
+        line = pattern.source.quote(section.heading) if section.heading else ""
+        heading = leading_heading(line)
+        if heading and heading.kind in SHARED and heading.kind not in kinds:
+            kinds.add(heading.kind)
+            yield line[heading.start : heading.end].strip().capitalize()
 
 
 def starter_sheet(habits: Habits) -> str:
@@ -150,6 +152,8 @@ failing = "error"
 
 # Modules that bring rules of your own.
 # plugins = ["our_rules"]
+# Folders of rule files of your own, relative to this file.
+# rule-folders = ["house_rules"]
 
 # The sections that patterns have, in their order.
 {sections}

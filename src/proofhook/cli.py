@@ -14,6 +14,7 @@ from typing import NoReturn
 
 from proofhook import __version__
 
+MENDS = ("sure", "offered")
 DONE, FOUND, NOT_DONE, STOPPED = 0, 1, 2, 130
 
 ABOUT = """\
@@ -59,6 +60,16 @@ BEGIN = """\
 Look at the patterns of a folder and write a style sheet for what they mostly do, with
 remarks, and the entry for pre-commit.  What is there already is never changed."""
 
+STET = """\
+Let a finding stand: it is kept in stet.toml, by the words it is about, and not shown
+again until they change."""
+
+STET_EXAMPLE = """\
+For example:
+  proofhook stet turnip.txt:12 row-order --because "Rnd 7 is in the chart"
+  proofhook stet --all patterns/
+  proofhook stet --list"""
+
 WHY_EXAMPLE = """\
 For example:
   proofhook why stitch-total
@@ -83,7 +94,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _run(arguments: Sequence[str] | None) -> int:
-    asked = _parser().parse_args(arguments)
+    asked = _parser().parse_args(_spelled_out(sys.argv[1:] if arguments is None else arguments))
     if sys.stdout is None:
         return _give_up("standard output is closed")
     if asked.command is None:
@@ -92,6 +103,13 @@ def _run(arguments: Sequence[str] | None) -> int:
     try:
         if asked.command in OTHERS:
             return OTHERS[asked.command](asked)
+        if asked.mend or asked.show:
+            from proofhook.mending import SURE, mend_files
+
+            trouble, failing = mend_files(
+                asked.files, asked.format, asked.pass_over, asked.mend or SURE, asked.show
+            )
+            return NOT_DONE if trouble else FOUND if failing else DONE
         from proofhook import commands
 
         trouble, failing = commands.RUN[asked.command](asked.files, asked.format, asked.pass_over)
@@ -105,6 +123,17 @@ def _run(arguments: Sequence[str] | None) -> int:
         fault = one_line(error)
         return _give_up(f"something went wrong in proofhook itself ({fault}); please report this")
     return NOT_DONE if trouble else FOUND if failing else DONE
+
+
+def _spelled_out(arguments: Sequence[str]) -> list[str]:
+    """The arguments with --mend told from the file that may follow it."""
+    spelled: list[str] = []
+    for argument in arguments:
+        if spelled[-1:] == ["--mend=sure"] and argument in MENDS:
+            spelled[-1] = f"--mend={argument}"
+        else:
+            spelled.append("--mend=sure" if argument == "--mend" else argument)
+    return spelled
 
 
 def _why(asked: argparse.Namespace) -> int:
@@ -127,11 +156,30 @@ def _begin(asked: argparse.Namespace) -> int:
     return DONE if begin(asked.folder) else NOT_DONE
 
 
+def _stet(asked: argparse.Namespace) -> int:
+    from proofhook import letting
+
+    if asked.list:
+        return DONE if letting.list_stets(asked.names) else NOT_DONE
+    if asked.all:
+        if not asked.names:
+            return _give_up("name the patterns whose findings are to stand")
+        because = asked.because or letting.TAKEN_IN
+        return DONE if letting.let_all_stand(asked.names, because) else NOT_DONE
+    place, *rules = asked.names or [""]
+    if len(rules) != 1:
+        return _give_up("name the place and the rule, as in turnip.txt:12 row-order")
+    if not asked.because:
+        return _give_up('say why it stands, with --because "..."')
+    return DONE if letting.let_stand(place, rules[0], asked.because) else NOT_DONE
+
+
 #: The commands that do not go through the files named one by one.
 OTHERS: dict[str, Callable[[argparse.Namespace], int]] = {
     "why": _why,
     "house": _house,
     "begin": _begin,
+    "stet": _stet,
 }
 
 
@@ -166,13 +214,22 @@ def _parser() -> _Parser:
         version=f"proofhook {__version__}",
         help="say which version this is",
     )
-    parser.set_defaults(command=None, pass_over=False)
+    parser.set_defaults(command=None, pass_over=False, mend="", show=False)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
     proof = _command(commands, "proof", "say what is wrong in patterns", PROOF, PROOF_EXAMPLE)
     proof.add_argument(
         "--pass-over",
         action="store_true",
         help="pass over files without rows and say how many (for the pre-commit hook)",
+    )
+    proof.add_argument(
+        "--mend",
+        choices=MENDS,
+        metavar="WHICH",
+        help="make the mends that are sure (the usual), or ask about each that is offered",
+    )
+    proof.add_argument(
+        "--show", action="store_true", help="show what mending would change, and change nothing"
     )
     _command(commands, "tally", "list what every row states and makes", TALLY, TALLY_EXAMPLE)
     _add_others(commands)
@@ -189,6 +246,12 @@ def _add_others(commands: argparse._SubParsersAction[_Parser]) -> None:
     begin.add_argument(
         "folder", nargs="?", default=".", metavar="FOLDER", help="where; the usual is here"
     )
+
+    stet = _other(commands, "stet", "let a finding stand", STET, STET_EXAMPLE)
+    stet.add_argument("names", nargs="*", metavar="FILE", help="FILE:LINE RULE, or files")
+    stet.add_argument("--because", metavar="REASON", help="why it stands")
+    stet.add_argument("--all", action="store_true", help="let all present findings stand")
+    stet.add_argument("--list", action="store_true", help="list what stands, and what is stale")
 
 
 def _other(

@@ -11,16 +11,19 @@ from proofhook.showing.ink import counted, paper_of
 
 if TYPE_CHECKING:
     from proofhook.counting.result import Tally
+    from proofhook.desk import Mender
     from proofhook.proofing.proof import Proof
 
 #: How many things could not be done, and how many findings fail the run.
 Outcome = tuple[int, int]
 
 
-def proof_files(names: list[str], form: str, pass_over: bool) -> Outcome:
-    """Proof the files and write the findings."""
+def proof_files(
+    names: list[str], form: str, pass_over: bool, mend: Mender | None = None
+) -> Outcome:
+    """Proof the files and write the findings, those that are left after ``mend``."""
     desk = Desk()
-    proofs = desk.proofs(names, pass_over)
+    proofs = desk.proofs(names, pass_over, mend)
     if form == "page":
         _proof_pages(proofs, desk)
     elif form == "lines":

@@ -21,11 +21,16 @@ from proofhook.showing.ink import shown_path, tame
 from proofhook.text import TextError
 
 if TYPE_CHECKING:
+    from typing import TypeAlias
+
     from proofhook.counting.result import Tally
     from proofhook.proofing.finding import Grade
     from proofhook.proofing.house import House
     from proofhook.proofing.proof import Proof
     from proofhook.proofing.rule import Rule
+    from proofhook.proofing.stet import Stet
+
+    Mender: TypeAlias = Callable[[Proof, tuple[Rule, ...]], Proof]
 
 
 class Progress:
@@ -62,13 +67,15 @@ class Desk:
 
     ``trouble`` counts the sentences about what could not be done, ``not_done`` the files
     that were not read or proofed, ``passed_over`` those without rows that were left out
-    with leave, ``left_out`` those that the style sheet leaves out.  ``failing`` counts the findings that fail the run, ``least`` is the lowest
-    grade that does.
+    with leave, ``left_out`` those that a style sheet leaves out.  ``failing`` counts the
+    findings that fail the run, ``least`` is the lowest grade that does.
     """
 
     __slots__ = (
+        "_books",
         "_houses",
         "_sheets",
+        "_stets",
         "failing",
         "least",
         "left_out",
@@ -86,6 +93,8 @@ class Desk:
         self.failing = 0
         self.least: Grade | None = None
         self.progress = Progress(0)
+        self._books: dict[str, str | None] = {}
+        self._stets: dict[str, tuple[Stet, ...] | None] = {}
         self._sheets: dict[str, str | None] = {}
         self._houses: dict[str | None, tuple[House, tuple[Rule, ...]] | None] = {}
 
@@ -154,8 +163,13 @@ class Desk:
         fault = one_line(error)
         self._not_read(f"{path}: proofhook could not get through it ({fault}); please report this.")
 
-    def proofs(self, names: list[str], pass_over: bool = False) -> Iterator[Proof]:
-        """The proof of each file that has rows, in the house whose style sheet is nearest."""
+    def proofs(
+        self, names: list[str], pass_over: bool = False, mend: Mender | None = None
+    ) -> Iterator[Proof]:
+        """The proof of each file that has rows, in the house whose style sheet is nearest.
+
+        ``mend`` is given each proof, and gives that of the mended text.
+        """
         from proofhook.proofing.proof import proof
 
         for tallied in self.tallies(names, pass_over, self._leaves_out):
@@ -165,10 +179,18 @@ class Desk:
                 self.not_done += 1
                 continue
             house, rules = held
+            stets = self._stets_of(path)
+            if stets is None:
+                self.not_done += 1
+                continue
             house = house.in_folder_of(path)
+            house = house._replace(stets=(*house.stets, *stets))
             done = proof(tallied.pattern, tallied, house, rules)
             for failure in done.failures:
                 self.tell(failure)
+            if mend:
+                self.progress.clear()
+                done = mend(done, rules)
             self.failing += done.failing
             self.least = min(self.least or house.failing, house.failing)
             yield done
@@ -188,6 +210,31 @@ class Desk:
         if sheet not in self._houses:
             self._houses[sheet] = self._open_house(sheet)
         return self._houses[sheet]
+
+    def _stets_of(self, path: str) -> tuple[Stet, ...] | None:
+        """What the editor lets stand in a file; None where that cannot be read."""
+        from proofhook.proofing.stet import find_book, of_file
+
+        folder = "" if path == STANDARD_INPUT else os.path.dirname(path)
+        if folder not in self._books:
+            self._books[folder] = find_book(folder)
+        book = self._books[folder]
+        if book is None:
+            return ()
+        if book not in self._stets:
+            self._stets[book] = self._open_book(book)
+        stets = self._stets[book]
+        return None if stets is None else of_file(stets, book, path)
+
+    def _open_book(self, book: str) -> tuple[Stet, ...] | None:
+        from proofhook.proofing.house import HouseError
+        from proofhook.proofing.stet import read_book
+
+        try:
+            return read_book(book)
+        except HouseError as error:
+            self.tell(str(error))
+            return None
 
     def _open_house(self, sheet: str | None) -> tuple[House, tuple[Rule, ...]] | None:
         from proofhook.proofing.house import House, HouseError, check_house, read_house

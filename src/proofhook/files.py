@@ -70,10 +70,10 @@ def read_source(path: str) -> Source:
 
     Raises FileError where it cannot be read and TextError where it is no text.
     """
-    return decode(_read_bytes(path), path)
+    return decode(read_bytes(path), path)
 
 
-def _read_bytes(path: str) -> bytes:
+def read_bytes(path: str) -> bytes:
     """The bytes of a file, cut off where it is larger than any pattern."""
     try:
         if path == STANDARD_INPUT:
@@ -90,6 +90,37 @@ def _read_bytes(path: str) -> bytes:
         raise FileError(f"{path}: this file cannot be read ({_reason(error)}).") from None
     except ValueError:
         raise FileError(f"{path!r} cannot be the name of a file.") from None
+
+
+def write_whole(path: str, data: bytes) -> None:
+    """Put ``data`` in the place of a file, whole or not at all; its mode is kept.
+
+    A link is followed, so that it stays one.  Raises OSError.
+    """
+    import tempfile
+
+    path = os.path.realpath(path)
+    folder = os.path.dirname(path)
+    handle, beside = tempfile.mkstemp(prefix=".proofhook-", dir=folder)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        os.chmod(beside, _mode_of(path))
+        os.replace(beside, path)
+    except BaseException:
+        os.unlink(beside)
+        raise
+
+
+def _mode_of(path: str) -> int:
+    try:
+        return stat.S_IMODE(os.stat(path).st_mode)
+    except FileNotFoundError:
+        mask = os.umask(0)
+        os.umask(mask)
+        return 0o666 & ~mask
 
 
 def _reason(error: OSError) -> str:

@@ -44,7 +44,11 @@ def house_lines(house: House, rules: tuple[Rule, ...], path: str) -> Iterator[st
     if not house.sheets:
         yield "# no style sheet: everything is as usual"
     yield f"failing = {as_toml(house.failing.word)}  # {place('failing')}"
-    yield f"plugins = {as_toml(house.plugins)}  # {place('plugins')}"
+    modules = tuple(name for name in house.plugins if not name.endswith(".py"))
+    yield f"plugins = {as_toml(modules)}  # {place('plugins')}"
+    for name in house.plugins:
+        if name not in modules:
+            yield f"# rule file: {name}  # {place('rule-folders')}"
     yield f"sections = {as_toml(house.sections)}  # {place('sections')}"
     names = tuple(name for each in house.left_out for name in each.names)
     yield f"leave-out = {as_toml(names)}  # {place('leave-out')}"

@@ -59,7 +59,13 @@ class Sayings:
         if said is not None and chains > 0:
             height = turning_chain(said.stitch or stitch, self.terms)
             space = said.space
-            if said.counts and not space and said.stitch and height is not None and 3 <= height < chains:
+            if (
+                said.counts
+                and not space
+                and said.stitch
+                and height is not None
+                and 3 <= height < chains
+            ):
                 space = chains - height
             return ChainRule(said.counts, said.stitch or stitch, space)
         usual = usual_rule(chains, stitch, self.terms)
@@ -82,12 +88,12 @@ def usual_rule(chains: int, stitch: str, terms: str) -> ChainRule:
     number = abs(chains)
     if number <= 1:
         return ChainRule(False, stitch, 0, said=True)
-    if number > height and height >= 2:
+    if number > height >= 2:
         over = number - height
         if chains < 0:
             return ChainRule(True, stitch, over if over > 1 or height > 2 else 0, said=False)
         return ChainRule(True, stitch, over, said=False)
-    if number >= height and height >= 3:
+    if number >= height >= 3:
         return ChainRule(True, stitch, 0, said=False)
     if chains < 0 and number == height == 2:
         return ChainRule(True, stitch, 0, said=False)

@@ -107,15 +107,26 @@ def program_of(
     for number in numbers:
         found = known.get(number) or before.get(number)
         if found is None:
-            return Program((row.steps,), 1, False, None, f"Row {number} is not there to be worked again", reference.span)
+            return Program(
+                (row.steps,),
+                1,
+                False,
+                None,
+                f"Row {number} is not there to be worked again",
+                reference.span,
+            )
         named.append(found)
     if not named:
-        return Program((row.steps,), 1, False, None, "which rows are meant is not known", reference.span)
+        return Program(
+            (row.steps,), 1, False, None, "which rows are meant is not known", reference.span
+        )
     bodies: list[tuple[Step, ...]] = []
     for each in named:
         body = _body(each, rows, before, 0, size, order)
         if body is None:
-            return Program((row.steps,), 1, False, None, "the rows referred to refer to others", reference.span)
+            return Program(
+                (row.steps,), 1, False, None, "the rows referred to refer to others", reference.span
+            )
         bodies += body
     bodies = [_swapped(body, reference.swaps) for body in bodies]
     if reference.times is not None:
@@ -126,7 +137,9 @@ def program_of(
         times = count if count is not None else len(bodies)
     if reference.until is not None:
         if reference.until.kind not in ("last", "remain"):
-            return Program((row.steps,), 1, False, None, "where it stops is not known", reference.span)
+            return Program(
+                (row.steps,), 1, False, None, "where it stops is not known", reference.span
+            )
         return Program(tuple(bodies), 1_000, False, reference.until, rows=tuple(named))
     return Program(tuple(bodies), max(times, 0), False, rows=tuple(named))
 
@@ -169,9 +182,7 @@ def _without_totals(steps: tuple[Step, ...]) -> list[Step]:
     return [step for step in steps if not isinstance(step, Total)]
 
 
-def _swapped(
-    steps: tuple[Step, ...], swaps: tuple[tuple[Step, Step], ...]
-) -> tuple[Step, ...]:
+def _swapped(steps: tuple[Step, ...], swaps: tuple[tuple[Step, Step], ...]) -> tuple[Step, ...]:
     """The steps with some replaced: "but ch 7 instead of ch 6"."""
     if not swaps:
         return steps

@@ -16,9 +16,9 @@ from proofhook.counting.customs import Case, Customs, Sayings, candidates, said_
 from proofhook.counting.fabric import PICOT, SLIP, SPACE, Fabric, Run, of_stitches, ring
 from proofhook.counting.references import Program, program_of
 from proofhook.counting.result import CustomUsed, Problem, RowTally, Tally, UnitCount, Verdict
-from proofhook.counting.totals import Figure, figure, stitches
+from proofhook.counting.totals import figure, stitches
 from proofhook.counting.trace import working_of
-from proofhook.counting.work import _into_loop, ChainRule, NotWorked, Setting, Worked, work_row
+from proofhook.counting.work import ChainRule, NotWorked, Setting, Worked, _into_loop, work_row
 from proofhook.pattern import (
     Group,
     Loops,
@@ -250,7 +250,11 @@ class _RowWorker:
             attempt = self.attempt(row, program, fabric, sure)
             if best is None or attempt.rank > best.rank:
                 best = attempt
-            if attempt.worked is not None and attempt.fits and (attempt.matches or not attempt.states):
+            if (
+                attempt.worked is not None
+                and attempt.fits
+                and (attempt.matches or not attempt.states)
+            ):
                 break
         assert best is not None
         self.keep(row, best, program)
@@ -271,12 +275,10 @@ class _RowWorker:
         attempt = Attempt(fabric=last.fabric, count=last.count)
         self.run.results.append(RowResult(row, attempt, Verdict.UNSTATED, active=False))
 
-    def attempt(
-        self, row: Row, program: Program, base: Fabric | None, sure: bool
-    ) -> Attempt:
+    def attempt(self, row: Row, program: Program, base: Fabric | None, sure: bool) -> Attempt:
         """Work a row in its usual reading, then in others while it does not come out."""
         usual = self.read_as(row, program, base, sure, {})
-        if usual.matches and usual.fits or (not usual.states and usual.fits):
+        if (usual.matches and usual.fits) or (not usual.states and usual.fits):
             return usual
         best = usual
         tried = 0
@@ -369,7 +371,8 @@ class _RowWorker:
             self.earlier,
             self.run.memory.foundation,
             round_word,
-            not any(r.verdict is not Verdict.UNREAD for r in self.run.results) and not self.run.results,
+            not any(r.verdict is not Verdict.UNREAD for r in self.run.results)
+            and not self.run.results,
         )
 
     def earlier(self, number: int) -> Fabric | None:
@@ -389,7 +392,9 @@ class _RowWorker:
             runs = tuple(run._replace(kind="st") for run in worked.runs)
         if worked.begins and not any(run.kind not in ("ch",) for run in runs):
             turned = False
-        return Fabric(runs, turned, worked.chain_after, False, in_round and not worked.turned, worked.at_space)
+        return Fabric(
+            runs, turned, worked.chain_after, False, in_round and not worked.turned, worked.at_space
+        )
 
     # --- the total ------------------------------------------------------------------
 
@@ -410,7 +415,11 @@ class _RowWorker:
         repeats = attempt.worked.repeats
         per_row = len(totals) > 1 and len(totals) == passed
         if per_row and len(checkpoints) >= passed:
-            by_row = [checkpoints[i * len(totals)][1] for i in range(passed)] if len(checkpoints) >= passed * len(totals) else [runs] * passed
+            by_row = (
+                [checkpoints[i * len(totals)][1] for i in range(passed)]
+                if len(checkpoints) >= passed * len(totals)
+                else [runs] * passed
+            )
             pairs = list(zip(totals, by_row, strict=False))
             pairs = [*pairs[-1:], *pairs[:-1]]
         elif program.plain and checkpoints:
@@ -459,7 +468,12 @@ class _RowWorker:
             run.stated += 1
             run.agreeing += verdict is Verdict.AGREES
         if verdict is not Verdict.AGREES:
-            run.wanted |= {name for u in attempt.units for name in u.customs if name in ("slips", "chains", "spaces")}
+            run.wanted |= {
+                name
+                for u in attempt.units
+                for name in u.customs
+                if name in ("slips", "chains", "spaces")
+            }
         if attempt.reading and attempt.reading not in run.memory.readings.values():
             run.memory.readings[len(run.results)] = attempt.reading
         self.remember(row, attempt, program)
@@ -473,7 +487,11 @@ class _RowWorker:
         if not attempt.states:
             return Verdict.UNSTATED, problems
         if attempt.matches:
-            return (Verdict.DIFFERS, problems) if problems and attempt.base_sure else (Verdict.AGREES, [])
+            return (
+                (Verdict.DIFFERS, problems)
+                if problems and attempt.base_sure
+                else (Verdict.AGREES, [])
+            )
         if attempt.units[0].agrees is None:
             attempt.reason = "what the total counts is not a stitch that is known here"
             attempt.blame = attempt.units[0].unit.span
@@ -491,7 +509,12 @@ class _RowWorker:
         worked = attempt.worked
         assert worked is not None
         filled = any(trace.fills for trace in worked.trace) or not worked.exact
-        if attempt.base_known and not attempt.base_sure and (filled or worked.used) and not worked.begins:
+        if (
+            attempt.base_known
+            and not attempt.base_sure
+            and (filled or worked.used)
+            and not worked.begins
+        ):
             return "the row below was not worked out, so this one cannot be"
         if not worked.plain and not worked.exact and worked.below is None:
             return "where the stitches go is not certain"
@@ -502,7 +525,12 @@ class _RowWorker:
         label = row.label
         if label is not None or attempt.worked is None or not attempt.worked.begins:
             memory.order += program.in_order(row)
-        if attempt.worked is not None and attempt.worked.begins and attempt.fabric is not None and attempt.fabric.is_chain:
+        if (
+            attempt.worked is not None
+            and attempt.worked.begins
+            and attempt.fabric is not None
+            and attempt.fabric.is_chain
+        ):
             memory.foundation = attempt.fabric
             memory.row_count = 0
         if label is None:
@@ -529,7 +557,12 @@ class _RowWorker:
         assert attempt.fabric is not None
         if not attempt.fabric.runs:
             return [(stated, False)] if stated is not None else []
-        bases = [(attempt.fabric, attempt.base_sure or not attempt.base_known or verdict is Verdict.AGREES)]
+        bases = [
+            (
+                attempt.fabric,
+                attempt.base_sure or not attempt.base_known or verdict is Verdict.AGREES,
+            )
+        ]
         if verdict is Verdict.DIFFERS and stated is not None:
             bases.append((stated, True))
         return bases
@@ -573,14 +606,10 @@ def _only_a_guess(reading: dict[str, int]) -> bool:
 def _readings(asked: dict[str, int]) -> list[dict[str, int]]:
     """Other readings of a row: one wording read otherwise, then two at once."""
     single = [
-        (key, option)
-        for key, options in sorted(asked.items())
-        for option in range(1, options)
+        (key, option) for key, options in sorted(asked.items()) for option in range(1, options)
     ]
     out = [{key: option} for key, option in single]
-    out += [
-        {a[0]: a[1], b[0]: b[1]} for a, b in combinations(single, 2) if a[0] != b[0]
-    ]
+    out += [{a[0]: a[1], b[0]: b[1]} for a, b in combinations(single, 2) if a[0] != b[0]]
     return out
 
 
@@ -635,7 +664,11 @@ def _begins(steps: tuple[Step, ...], first: bool = False) -> bool:
             following = steps[steps.index(step) + 1 :]
             for after in following:
                 if isinstance(after, Join) and (after.ring or max(step.count) >= 3):
-                    return after.ring or after.place is None or after.place.which in (Which.FIRST, Which.TURNING_CHAIN)
+                    return (
+                        after.ring
+                        or after.place is None
+                        or after.place.which in (Which.FIRST, Which.TURNING_CHAIN)
+                    )
                 if isinstance(after, Work):
                     return after.place is not None and after.place.which is Which.HOOK
                 if isinstance(after, Chain | Group | Repeat | Total):
@@ -672,10 +705,18 @@ def _fit_problems(row: Row, attempt: Attempt) -> list[tuple[str, Span, str]]:
             return [("repeat", span, f"{left} stitches do not divide by {uses}")]
         return [("repeat", span, f"the repeat does not come out even: {_sts(left)} left over")]
     if worked.short:
-        return [("short", whole, f"needs {_sts(worked.used)}, but the row below has {worked.below}")]
+        return [
+            ("short", whole, f"needs {_sts(worked.used)}, but the row below has {worked.below}")
+        ]
     lace = any(run.kind == SPACE for run in worked.runs)
     if worked.left and not worked.turned and not lace and worked.used + worked.left <= worked.below:
-        return [("left", whole, f"uses {worked.used} of the {_sts(worked.below)} below and leaves {worked.left}")]
+        return [
+            (
+                "left",
+                whole,
+                f"uses {worked.used} of the {_sts(worked.below)} below and leaves {worked.left}",
+            )
+        ]
     return []
 
 
@@ -703,23 +744,37 @@ def _counts_as_row(row: Row, results: list[RowResult]) -> bool:
 
 
 def _merged_row(
-    piece: Piece, row: Row, results: list[RowResult], runs: list[PieceRun], index: int, pattern: Pattern
+    piece: Piece,
+    row: Row,
+    results: list[RowResult],
+    runs: list[PieceRun],
+    index: int,
+    pattern: Pattern,
 ) -> RowTally:
     del pattern
     active = [r for r in results if r.active] or results
     verdict = _joint_verdict([r.verdict for r in active])
     units = _units(row, results)
-    unread = tuple(
-        span.moved(row.body.start)
-        for span in _unread_spans(row, active)
-    ) if verdict is Verdict.UNREAD else ()
-    reason = next((r.attempt.reason for r in active if r.attempt.reason), "") if verdict is Verdict.UNREAD else ""
+    unread = (
+        tuple(span.moved(row.body.start) for span in _unread_spans(row, active))
+        if verdict is Verdict.UNREAD
+        else ()
+    )
+    reason = (
+        next((r.attempt.reason for r in active if r.attempt.reason), "")
+        if verdict is Verdict.UNREAD
+        else ""
+    )
     before = [_count_before(run, index) for run in runs]
     counts = [r.attempt.count for r in results]
     stated = units[0].stated if units and units[0].stated is not None else None
     worked = units[0].worked if units else None
     if not _totals(row):
-        worked = tuple(c for c in counts if c is not None) if all(c is not None for c in counts) else None
+        worked = (
+            tuple(c for c in counts if c is not None)
+            if all(c is not None for c in counts)
+            else None
+        )
         if worked is not None:
             units = (UnitCount("sts", None, worked),)
     if verdict is Verdict.UNREAD:
@@ -758,7 +813,9 @@ def _count_before(run: PieceRun, index: int) -> int | None:
 
 
 def _changes(before: list[int | None], after: list[int | None]) -> bool:
-    return any(b is not None and a is not None and a != b for b, a in zip(before, after, strict=True))
+    return any(
+        b is not None and a is not None and a != b for b, a in zip(before, after, strict=True)
+    )
 
 
 def _units(row: Row, results: list[RowResult]) -> tuple[UnitCount, ...]:
@@ -768,7 +825,12 @@ def _units(row: Row, results: list[RowResult]) -> tuple[UnitCount, ...]:
     whole = next((r.attempt.units for r in results if r.attempt.units), None)
     if whole is None:
         return tuple(
-            UnitCount(unit.words or "sts", _per_size(unit.count, len(results)), None, unit.span.moved(row.body.start))
+            UnitCount(
+                unit.words or "sts",
+                _per_size(unit.count, len(results)),
+                None,
+                unit.span.moved(row.body.start),
+            )
             for unit in totals[-1].units
         )
     out: list[UnitCount] = []
@@ -834,7 +896,12 @@ def _problems(
                 said = [unit.stated[size] for size in wrong]
                 words = unit.unit if unit.unit != "st" else "sts"
                 problems.append(
-                    Problem("total", unit.span, f"the row makes {_list(made)} {words}, but the total says {_list(said)}", wrong)
+                    Problem(
+                        "total",
+                        unit.span,
+                        f"the row makes {_list(made)} {words}, but the total says {_list(said)}",
+                        wrong,
+                    )
                 )
     fits: dict[tuple[str, Span, str], list[int]] = {}
     for size, result in enumerate(results):

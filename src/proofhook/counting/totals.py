@@ -101,7 +101,9 @@ def _named(what: str, runs: tuple[Run, ...], alone: bool, repeats: int) -> Figur
         return Figure(by_name, {"by kind": by_kind} if by_kind else {})
     if by_kind:
         others = {"all stitches": everything} if everything != by_kind else {}
-        return Figure(by_kind, others if alone else {k: v for k, v in others.items() if k != "all stitches"})
+        return Figure(
+            by_kind, others if alone else {k: v for k, v in others.items() if k != "all stitches"}
+        )
     if what in {r.of for r in runs}:
         return Figure(0, {})
     if alone and what in _BASIC and everything and not any(r.kind == SPACE for r in runs):

@@ -36,7 +36,7 @@ def _sts(count: int) -> str:
 
 
 def _sum(worked: Worked, count: int) -> str:
-    """"1 (chain) + 5 \u00d7 3 = 16": shown as a sum only where it comes to the count."""
+    """ "1 (chain) + 5 \u00d7 3 = 16": shown as a sum only where it comes to the count."""
     terms = [_term(step) for step in worked.trace if step.makes]
     made = sum(step.times * step.makes for step in worked.trace)
     turning = sum(run.count for run in worked.runs if run.turning)

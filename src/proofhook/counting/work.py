@@ -284,7 +284,12 @@ class _Worker:
                 self.take_special(what, span)
             return count
         if self.flat or name in ("st", "ch") or self.below is None or self.choice("typed", 2) == 1:
-            if name == "ch" and not self.flat and self.below is not None and not self.below.is_chain:
+            if (
+                name == "ch"
+                and not self.flat
+                and self.below is not None
+                and not self.below.is_chain
+            ):
                 return self.take_chains(count, span)
             self.take_stitches(count, span)
             return count
@@ -295,7 +300,11 @@ class _Worker:
     def take_chains(self, count: int, span: Span) -> int:
         """Chains of the row below: those of the spaces, one by one, else stitches."""
         end = self.end if self.limit is None else self.limit
-        if self.at + 1 < end and self.places[self.at].kind != SPACE and self.places[self.at + 1].kind == SPACE:
+        if (
+            self.at + 1 < end
+            and self.places[self.at].kind != SPACE
+            and self.places[self.at + 1].kind == SPACE
+        ):
             self.at += 1  # the loop is on the stitch at which the round was joined
         if self.at < end and self.places[self.at].kind == SPACE:
             place = self.places[self.at]
@@ -355,7 +364,12 @@ class _Worker:
                 continue
             if wanted is not None and place.length != wanted:
                 continue
-            if what.of and what.of not in ("group", "sp") and self._has_group(what.of) and place.of != what.of:
+            if (
+                what.of
+                and what.of not in ("group", "sp")
+                and self._has_group(what.of)
+                and place.of != what.of
+            ):
                 continue
             return at
         return None
@@ -461,7 +475,9 @@ class _Worker:
         self.hook_row = _uses_hook(steps)
         works = [s for s in _walk(steps) if isinstance(s, Work | Repeat)]
         self.hook_alone = len(works) == 1
-        into_ring = [w for w in works if isinstance(w, Work) and w.place and w.place.which is Which.RING]
+        into_ring = [
+            w for w in works if isinstance(w, Work) and w.place and w.place.which is Which.RING
+        ]
         self.ring_groups = len(into_ring) > 1
         self.next_stitch = _first_stitch(steps)
         self.cluster_next = _begins_with_cluster(steps)
@@ -470,7 +486,12 @@ class _Worker:
             self.out.begins = True
         if _only_chains(steps, 1 if self.setting.first else 5):
             self._lay(None)
-        if self.below is not None and self.below.chain and not _starts_with_chain(steps) and not self.hook_row:
+        if (
+            self.below is not None
+            and self.below.chain
+            and not _starts_with_chain(steps)
+            and not self.hook_row
+        ):
             self.turning(Chain(Span(0, 0), (self.below.chain,)))
         if (
             self.choice_implied(steps)
@@ -492,6 +513,14 @@ class _Worker:
                 raise NotWorked("the figures are too large to be worked", step.span)
             if isinstance(step, Repeat) and top and (step.times is None or step.cut is not None):
                 self.fill(step, steps[index + 1 :])
+                return
+            if _place_comes_last(steps[index : index + 3]) and self.choice("place after all", 2):
+                group = steps[index : index + 3]
+                last = group[2]
+                assert isinstance(last, Work)
+                span = Span(step.span.start, last.span.end)
+                together = Group(span, (*group[:2], replace(last, place=None)), last.place)
+                self.sequence((together, *steps[index + 3 :]), top)
                 return
             if top and isinstance(step, Work | Repeat | Group | Each):
                 used, made, at = self.out.used, self.count_made(), len(self.out.trace)
@@ -628,8 +657,16 @@ class _Worker:
 
     def open_ring(self, place: Place) -> None:
         """A chain joined into a ring is worked into chain by chain where that is said."""
-        if self.ring_chain and self.below is not None and self.below.is_ring and not self.made_stitches():
-            if any(what.name in ("ch", "st") for what in place.whats) and place.which in (Which.EACH, Which.NEXT):
+        if (
+            self.ring_chain
+            and self.below is not None
+            and self.below.is_ring
+            and not self.made_stitches()
+        ):
+            if any(what.name in ("ch", "st") for what in place.whats) and place.which in (
+                Which.EACH,
+                Which.NEXT,
+            ):
                 self._lay(Fabric((Run(CHAIN, self.ring_chain),), round=True))
 
     def made_stitches(self) -> bool:
@@ -646,7 +683,9 @@ class _Worker:
         if place.which is Which.LAST or self.flat or what.name in ("st", "ch"):
             return
         if "sp" in what.name or what.name in ("corner", "center", "group"):
-            at = self.find_space(What("corner sp" if what.name == "corner" else what.name, what.length, what.of))
+            at = self.find_space(
+                What("corner sp" if what.name == "corner" else what.name, what.length, what.of)
+            )
         else:
             at = next((i for i in range(self.end) if _is_kind(self.places[i], what.name)), None)
         if at is None:
@@ -767,7 +806,12 @@ class _Worker:
         if stitch.role == "slip" and place is None and self.setting.first and not self.made:
             if self.below is None and not self.chain_seen:
                 return  # a slip knot
-        if stitch.role == "slip" and self.below is None and self.chain_seen and not self.made_stitches():
+        if (
+            stitch.role == "slip"
+            and self.below is None
+            and self.chain_seen
+            and not self.made_stitches()
+        ):
             self.ring_chain, self.chain_seen = self.chain_seen, 0
             self._lay(RING_FABRIC)
             self.out.begins = True
@@ -840,7 +884,12 @@ class _Worker:
     def all_in_one_chain(self) -> bool:
         """Whether the row stands in the last chain alone, as in a ring."""
         below = self.below
-        return below is not None and below.is_chain and 0 < self.first_chain == self.end - 1 and self.unused() == 0
+        return (
+            below is not None
+            and below.is_chain
+            and 0 < self.first_chain == self.end - 1
+            and self.unused() == 0
+        )
 
     def bare(self, step: Work, count: int) -> None:
         """A stitch without a place: "5 sc", "inc", "dec"."""
@@ -857,13 +906,25 @@ class _Worker:
             return
         if stitch.role in ("dec", "tog"):
             uses = stitch.uses * count
-            if step.count is not None and not step.count_after and count > 1 and count % stitch.uses == 0 and stitch.role == "dec":
+            if (
+                step.count is not None
+                and not step.count_after
+                and count > 1
+                and count % stitch.uses == 0
+                and stitch.role == "dec"
+            ):
                 if self.choice("decreases named by their stitches", 2) == 1:
                     uses, count = count, count // stitch.uses
             self.take_stitches(uses, step.span)
             self.produce(stitch, count, step.span)
             return
-        if step.count is not None and 2 <= count <= 5 and not step.count_after and stitch.role in ("", "named") and self.depth:
+        if (
+            step.count is not None
+            and 2 <= count <= 5
+            and not step.count_after
+            and stitch.role in ("", "named")
+            and self.depth
+        ):
             if self.choice("bare figures in one stitch", 2) == 1:
                 self.take_stitches(1, step.span)
                 self.produce(stitch, count, step.span)
@@ -886,8 +947,16 @@ class _Worker:
                 self.depth -= 1
             return
         body = step.steps * times if times > 1 else step.steps
-        name = step.steps[0].stitch.name if len(step.steps) == 1 and isinstance(step.steps[0], Work) else ""
-        if place.which in (Which.EACH,) or place.each or (place.which is Which.CORNER and place.each):
+        name = (
+            step.steps[0].stitch.name
+            if len(step.steps) == 1 and isinstance(step.steps[0], Work)
+            else ""
+        )
+        if (
+            place.which in (Which.EACH,)
+            or place.each
+            or (place.which is Which.CORNER and place.each)
+        ):
             for _ in range(self.each_place(place, step.span)):
                 self.made_group(body, name)
             return
@@ -1003,7 +1072,11 @@ class _Worker:
         if any(_is_kind(place, name) for name in names):
             return 1
         present = {run.kind for run in self.places}
-        known = any(name in present or any(_is_kind(p, name) for p in self.places) for name in names if "sp" not in name and name != "ch")
+        known = any(
+            name in present or any(_is_kind(p, name) for p in self.places)
+            for name in names
+            if "sp" not in name and name != "ch"
+        )
         return 0 if known and self.choice("typed", 2) == 0 else 1
 
     def stop_for(self, until: Until | None, span: Span) -> int:
@@ -1123,7 +1196,9 @@ class _Worker:
                 first = replace(first, place=replace(first.place, until=last.until))
             self.step(first)
             return
-        works = sorted(step.works, key=lambda w: "corner" not in w.place.whats[0].name if w.place else True)
+        works = sorted(
+            step.works, key=lambda w: "corner" not in w.place.whats[0].name if w.place else True
+        )
         for at in range(self.at, stop):
             place = self.places[at]
             for work in works:
@@ -1136,7 +1211,11 @@ class _Worker:
                     count = at_size(work.count, self.size) if work.count is not None else 1
                     self.at = self.here = at
                     self.out.used += 1
-                    times = place.length if place.kind == SPACE and any(w.name == "ch" for w in whats) else 1
+                    times = (
+                        place.length
+                        if place.kind == SPACE and any(w.name == "ch" for w in whats)
+                        else 1
+                    )
                     self.many_in_one(work.stitch, count * times, step.span)
                     break
         self.at = max(stop, self.at)
@@ -1240,7 +1319,11 @@ class _Worker:
         states = self.passes(step)
         full = list(self.made)
         self.limit = limit_before
-        stop = self.stop_for(step.until, step.span) if step.until and step.until.kind != "end" else None
+        stop = (
+            self.stop_for(step.until, step.span)
+            if step.until and step.until.kind != "end"
+            else None
+        )
         best: tuple[int, int] | None = None
         for passes in sorted(states.marks, reverse=True)[:4]:
             if passes == 0 and not step.cut and states.count:
@@ -1252,6 +1335,12 @@ class _Worker:
             if best is None or outcome < best[1]:
                 best = (passes, outcome)
         assert best is not None
+        if best[1] and step.cut is None and _ends_instead(step, rest):
+            short = replace(step, cut=len(step.steps) - 1)
+            for passes in sorted(states.marks, reverse=True)[:4]:
+                if self.attempt(short, rest, states.marks[passes], full, stop) == 0:
+                    self.finish_fill(short, rest, states, full, passes, stop)
+                    return
         self.finish_fill(step, rest, states, full, best[0], stop)
 
     def passes(self, step: Repeat) -> _States:
@@ -1298,7 +1387,11 @@ class _Worker:
         self.sequence(steps)
         self.depth -= 1
         runs, self.made = self.made, made
-        places, used, short = self.at - start.at, self.out.used - start.used, self.out.short - start.short
+        places, used, short = (
+            self.at - start.at,
+            self.out.used - start.used,
+            self.out.short - start.short,
+        )
         self.back_to(start)
         return (runs, places, used) if places > 0 and not short and runs else None
 
@@ -1329,13 +1422,30 @@ class _Worker:
         stop: int | None,
     ) -> int:
         """How far the row is from coming out even from this state; 0 is even."""
-        state = (dict(self.out.rules_used), self.out.joined, self.out.turned, self.out.chain_after, self.rest_said, list(self.out.trace), self.out.exact, self.out.remainder, self.out.left, self.out.plain, self.out.fastened)
+        state = (
+            dict(self.out.rules_used),
+            self.out.joined,
+            self.out.turned,
+            self.out.chain_after,
+            self.rest_said,
+            list(self.out.trace),
+            self.out.exact,
+            self.out.remainder,
+            self.out.left,
+            self.out.plain,
+            self.out.fastened,
+        )
         self.back_to(mark, full)
         before = self.out.short
         try:
             self.after_passes(step, rest, stop)
             short = self.out.short - before
-            gap = short * 3 + (0 if self.rest_said else self.unused()) + (50 if self.out.remainder and not state[7] else 0)
+            gap = (
+                short * 3
+                + (0 if self.rest_said else self.unused())
+                + (50 if self.out.remainder and not state[7] else 0)
+                + max(self.out.left - state[8], 0)
+            )
         except NotWorked:
             gap = 10_000
         self.back_to(mark, full)
@@ -1361,7 +1471,11 @@ class _Worker:
     def places_between(self, at: int, stop: int) -> int:
         if self.flat:
             return max(stop - at, 0)
-        return sum(1 for p in self.places[at:stop] if p.kind != SPACE) if self.choice("passes over stitches", 1) else 0
+        return (
+            sum(1 for p in self.places[at:stop] if p.kind != SPACE)
+            if self.choice("passes over stitches", 1)
+            else 0
+        )
 
     def unused(self) -> int:
         """Places left at the end of the row: all of them, spaces and stitches."""
@@ -1412,7 +1526,12 @@ class _Worker:
             raise NotWorked("the figure is too large to be worked", step.span)
         if number == 0:
             return
-        if stitch.role == "slip" and self.made_stitches() and self.below is not None and self.unused() == 0:
+        if (
+            stitch.role == "slip"
+            and self.made_stitches()
+            and self.below is not None
+            and self.unused() == 0
+        ):
             self.settle_if_joined()
             self.out.joined = True
             return
@@ -1449,28 +1568,47 @@ class _Worker:
     def flat_row(self) -> bool:
         return False
 
-    def together(self, step: Work, stitch: Stitch, count: int | None, what: What, number: int) -> None:
+    def together(
+        self, step: Work, stitch: Stitch, count: int | None, what: What, number: int
+    ) -> None:
         """Stitches worked together over so many places, or all in one place."""
         if number == 1 and (stitch.role == "tog") and what.name != "st":
             for _ in range(count or 1):
                 self.take(what, 1, step.span)
                 self.produce(stitch, 1, step.span)
             return
-        if number == 1 and stitch.role == "tog" and what.name == "st" and self.choice("together in one stitch", 2) == 1:
+        if (
+            number == 1
+            and stitch.role == "tog"
+            and what.name == "st"
+            and self.choice("together in one stitch", 2) == 1
+        ):
             self.take_stitches(1, step.span)
             self.produce(stitch, count or 1, step.span)
             return
         times = count or (max(1, number // stitch.uses) if number > 1 else 1)
-        self.take_stitches(max(times * stitch.uses, number if number % stitch.uses else 0), step.span)
+        self.take_stitches(
+            max(times * stitch.uses, number if number % stitch.uses else 0), step.span
+        )
         self.produce(stitch, times, step.span)
 
     def at_first(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
         what = place.whats[0] if place.whats else What("st")
-        if what.name == "ch" and self.edge_seen and self.below is not None and not self.below.is_chain:
+        if (
+            what.name == "ch"
+            and self.edge_seen
+            and self.below is not None
+            and not self.below.is_chain
+        ):
             self.produce(stitch, count or 1, step.span)
             return
         unknown = self.below is None and self.count_made() > 2 and not self.setting.first
-        closing = unknown or self.made_stitches() and self.at > 1 and not (self.below is not None and self.below.is_chain and self.at <= 2)
+        closing = (
+            unknown
+            or (self.made_stitches()
+            and self.at > 1
+            and not (self.below is not None and self.below.is_chain and self.at <= 2))
+        )
         if closing and "sp" not in what.name and self.unused() <= self.end // 2:
             if stitch.role == "slip":
                 self.settle_if_joined()
@@ -1503,7 +1641,12 @@ class _Worker:
         self.at_next(step, stitch, count, Place(Which.NEXT, place.count, place.whats, place.each))
 
     def at_same(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
-        if stitch.role == "slip" and self.made_stitches() and not self.chain_seen and self.unused() == 0:
+        if (
+            stitch.role == "slip"
+            and self.made_stitches()
+            and not self.chain_seen
+            and self.unused() == 0
+        ):
             self.out.joined = True
             return
         self.stand()
@@ -1530,7 +1673,12 @@ class _Worker:
             self.produce(stitch, rows * (count or 1), step.span)
             return
         if not place.each and count is not None and place.nth == 0:
-            if count > 3 or step.count_after or stitch.uses > 1 or self.choice("so many around", 2) == 1:
+            if (
+                count > 3
+                or step.count_after
+                or stitch.uses > 1
+                or self.choice("so many around", 2) == 1
+            ):
                 self.bare(step, count)
                 return
         if stitch.uses > 1 and place.until is not None and place.until.kind == "remain":
@@ -1558,8 +1706,10 @@ class _Worker:
                 self.produce(stitch, number * (count or 1), step.span)
 
     def every_nth(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
-        """"Inc in every 4th st": the stitches between are worked plain; "every other": passed over."""
-        places = self.fill_places(Place(place.which, place.count, place.whats, True, place.until), step.span)
+        """ "Inc in every 4th st": the stitches between are worked plain; "every other": passed over."""
+        places = self.fill_places(
+            Place(place.which, place.count, place.whats, True, place.until), step.span
+        )
         if stitch.role == "inc" or (count or 1) > 1:
             self.produce(Stitch(stitch.base, stitch.base), places, step.span)
             extra = (stitch.makes if stitch.role == "inc" else count or 1) - 1
@@ -1607,7 +1757,10 @@ class _Worker:
     def from_hook(self, nth: int, span: Span) -> None:
         """The first stitch of a row into a chain: the chains before it are passed over."""
         nth = max(nth, 1)
-        if self.chain_seen and (self.made_stitches() or (self.below is not None and not self.below.is_chain and self.here is not None)):
+        if self.chain_seen and (
+            self.made_stitches()
+            or (self.below is not None and not self.below.is_chain and self.here is not None)
+        ):
             self.own = max(self.chain_seen - nth, 0)
             if nth > self.chain_seen:
                 self.out.short += nth - self.chain_seen
@@ -1619,7 +1772,9 @@ class _Worker:
             chains = self.below.chain
         self.chain_seen = 0
         if chains and self.below is not None and not self.below.is_chain and not self.below.is_ring:
-            self._lay(Fabric((Run(CHAIN, chains), *_in_order(self.below)), False, 0, self.below.loose))
+            self._lay(
+                Fabric((Run(CHAIN, chains), *_in_order(self.below)), False, 0, self.below.loose)
+            )
             self.flat = self.below.plain if self.below is not None else True
             self.end = self.below.stitches if self.flat and self.below is not None else self.end
         elif chains:
@@ -1683,7 +1838,9 @@ class _Worker:
             self.out.exact = False
             self.take_special(What("corner"), span)
             return
-        self.take_special(What("corner" if "corner" in what.name else "center"), span) if what.length is None else self.take_space(what, span)
+        self.take_special(
+            What("corner" if "corner" in what.name else "center"), span
+        ) if what.length is None else self.take_space(what, span)
 
     def at_middle(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
         if place.each:
@@ -1700,8 +1857,14 @@ class _Worker:
     def groups_left(self, place: Place) -> int:
         what = place.whats[0]
         if what.of == "sp" or "sp" in what.of:
-            return sum(1 for p in self.places[self.at :] if p.kind == SPACE and what.length in (None, p.length))
-        return len({p.group for p in self.places[self.at :] if p.group and what.of in (p.of, "group")})
+            return sum(
+                1
+                for p in self.places[self.at :]
+                if p.kind == SPACE and what.length in (None, p.length)
+            )
+        return len(
+            {p.group for p in self.places[self.at :] if p.group and what.of in (p.of, "group")}
+        )
 
     def take_middle(self, place: Place, span: Span) -> None:
         """The middle (or nth) stitch or chain of the next group or space."""
@@ -1718,7 +1881,8 @@ class _Worker:
             self.end = len(self.places)
         at = self.at
         while at < self.end and not (
-            self.places[at].group and what.of in (self.places[at].of, "group", "st", "shell", "dc", "sc", "hdc", "tr")
+            self.places[at].group
+            and what.of in (self.places[at].of, "group", "st", "shell", "dc", "sc", "hdc", "tr")
         ):
             at += 1
         if at >= self.end:
@@ -1728,10 +1892,20 @@ class _Worker:
         while at < self.end and self.places[at].group == group:
             members.append(at)
             at += 1
-        of_kind = [m for m in members if (self.places[m].kind == SPACE) == ("sp" in what.name or what.name == "ch")]
+        of_kind = [
+            m
+            for m in members
+            if (self.places[m].kind == SPACE) == ("sp" in what.name or what.name == "ch")
+        ]
         chosen = of_kind or members
         nth = place.nth
-        index = len(chosen) - 1 if nth == -1 else nth - 1 if 0 < nth <= len(chosen) else len(chosen) // 2
+        index = (
+            len(chosen) - 1
+            if nth == -1
+            else nth - 1
+            if 0 < nth <= len(chosen)
+            else len(chosen) // 2
+        )
         self.here = chosen[index]
         self.at = chosen[index] + 1
         self.out.used += 1
@@ -1787,7 +1961,12 @@ class _Worker:
         number = at_size(place.count, self.size)
         if number > MAX_PLACES:
             raise NotWorked("the figure is too large to be worked", step.span)
-        if self.below is not None and self.left() >= number and not self.below.is_ring and self.below.stitches == number:
+        if (
+            self.below is not None
+            and self.left() >= number
+            and not self.below.is_ring
+            and self.below.stitches == number
+        ):
             self.take_stitches(number, step.span)
         else:
             self.out.exact = False
@@ -1816,7 +1995,7 @@ class _Worker:
         self.make(Run(kind, count - sum(r.count for r in self.made)))
 
     def change_made(self, change: int, span: Span) -> None:
-        """"Sc around, decreasing 6 sts evenly": what was just made becomes fewer or more."""
+        """ "Sc around, decreasing 6 sts evenly": what was just made becomes fewer or more."""
         last = self.made[-1]
         if last.count + change < 0:
             raise NotWorked("there are not so many stitches to decrease", span)
@@ -1942,14 +2121,22 @@ def _is_uniform_step(step: Step) -> bool:
     if place is None:
         return True
     plain = all("sp" not in what.name and not what.of for what in place.whats)
-    special = any(what.name in ("ch", "corner", "center", "marked st", "group") for what in place.whats)
+    special = any(
+        what.name in ("ch", "corner", "center", "marked st", "group") for what in place.whats
+    )
     return place.which is Which.NEXT and plain and not special and place.row is None
 
 
 def _is_kind(place: Run, name: str) -> bool:
     if place.kind == SPACE:
         return "sp" in name
-    return place.kind == name or place.name == name or place.of == name or place.kind == "st" or name == "st"
+    return (
+        place.kind == name
+        or place.name == name
+        or place.of == name
+        or place.kind == "st"
+        or name == "st"
+    )
 
 
 def _in_order(fabric: Fabric) -> tuple[Run, ...]:
@@ -1978,7 +2165,7 @@ def _uses_hook(steps: tuple[Step, ...]) -> bool:
 
 
 def _nth_chain(place: Place | None) -> bool:
-    """"Sc in 2nd ch": counted from the hook, though that is not said."""
+    """ "Sc in 2nd ch": counted from the hook, though that is not said."""
     return place is not None and place.which is Which.NTH and place.whats[0].name == "ch"
 
 
@@ -1995,7 +2182,7 @@ def _first_stitch(steps: tuple[Step, ...]) -> str:
 
 
 def _begins_with_cluster(steps: tuple[Step, ...]) -> bool:
-    """"Ch 2, dc2tog in same sp", "(ch 3, dc2tog, ...) in sp": the chain is a leg of the cluster."""
+    """ "Ch 2, dc2tog in same sp", "(ch 3, dc2tog, ...) in sp": the chain is a leg of the cluster."""
     inside = False
     for step in _walk(steps):
         if isinstance(step, Group) and step.place is not None:
@@ -2010,7 +2197,7 @@ def _begins_with_cluster(steps: tuple[Step, ...]) -> bool:
 
 
 def _into_loop(steps: tuple[Step, ...]) -> bool:
-    """"6 sc in loop" at the start of a piece: the loop is a ring."""
+    """ "6 sc in loop" at the start of a piece: the loop is a ring."""
     for step in _walk(steps):
         if isinstance(step, Work | Group) and step.place is not None:
             place = step.place
@@ -2058,3 +2245,36 @@ def _implied_body(
         if len(body) < 2:
             return None
     return steps[:first], body, steps[last + 1 :]
+
+
+def _ends_instead(step: Repeat, rest: tuple[Step, ...]) -> bool:
+    """"... 5 dc in next sc; rep from * across, ending with 3 dc in last sc": one for the other."""
+    ending = next((s for s in rest if isinstance(s, Work | Group)), None)
+    replaced = step.steps[-1] if step.steps else None
+    return (
+        isinstance(ending, Work)
+        and isinstance(replaced, Work)
+        and len(step.steps) > 1
+        and ending.place is not None
+        and ending.place.which is Which.LAST
+        and ending.stitch.base == replaced.stitch.base
+    )
+
+
+def _place_comes_last(steps: tuple[Step, ...]) -> bool:
+    """"3 dc, ch 2, 3 dc in next st", which may be three stitches first or all in one place."""
+    if len(steps) < 3:
+        return False
+    first, chain, last = steps
+    return (
+        isinstance(first, Work)
+        and isinstance(chain, Chain)
+        and isinstance(last, Work)
+        and first.place is None
+        and last.place is not None
+        and last.place.which is Which.NEXT
+        and last.place.count == (1,)
+        and first.stitch == last.stitch
+        and first.count is not None
+        and first.count == last.count
+    )

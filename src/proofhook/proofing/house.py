@@ -14,6 +14,7 @@ from proofhook.proofing.finding import Grade
 
 if TYPE_CHECKING:
     from proofhook.proofing.rule import Option, Rule, Value
+    from proofhook.proofing.stet import Stet
 
 SHEET = "housestyle.toml"
 OFF = "off"
@@ -74,7 +75,7 @@ class House(NamedTuple):
     A run fails where a finding has the grade ``failing`` or a graver one.  ``sheets``
     are the style sheets that were read, the one that builds on the others last;
     ``places`` tells for each setting in force ("failing", "rules.row-order.grade") where
-    it was made.
+    it was made; ``stets`` are the findings that stand in the pattern at hand.
     """
 
     failing: Grade = Grade.ERROR
@@ -86,6 +87,7 @@ class House(NamedTuple):
     left_out: tuple[LeftOut, ...] = ()
     folders: tuple[FolderPart, ...] = ()
     places: Mapping[str, str] = {}
+    stets: tuple[Stet, ...] = ()
 
     def in_folder_of(self, path: str) -> House:
         """The house as it is for the file at ``path``."""
@@ -191,9 +193,9 @@ def _check_value(what: str, option: Option, value: Value) -> None:
         given = list(value) if isinstance(value, tuple) else value
         raise HouseError(f"{what} takes {KINDS[kind]}, not {given!r}.")
     if option.choices and value not in option.choices:
+        choices = [each or '""' for each in option.choices]
         raise HouseError(
-            f"{what} is one of {listed(option.choices)}, "
-            f"not {value!r}{nearest(value, option.choices)}"
+            f"{what} is one of {listed(choices)}, not {value!r}{nearest(value, option.choices)}"
         )
 
 

@@ -6,6 +6,8 @@ scanned: what runs is what the house has named.
 
 from __future__ import annotations
 
+import os
+import re
 from collections.abc import Iterable, Iterator
 from importlib import import_module
 from types import ModuleType
@@ -22,6 +24,8 @@ if TYPE_CHECKING:
 
 BUILT_IN = "proofhook_rules"
 PREFIX = "proofhook_"
+#: A plug-in named so is a rule file at this path, any other a module.
+FILE = ".py"
 HOOKS = tuple(sorted(name for name in vars(hookspecs) if name.startswith(PREFIX)))
 
 
@@ -52,7 +56,7 @@ def load_rules(names: Iterable[str] = ()) -> tuple[Rule, ...]:
 
 def _imported(name: str) -> ModuleType:
     try:
-        return import_module(name)
+        return _from_file(name) if name.endswith(FILE) else import_module(name)
     except ModuleNotFoundError as error:
         if error.name and (name == error.name or name.startswith(error.name + ".")):
             raise PluginError(
@@ -62,6 +66,19 @@ def _imported(name: str) -> ModuleType:
         raise PluginError(f"The plug-in {name} cannot be loaded: {one_line(error)}.") from None
     except (Exception, SystemExit) as error:
         raise PluginError(f"The plug-in {name} cannot be loaded: {one_line(error)}.") from None
+
+
+def _from_file(path: str) -> ModuleType:
+    """The module in a rule file, kept apart from all modules that are installed."""
+    from importlib.util import module_from_spec, spec_from_file_location
+
+    stem = re.sub(r"\W", "_", os.path.basename(path).removesuffix(FILE))
+    spec = spec_from_file_location(f"house_rules_{stem}", path)
+    if spec is None or spec.loader is None:
+        raise ImportError("it is no Python file")
+    module = module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
 
 
 def _check_hooks(name: str, module: ModuleType) -> None:

@@ -19,7 +19,8 @@ class Proof(NamedTuple):
     """The outcome of proofing one pattern.
 
     ``failures`` holds a sentence for each rule that could not do its work; where there
-    is one, the pattern was not checked whole.
+    is one, the pattern was not checked whole.  ``let_stand`` are the findings that the
+    editor lets stand; they are not among the others.
     """
 
     pattern: Pattern
@@ -27,6 +28,7 @@ class Proof(NamedTuple):
     house: House
     findings: tuple[Finding, ...]
     failures: tuple[str, ...] = ()
+    let_stand: tuple[Finding, ...] = ()
 
     @property
     def failing(self) -> int:
@@ -57,7 +59,18 @@ def proof(pattern: Pattern, tally: Tally, house: House, rules: Iterable[Rule]) -
             )
         else:
             findings.update(dict.fromkeys(found))
-    return Proof(pattern, tally, house, tuple(sorted(findings, key=place_order)), tuple(failures))
+    standing = _standing(findings, tally, house)
+    marked = sorted((f for f in findings if f not in standing), key=place_order)
+    return Proof(pattern, tally, house, tuple(marked), tuple(failures), tuple(standing))
+
+
+def _standing(findings: Iterable[Finding], tally: Tally, house: House) -> dict[Finding, None]:
+    """The findings that the editor lets stand."""
+    if not house.stets:
+        return {}
+    from proofhook.proofing.stet import stands
+
+    return {finding: None for finding in findings if stands(finding, tally, house.stets)}
 
 
 def _checked(finding: Finding, pattern: Pattern) -> Finding:

@@ -143,6 +143,26 @@ def _plugins(house: House, sheet: Sheet, value: Any) -> House:
     return house._replace(plugins=tuple(dict.fromkeys((*house.plugins, *value))))
 
 
+def _rule_folders(house: House, sheet: Sheet, value: Any) -> House:
+    """The rule files of folders named in the sheet, relative to it, in the order of their names."""
+    files: list[str] = []
+    for name in _texts(sheet, "rule-folders", value):
+        folder = os.path.join(os.path.dirname(os.path.abspath(sheet.path)), name)
+        try:
+            names = sorted(os.listdir(folder))
+        except OSError as error:
+            raise HouseError(
+                f"{sheet.place('rule-folders')}: the folder {name!r} cannot be listed "
+                f"({error.strerror or error})."
+            ) from None
+        files += [
+            os.path.normpath(os.path.join(folder, each))
+            for each in names
+            if each.endswith(".py") and not each.startswith(("_", "."))
+        ]
+    return house._replace(plugins=tuple(dict.fromkeys((*house.plugins, *files))))
+
+
 def _is_module_name(name: str) -> bool:
     return all(part.isidentifier() for part in name.split("."))
 
@@ -186,6 +206,12 @@ def _leave_out(house: House, sheet: Sheet, value: Any) -> House:
     names = _texts(sheet, "leave-out", value)
     left_out = LeftOut(os.path.dirname(sheet.path), names)
     return house._replace(left_out=(*house.left_out, left_out))
+
+
+def _stets(house: House, sheet: Sheet, value: Any) -> House:
+    from proofhook.proofing.stet import stets_of
+
+    return house._replace(stets=(*house.stets, *stets_of(value, sheet.place("stet"))))
 
 
 def _texts(sheet: Sheet, key: str, value: Any) -> tuple[str, ...]:
@@ -284,6 +310,8 @@ KEYS: dict[str, Reader] = {
     "folders": _folders,
     "leave-out": _leave_out,
     "plugins": _plugins,
+    "rule-folders": _rule_folders,
+    "stet": _stets,
 }
 
 

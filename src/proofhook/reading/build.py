@@ -61,7 +61,7 @@ class Suffix(NamedTuple):
 
 
 class RepeatAll(NamedTuple):
-    """"Repeat around" without a mark: what has been said so far in the row."""
+    """ "Repeat around" without a mark: what has been said so far in the row."""
 
     span: Span
     often: Often | None
@@ -88,7 +88,7 @@ class Altered(NamedTuple):
 
 
 class Instead(NamedTuple):
-    """"... instead of ...": what stands before it takes the place of what follows."""
+    """ "... instead of ...": what stands before it takes the place of what follows."""
 
     span: Span
 
@@ -201,8 +201,7 @@ def items(
     if not tokens:
         return []
     each = before is not None and (
-        tokens[0].kind == "and"
-        or (before.place is not None and before.place.which is Which.EACH)
+        tokens[0].kind == "and" or (before.place is not None and before.place.which is Which.EACH)
     )
     found = shape(canonical([token.kind for token in tokens]), after_group, each)
     reader = _Reader(tokens, vocabulary)
@@ -261,7 +260,9 @@ def _is_until_part(part: Part) -> bool:
 
 def _in_all(reader: _Reader, part: Part | None) -> bool:
     """Whether it is said that the number is of all passes."""
-    return part is not None and any(t.kind == "total" or "total" in t.text for t in reader.tokens[part.start : part.end])
+    return part is not None and any(
+        t.kind == "total" or "total" in t.text for t in reader.tokens[part.start : part.end]
+    )
 
 
 def _times(reader: _Reader, part: Part) -> tuple[Amount | None, bool]:
@@ -321,7 +322,11 @@ def _place(reader: _Reader, part: Part) -> Place | None:
             return Place(Which.BETWEEN, nth=-1)
         each = "each" in part.slots
         return Place(
-            Which.BETWEEN, count, reader.whats(part), each=each, until=Until("end") if each else None
+            Which.BETWEEN,
+            count,
+            reader.whats(part),
+            each=each,
+            until=Until("end") if each else None,
         )
     if name == "corner":
         return _corner(reader, part, kinds)
@@ -346,7 +351,7 @@ def _place(reader: _Reader, part: Part) -> Place | None:
 
 
 def _length_not_count(reader: _Reader, part: Part) -> Part:
-    """"Next 5ch-sp" is one space of five chains; "next 5 ch-sps" are five spaces."""
+    """ "Next 5ch-sp" is one space of five chains; "next 5 ch-sps" are five spaces."""
     number, what = part.slots.get("n"), part.slots.get("what")
     if number is None or what is None or number[1] != what[0]:
         return part
@@ -475,7 +480,10 @@ def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
             place = Place(Which.EACH, whats=(What("st"),), each=each, until=until)
         elif place.which in (Which.EACH, Which.CORNER) or (
             place.each
-            and (place.which is Which.MIDDLE or (place.which is Which.BETWEEN and place.whats[0].name == "st"))
+            and (
+                place.which is Which.MIDDLE
+                or (place.which is Which.BETWEEN and place.whats[0].name == "st")
+            )
         ):
             place = _with_until(place, until)
         elif place.which is Which.NEXT and until.kind == "end" and place.count == (1,):
@@ -507,7 +515,11 @@ def _onward(reader: _Reader, phrase: Phrase, last: Item | None) -> Item:
     made = _work(reader, Phrase(head, phrase.place, phrase.until, phrase.times), span)
     if not isinstance(made, Work):
         return Unread(span)
-    each = last.place is not None and last.place.which in (Which.HOOK, Which.EACH) or last.count == (1,)
+    each = (
+        (last.place is not None
+        and last.place.which in (Which.HOOK, Which.EACH))
+        or last.count == (1,)
+    )
     count = last.count if last.count is not None and not (each and last.count == (1,)) else None
     if "n" in head.slots:
         count = reader.number(head)
@@ -572,7 +584,8 @@ def _skip(reader: _Reader, phrase: Phrase, span: Span) -> Item:
 def _join(reader: _Reader, phrase: Phrase, span: Span) -> Item:
     place = _place(reader, phrase.place) if phrase.place else None
     yarn = any(
-        token.kind in ("yarn", "?") or token.text in ("join yarn", "rejoin", "rejoin yarn", "attach")
+        token.kind in ("yarn", "?")
+        or token.text in ("join yarn", "rejoin", "rejoin yarn", "attach")
         for token in reader.tokens[phrase.head.start : phrase.head.end]
     )
     return Join(span, place, new_yarn=yarn)
@@ -646,7 +659,7 @@ def _piece_name(reader: _Reader, head: Part) -> str:
 
 
 def _piece(reader: _Reader, phrase: Phrase, span: Span) -> Item:
-    """"Work as Head to end of Rnd 4", "first 2 rounds as for the Head"."""
+    """ "Work as Head to end of Rnd 4", "first 2 rounds as for the Head"."""
     name = _piece_name(reader, phrase.head)
     if not name:
         return Unread(span)

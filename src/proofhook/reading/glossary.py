@@ -34,9 +34,12 @@ INLINE = re.compile(
     rf"(?P<name>{_NAME})\s*(?::|=|\s[-\u2013\u2014]\s|\u2013)\s*(?P<meaning>[^:=;]+?)(?=[;.]\s+{_NAME}\s*(?::|=|\s[-\u2013\u2014]\s)|[;.]?\s*$)"
 )
 IN_A_ROW = re.compile(
-    r"\b(?P<name>(?:shell|fan|v-?\s?st(?:itch)?|scallop|cluster|picot))\s+(?:of|=|made of|consists of)\s+(?P<meaning>[(\[][^()\[\]\n]{3,80}[)\]])", re.I
+    r"\b(?P<name>(?:shell|fan|v-?\s?st(?:itch)?|scallop|cluster|picot))\s+(?:of|=|made of|consists of)\s+(?P<meaning>[(\[][^()\[\]\n]{3,80}[)\]])",
+    re.I,
 )
-REVERSED = re.compile(r"[\s>\u2022*-]*(?P<meaning>[A-Za-z][A-Za-z -]{3,40}?)\s*\((?P<name>[A-Za-z][\w -]{0,10})\)\s*[;,.]?")
+REVERSED = re.compile(
+    r"[\s>\u2022*-]*(?P<meaning>[A-Za-z][A-Za-z -]{3,40}?)\s*\((?P<name>[A-Za-z][\w -]{0,10})\)\s*[;,.]?"
+)
 
 _LISTS = ("abbreviations", "special", "notes")
 
@@ -73,7 +76,8 @@ def definitions_of(text: str, lines: Sequence[tuple[int, int]]) -> tuple[Definit
 
 #: "Corner: (1 tr, 2 ch, 1 tr) in one place.", wherever it stands.
 _MADE_IN_ONE = re.compile(
-    r"\s*(?:[-*\u2022]\s+)?(?!(?:row|rnd|round|r)\b)[A-Za-z][A-Za-z -]{1,20}\s*[:=\u2013]\s*[(\[][^()\[\]]+[)\]]\s+(?:all\s+|worked\s+)?in", re.I
+    r"\s*(?:[-*\u2022]\s+)?(?!(?:row|rnd|round|r)\b)[A-Za-z][A-Za-z -]{1,20}\s*[:=\u2013]\s*[(\[][^()\[\]]+[)\]]\s+(?:all\s+|worked\s+)?in",
+    re.I,
 )
 _SAID_IN_ONE = re.compile(
     r"\s*(?:[-*\u2022]\s+)?(?!(?:row|rnd|round|r)\b)[A-Za-z][A-Za-z -]{1,20}\s*[:=\u2013]\s*(?:work\s+)?\d+ ?[a-z]{2,4} (?:all )?in(?:to)? (?:the )?(?:same|one|next|indicated|specified) (?:sts?|stitch|sp|space|place)\b[^,;]{0,40}$",
@@ -88,13 +92,21 @@ _ENDS_A_LIST = re.compile(
 def _entries(text: str, start: int, end: int, special: bool) -> list[Definition]:
     """The entries of one line: one as a rule, several in a run-on list."""
     line = text[start:end]
-    inline = list(INLINE.finditer(line)) if line.count(":") + line.count("=") + line.count(";") > 2 else []
+    inline = (
+        list(INLINE.finditer(line))
+        if line.count(":") + line.count("=") + line.count(";") > 2
+        else []
+    )
     if len(inline) > 2:
         return [_definition(m, start, special) for m in inline]
     found = ENTRY.match(line)
     if found is not None:
         return [_definition(found, start, special)]
-    backwards = [m for m in REVERSED.finditer(line) if trade_stitch(m["name"].lower()) or m["name"].lower() in phrases()[0]]
+    backwards = [
+        m
+        for m in REVERSED.finditer(line)
+        if trade_stitch(m["name"].lower()) or m["name"].lower() in phrases()[0]
+    ]
     return [_definition(m, start, special) for m in backwards]
 
 
@@ -114,16 +126,21 @@ def _definition(found: re.Match[str], offset: int, special: bool) -> Definition:
 
 _PARTS = re.compile(r"\s[-\u2013\u2014]+\s|[:;(\[]|\.\s|(?<=crease),|\]|\)")
 _METHOD = re.compile(
-    r"\b(?:yo|yarn over|yoh|yrh|yarn round hook|insert hook|loops? on (?:the )?hook|draw (?:up|through)|pull (?:up|through)|hook from)\b", re.I
+    r"\b(?:yo|yarn over|yoh|yrh|yarn round hook|insert hook|loops? on (?:the )?hook|draw (?:up|through)|pull (?:up|through)|hook from)\b",
+    re.I,
 )
-_OVER = re.compile(r"\b(?:over|next)\s+(?:the\s+)?(?:next\s+)?(\d)\s+(?:sts?|stitches|sc|dc|ch)", re.I)
+_OVER = re.compile(
+    r"\b(?:over|next)\s+(?:the\s+)?(?:next\s+)?(\d)\s+(?:sts?|stitches|sc|dc|ch)", re.I
+)
 #: Words of the lexicon that a list explains and that keep their meaning.
 _KEPT = frozenset(
     "st sp ch ring tch row rep blo skip join fasten slst each next first last in around tog rem hook x times turn".split()
 )
 
 
-def local_stitches(definitions: tuple[Definition, ...], vocabulary: Vocabulary) -> dict[str, Stitch]:
+def local_stitches(
+    definitions: tuple[Definition, ...], vocabulary: Vocabulary
+) -> dict[str, Stitch]:
     """The stitches that a pattern defines, by their name in small letters."""
     return dict(_local(tuple((d.abbreviation, d.meaning) for d in definitions), vocabulary.terms))
 
@@ -155,9 +172,7 @@ def _stitch(
     """What a definition makes of a name, or None where it leaves the name as it is."""
     sentences = [s for s in re.split(r"(?<=[a-z)\]])\.\s+", meaning) if s.strip()]
     for part in (*sentences[:1], meaning, *(p for p in _PARTS.split(meaning) if p.strip())):
-        steps = tuple(
-            s for s in read_row(part.strip(), vocabulary) if not isinstance(s, Note)
-        )
+        steps = tuple(s for s in read_row(part.strip(), vocabulary) if not isinstance(s, Note))
         works = [s for s in steps if isinstance(s, Work)]
         if word in ("inc", "dec") or (word == "" and trade is None):
             shaped = _shaping(name, word, steps, works, vocabulary)
@@ -166,7 +181,13 @@ def _stitch(
         grouped = works or any(isinstance(s, Group | Repeat) for s in steps)
         if word or any(isinstance(s, Unread) for s in steps) or not grouped:
             continue
-        if trade is None and len(steps) == 1 and works and works[0].count is None and works[0].place is None:
+        if (
+            trade is None
+            and len(steps) == 1
+            and works
+            and works[0].count is None
+            and works[0].place is None
+        ):
             return works[0].stitch
         if _METHOD.search(meaning):
             break
@@ -190,7 +211,9 @@ def _alias(name: str, meaning: str) -> Stitch | None:
     stitch = trade_stitch(plain)
     if stitch is not None:
         return stitch
-    if re.fullmatch(r"\w+", name) and re.search(r"\b(?:stitch|st|cluster|bobble|popcorn|puff)\b", plain):
+    if re.fullmatch(r"\w+", name) and re.search(
+        r"\b(?:stitch|st|cluster|bobble|popcorn|puff)\b", plain
+    ):
         return Stitch(name, name, 1, 1, role="unknown")
     return None
 
@@ -205,7 +228,9 @@ def _shaping(
     if work.stitch.role in ("tog", "dec") and word in ("dec", ""):
         if word == "" and work.stitch.role == "tog" and work.count not in (None, (1,)):
             return None
-        return Stitch(name, work.stitch.base or vocabulary.plain.base, work.stitch.uses, 1, role="dec")
+        return Stitch(
+            name, work.stitch.base or vocabulary.plain.base, work.stitch.uses, 1, role="dec"
+        )
     if work.stitch.role == "inc" and word == "":
         return work.stitch
     count = work.count[0] if work.count else 1
@@ -279,7 +304,12 @@ def _paragraphs(text: str, lines: Sequence[tuple[int, int]]) -> list[tuple[int, 
     out: list[tuple[int, int]] = []
     for start, end in lines:
         words = text[start:end].strip()
-        if out and words and words[0].islower() and text[out[-1][0] : out[-1][1]].rstrip()[-1:] not in ("", ".", ":"):
+        if (
+            out
+            and words
+            and words[0].islower()
+            and text[out[-1][0] : out[-1][1]].rstrip()[-1:] not in ("", ".", ":")
+        ):
             out[-1] = (out[-1][0], end)
         else:
             out.append((start, end))
@@ -290,8 +320,7 @@ def _pieces_named(sentence: str, at: int, pieces: tuple[Piece, ...]) -> tuple[st
     named = tuple(
         piece.name
         for piece in pieces
-        if piece.name
-        and re.search(rf"\b{re.escape(_short(piece.name))}\b", sentence, re.I)
+        if piece.name and re.search(rf"\b{re.escape(_short(piece.name))}\b", sentence, re.I)
     )
     if named:
         return named
@@ -360,7 +389,16 @@ _NEVER = re.compile(r"\b(?:no|never)\b[^.]*\bcount(?:s|ed)?\b", re.I)
 def _counted_as(tokens: Sequence[Token], at: int) -> tuple[str, int, int]:
     """The stitch and the space after "counts as", and where the words end."""
     stitch, space = "", 0
-    while at < len(tokens) and tokens[at].kind in ("a", "first", "#", "?", "one", "in", "do", "last"):
+    while at < len(tokens) and tokens[at].kind in (
+        "a",
+        "first",
+        "#",
+        "?",
+        "one",
+        "in",
+        "do",
+        "last",
+    ):
         at += 1
     if at < len(tokens) and tokens[at].stitch is not None:
         found = tokens[at].stitch
@@ -370,7 +408,7 @@ def _counted_as(tokens: Sequence[Token], at: int) -> tuple[str, int, int]:
     elif at < len(tokens) and tokens[at].kind in ("st", "sp"):
         at += 1
     step = at
-    while step < len(tokens) and tokens[step].kind in ("and", "a", "+", "first", "with") :
+    while step < len(tokens) and tokens[step].kind in ("and", "a", "+", "first", "with"):
         step += 1
     if step > at and step < len(tokens):
         token = tokens[step]

@@ -97,7 +97,7 @@ PLACES = {
     "last": rf"{INTO}(?:last|rem|end|free|next free)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
     "nth": rf"{INTO}(?P<nth>Nth)(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
     "noun": (
-        rf"(?:in|around|along|across|from|to) (?:(?:first|last|next|other|each|all|both|one|N|Nth|same|top|free) )*noun(?: (?:N|Nth|yarn|\?))?(?= |$)"
+        r"(?:in|around|along|across|from|to) (?:(?:first|last|next|other|each|all|both|one|N|Nth|same|top|free) )*noun(?: (?:N|Nth|yarn|\?))?(?= |$)"
     ),
     "some": rf"(?:in|around|along) (?:blo )?(?:post )?(?:a )?(?:(?P<n>N) )?(?P<what>{WHAT}){OF}(?P<row>{TAIL})",
     "counted": r"in (?:blo )?(?P<n>N)(?: st)?",
@@ -157,7 +157,7 @@ HEADS = {
     "forms": r"forms(?: [^ ]+)*",
     "aside": r"last (?:N|S|st)(?: (?:\?|do))* in(?: [^ ]+)*|(?:do|with) (?:last|N last|last N|first)(?! (?:N )?row)(?: [^ ]+)*",
     "made": (
-        rf"(?:(?:and|=|a|first|N|one|last|tch|Nth|same|\?|half) )*(?:corner|S|noun|sp|ch N sp|N ch sp|ch sp|inc|dec|st|centre|slst)(?: (?:noun|st|sp|ch N sp|corner))? made(?: (?:\?|in|and|turn))*"
+        r"(?:(?:and|=|a|first|N|one|last|tch|Nth|same|\?|half) )*(?:corner|S|noun|sp|ch N sp|N ch sp|ch sp|inc|dec|st|centre|slst)(?: (?:noun|st|sp|ch N sp|corner))? made(?: (?:\?|in|and|turn))*"
     ),
     "omit": r"(?:and )?(?:(?:in|but) )*(?:(?:last|end) rep )?omit(?: last)?",
     "ending": r"(?:and )?(?:(?P<rep>ending rep with)|(?:in (?:last|end) rep|ending))(?: (?:last|rep|in|with|a|\?|same|each|do))*",
@@ -239,7 +239,9 @@ def _phrase(name: str) -> pp.ParserElement:
     head = _element(name, HEADS[name])
     place, until, times = _choice("place"), _choice("until"), _choice("times")
     if name in _WITH_ALL:
-        return head + (until + pp.Opt(times) | place + pp.Opt(until) + pp.Opt(times) | pp.Opt(times))
+        return head + (
+            until + pp.Opt(times) | place + pp.Opt(until) + pp.Opt(times) | pp.Opt(times)
+        )
     if name == "standing":
         return head + pp.Opt(place)
     if name in _WITH_PLACE:
@@ -268,7 +270,9 @@ def _suffix() -> pp.ParserElement:
 @cache
 def _ahead() -> pp.ParserElement:
     """A place named before its stitches: "in next ch-2 sp work"."""
-    lead = pp.Regex(r"(?:(?:then|and|do|now) )*(?=in |around |blo |over )", as_match=True).suppress()
+    lead = pp.Regex(
+        r"(?:(?:then|and|do|now) )*(?=in |around |blo |over )", as_match=True
+    ).suppress()
     do = pp.Regex(r"(?:(?:do|all|as|with|\?)(?: |$))*", as_match=True).suppress()
     return lead + _choice("place") + pp.Opt(_choice("until")) + do
 
@@ -309,7 +313,13 @@ def shape(line: str, after_group: bool, after_each: bool = False) -> Shape:
     if not after_group and re.fullmatch(r"in(?: N)?", line):
         return Shape((), None, (Phrase(_part(("in", _INCREASE.match(line)), starts)),))  # type: ignore[arg-type]
     coloured = re.match(r"in (?:\?|yarn)(?: \?)*(?:$| (?=N |S|inc|dec))", line)
-    if at == 0 and not goes_on and not coloured and not re.fullmatch(r"(?:do )?in S", line) and not _opening("loops").fullmatch(line):
+    if (
+        at == 0
+        and not goes_on
+        and not coloured
+        and not re.fullmatch(r"(?:do )?in S", line)
+        and not _opening("loops").fullmatch(line)
+    ):
         placed = _try(_ahead(), line, 0)
         goes_to = line[placed[1] :].lstrip() if placed is not None else "?"
         if placed is not None and (not goes_to or _DOES.match(goes_to)):
@@ -372,7 +382,10 @@ def _one(line: str, at: int) -> tuple[list[tuple[str, re.Match[str]]], int] | No
 @cache
 def _onward_element() -> pp.ParserElement:
     place, until, times = _choice("place"), _choice("until"), _choice("times")
-    head = pp.Regex(r"(?P<n>N) (?=in (?:next|each|first|last|same) ?)|(?=in |each |next |last |to |around|across)", as_match=True).set_name("onward")
+    head = pp.Regex(
+        r"(?P<n>N) (?=in (?:next|each|first|last|same) ?)|(?!in blo$)(?=in |each |next |last |to |around|across)",
+        as_match=True,
+    ).set_name("onward")
     head.add_parse_action(lambda toks: ("onward", toks[0]))
     return head + (until | place + pp.Opt(until)) + pp.Opt(times)
 
@@ -380,13 +393,15 @@ def _onward_element() -> pp.ParserElement:
 def _onward(
     line: str, at: int, found: list[Phrase | tuple[int, int]], goes_on: bool
 ) -> tuple[list[tuple[str, re.Match[str]]], int] | None:
-    """"Sc in 2nd ch from hook and in each ch across": the same stitch in a further place."""
+    """ "Sc in 2nd ch from hook and in each ch across": the same stitch in a further place."""
     last = found[-1] if found else None
     if last is None and not goes_on and not line.startswith(("and ", "then ", "N in ")):
         return None
     if _opening("together").match(line, at):
         return None
-    if last is not None and (not isinstance(last, Phrase) or last.head.name not in ("work", "onward")):
+    if last is not None and (
+        not isinstance(last, Phrase) or last.head.name not in ("work", "onward")
+    ):
         return None
     return _try(_onward_element(), line, at)
 

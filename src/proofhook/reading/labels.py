@@ -14,7 +14,9 @@ _NUM = rf"(?:\d{{1,4}}|{_SIZED})"
 _KIND = r"(?:steps?|rounds?|rnds?|rows?|rds?|rws?|rnd\(s\)|row\(s\)|r)"
 _JOIN = r"(?:\s*(?:-|\u2013|\u2014|to|thru|through|and|&|\+|,|/|until)\s*)"
 _ORD = rf"(?:\d{{1,3}}\s?(?:st|nd|rd|th|d)|{'|'.join(ORDINAL_WORDS)})"
-_WORDNUM = "|".join(w for w in sorted(NUMBER_WORDS, key=len)[::-1] if w not in ("no", "none", "zero"))
+_WORDNUM = "|".join(
+    w for w in sorted(NUMBER_WORDS, key=len)[::-1] if w not in ("no", "none", "zero")
+)
 
 #: Bullets, quotation marks, list numbers before a label, heading and bold marks.
 DECORATION = re.compile(
@@ -35,7 +37,10 @@ ORDINAL_FIRST = re.compile(
     rf"(?P<a>{_ORD})(?P<more>(?:{_JOIN}(?:{_ORD}|{_SIZED}))*)\.?\s*(?P<kind>{_KIND})(?![A-Za-z])(?:\s*(?:incl(?:usive)?\b\.?))?(?P<aside>{_ASIDE}*){_END}",
     re.I,
 )
-NUMBER_THEN_KIND = re.compile(rf"(?P<a>{_NUM})\.?\s*(?:(?:rows?|rnds?|rounds?)\s*)?(?P<more>(?:{_JOIN}\d{{1,3}}\.?\s*)*)(?P<kind>rows?|rnds?|rounds?)\s*(?P<end>[:.)\u2013-])\s*", re.I)
+NUMBER_THEN_KIND = re.compile(
+    rf"(?P<a>{_NUM})\.?\s*(?:(?:rows?|rnds?|rounds?)\s*)?(?P<more>(?:{_JOIN}\d{{1,3}}\.?\s*)*)(?P<kind>rows?|rnds?|rounds?)\s*(?P<end>[:.)\u2013-])\s*",
+    re.I,
+)
 BARE = re.compile(
     rf"(?P<a>\d{{1,3}})(?P<more>(?:\s*(?:-|\u2013|\u2014|&|\+|,|and|to)\s*\d{{1,3}})*)(?P<aside>{_ASIDE}?)(?P<end>\s*[.):]\s*|\s*[\u2013\u2014-]\s+|\s+[\u2013\u2014-]\s*)(?!\d*\s*(?:cm|mm|g\b|m\b|%))",
     re.I,
@@ -145,8 +150,16 @@ def _label(
         rows = _value(number) if number else None
         return Found(Label(span, words, kind, rows=rows), found.end(), False, marked)
     first = _value(groups["a"])
-    spaced = re.match(r"\s+[-\u2013\u2014]\s*(?=\d)|\s*[-\u2013\u2014]\s+(?=\d)", groups.get("more") or "")
-    if spaced and not mark and not kind_word.endswith("s") and not groups.get("aside") and pattern is NUMBERED:
+    spaced = re.match(
+        r"\s+[-\u2013\u2014]\s*(?=\d)|\s*[-\u2013\u2014]\s+(?=\d)", groups.get("more") or ""
+    )
+    if (
+        spaced
+        and not mark
+        and not kind_word.endswith("s")
+        and not groups.get("aside")
+        and pattern is NUMBERED
+    ):
         begin = found.start("more")
         words = text[start:begin].strip(" *_[")
         label = Label(Span(start, begin), words, kind, first, first)
@@ -184,7 +197,9 @@ def _bare(text: str, start: int, found: re.Match[str]) -> Found | None:
     if last[0] < first[0]:
         return None
     span = Span(start, found.start("end"))
-    return Found(Label(span, text[start : span.end].strip(), "", first, last), found.end(), True, True)
+    return Found(
+        Label(span, text[start : span.end].strip(), "", first, last), found.end(), True, True
+    )
 
 
 #: A label inside a run-on paragraph, after the end of a sentence.

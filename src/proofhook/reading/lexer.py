@@ -172,9 +172,7 @@ def _word(
         most = max(most, vocabulary.longest.get(first, 1))
     if most > 1:
         following = raw[at + 1] if at + 1 < len(raw) else None
-        if following is None or following[0] not in _IN_PHRASES:
-            most = 1
-        elif first not in vocabulary.longest and (first, following[3].lower()) not in _pairs():
+        if following is None or following[0] not in _IN_PHRASES or (first not in vocabulary.longest and (first, following[3].lower()) not in _pairs()):
             most = 1
     if most == 1:
         stitch = local.get(first) if local else None
@@ -234,7 +232,8 @@ def _known(
 
 
 _COLOUR_BEFORE = re.compile(
-    r"(?:\b(?:with|join|in|to|colou?r|yarn|off|col|attach|using|change|drop|switch|cut|and|w/)\.?\s*)$", re.I
+    r"(?:\b(?:with|join|in|to|colou?r|yarn|off|col|attach|using|change|drop|switch|cut|and|w/)\.?\s*)$",
+    re.I,
 )
 
 
@@ -256,7 +255,11 @@ def _single(word: str, start: int, end: int, text: str) -> Token | None:
     tens, _, ones = low.partition("-")
     if tens in TENS and ones in NUMBER_WORDS:
         return Token("#", start, end, number=(TENS[tens] + NUMBER_WORDS[ones],))
-    if len(word) == 1 and word.isupper() and re.match(r"[-+*\u2212]\s?\d|\s?[-+]\s?\d+\b(?!\s*(?:st|ch|sc|dc))", text[end:]):
+    if (
+        len(word) == 1
+        and word.isupper()
+        and re.match(r"[-+*\u2212]\s?\d|\s?[-+]\s?\d+\b(?!\s*(?:st|ch|sc|dc))", text[end:])
+    ):
         return Token("!", start, end, text=word)
     if len(word) == 1 and word.isupper() and (word not in "AI" or _after_colour_word(text, start)):
         return Token("yarn", start, end, text=word)
@@ -304,7 +307,9 @@ def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | Non
     if kind == "number":
         if "." in word:
             return Token("measure", start, end, text=word)
-        return Token("#" if len(word) < 10 else "!", start, end, number=(int(word[:10]),), text=word)
+        return Token(
+            "#" if len(word) < 10 else "!", start, end, number=(int(word[:10]),), text=word
+        )
     if kind == "dotted":
         plain = re.sub(r"[.\s]", "", word.lower())
         forms, _ = phrases()
@@ -318,7 +323,12 @@ def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | Non
         after = text[end : end + 2].lstrip()
         if word == "." and text[end : end + 1].isdigit() and ABBREVIATED.search(before):
             return None
-        if word == "." and ABBREVIATED.search(before) and (after[:1].islower() or after[:1] in "*(,;") and after:
+        if (
+            word == "."
+            and ABBREVIATED.search(before)
+            and (after[:1].islower() or after[:1] in "*(,;")
+            and after
+        ):
             return None
         return Token(".", start, end)
     if kind == "sep":
@@ -363,7 +373,7 @@ def _merged(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
 
 
 def _hundreds(tokens: list[Token]) -> list[Token]:
-    """"One hundred and eighty-six" made one number."""
+    """ "One hundred and eighty-six" made one number."""
     if not any(token.text == "hundred" for token in tokens):
         return tokens
     out: list[Token] = []
@@ -406,7 +416,7 @@ def _in_context(tokens: list[Token], index: int) -> Token:
 
 
 def _together(out: list[Token]) -> tuple[tuple[int, Token], int] | None:
-    """"sc 2 tog", "single crochet 2 stitches together": the stitch and how many."""
+    """ "sc 2 tog", "single crochet 2 stitches together": the stitch and how many."""
     back = len(out) - 1
     if out[back].kind == "st" and back >= 2:
         back -= 1

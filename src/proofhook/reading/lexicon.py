@@ -239,7 +239,7 @@ WORDS: dict[str, str] = {
     "instead": "instead of|in place of|instead",
     "but": "but|except|except for|except that|unless",
     "alternately": "alternately|alternating|in turn|by turns",
-    "yarn": "colour|color|col|colours|colors|main colour|main color|contrast colour|contrast color",
+    "yarn": "red|white|blue|green|black|brown|grey|gray|pink|purple|orange|cream|beige|navy|teal|colour|color|col|colours|colors|main colour|main color|contrast colour|contrast color",
     "as": "as",
     "note": (
         "stuff|stuffing|sew|fix|embroider|insert|secure|pull|thread|weave|hide|mark|move|remove|pin|block|steam|"

@@ -205,7 +205,11 @@ class Outliner:
             return
         cut = RUN_ON.search(self.text, line.start, line.end)
         if cut is not None and label_at(self.text, cut.end(), line.end) is not None:
-            self._line(Line(line.start, cut.start()), self.text[line.start : cut.start()].strip(), blank_before)
+            self._line(
+                Line(line.start, cut.start()),
+                self.text[line.start : cut.start()].strip(),
+                blank_before,
+            )
             self._close_row()
             self._line(Line(cut.end(), line.end), self.text[cut.end() : line.end].strip(), False)
             return
@@ -356,9 +360,7 @@ class Outliner:
         self._rows.append(replace(row, detached=True) if self._detached else row)
         self._detached = False
 
-    def _unlabelled(
-        self, line: Line, sizes: tuple[int, ...] | None, blank_before: bool
-    ) -> None:
+    def _unlabelled(self, line: Line, sizes: tuple[int, ...] | None, blank_before: bool) -> None:
         """A line without a number: an instruction, a free label with one, or prose."""
         lists = self._kind in QUIET and self._kind not in ("notes", "description")
         if lists and not (blank_before and self._kind in _MAY_END_AT_A_BLANK):
@@ -366,7 +368,9 @@ class Outliner:
         start = _content(self.text, line)
         quiet = self._kind in LISTS and not self._rows
         free = None if quiet else free_label_at(self.text, line.start, line.end)
-        later = (None if quiet and self._kind not in ("title", "terms") else self._chain_told_in(line)) or start
+        later = (
+            None if quiet and self._kind not in ("title", "terms") else self._chain_told_in(line)
+        ) or start
         for found, begin in ((free, free.body if free else start), (None, start), (None, later)):
             steps = self._steps(begin, line.end)
             if not works(steps) or _is_remark(steps):
@@ -394,8 +398,11 @@ class Outliner:
             return
 
     def _chain_told_in(self, line: Line) -> int | None:
-        """"First the mouth. Chain 48 and join.": where the sentence begins that lays the chain."""
-        for stop in re.finditer(r"(?<=[.!?])\s+(?=(?:With|Using|In|Ch|Chain|Make|Begin|Start|Work|Foundation)\b)", self.text[line.start : line.end]):
+        """ "First the mouth. Chain 48 and join.": where the sentence begins that lays the chain."""
+        for stop in re.finditer(
+            r"(?<=[.!?])\s+(?=(?:With|Using|In|Ch|Chain|Make|Begin|Start|Work|Foundation)\b)",
+            self.text[line.start : line.end],
+        ):
             begin = line.start + stop.end()
             steps = self._steps(begin, line.end)
             if works(steps) and _begins(steps) and len(steps) < 8:
@@ -405,7 +412,7 @@ class Outliner:
     # --- sizes ----------------------------------------------------------------------
 
     def _for_sizes(self, line: Line) -> tuple[Line, tuple[int, ...] | None]:
-        """"Size L only: Row 9: ...": the rest of the line, and the sizes it is for."""
+        """ "Size L only: Row 9: ...": the rest of the line, and the sizes it is for."""
         if len(self.size_names) < 2:
             return line, None
         found = FOR_SIZES.match(self.text, line.start, line.end)
@@ -434,7 +441,7 @@ class Outliner:
     # --- headings, pieces and sections ----------------------------------------------
 
     def _heading_before_label(self, line: Line) -> Line | None:
-        """"HEAD: Rnd 1: ...": take the heading, give back the rest."""
+        """ "HEAD: Rnd 1: ...": take the heading, give back the rest."""
         found = HEADED_LABEL.match(self.text, line.start, line.end)
         if found is None or label_at(self.text, found.end(), line.end) is None:
             return None
@@ -451,7 +458,14 @@ class Outliner:
         if known is not None and known.kind not in ("instructions", "edging"):
             if known.kind == "finishing" or known.kind in QUIET:
                 rest = self.text[line.start + known.rest : line.end]
-                if not (known.kind == "title" or (rest.strip() and works(self._steps(line.start, line.end)) and known.kind not in QUIET)):
+                if not (
+                    known.kind == "title"
+                    or (
+                        rest.strip()
+                        and works(self._steps(line.start, line.end))
+                        and known.kind not in QUIET
+                    )
+                ):
                     self._open_section(line, known.kind)
                     return True
         if not _looks_like_heading(words, blank_before or self._open is None or bool(self._body())):
@@ -514,7 +528,8 @@ TOTAL_LINE = re.compile(
     re.I,
 )
 UNFINISHED = re.compile(
-    r"(?:[,\u2013\u2014;+&*]|\b(?:and|in|of|to|the|next|each|work|from|with|or|a|then|last|first|skip|sk|ch)|\s-|\d)$", re.I
+    r"(?:[,\u2013\u2014;+&*]|\b(?:and|in|of|to|the|next|each|work|from|with|or|a|then|last|first|skip|sk|ch)|\s-|\d)$",
+    re.I,
 )
 FOR_SIZES = re.compile(
     r"\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?:the\s+)?(?P<named>sizes?\s+[^:.]{1,40}?)(?:\s+only)?\**\s*[:.]\**\s*"
@@ -529,16 +544,17 @@ HEADED_LABEL = re.compile(
 
 def _content(text: str, line: Line) -> int:
     """Where the words of a line begin, bullets and marks left out."""
-    found = re.compile(r"\s*(?:(?:[-\u2022>\u00b7]|\*(?=\s)|\d{1,2}[.)](?=\s))\s*)?(?:\*\*(?=\w))?").match(
-        text, line.start, line.end
-    )
+    found = re.compile(
+        r"\s*(?:(?:[-\u2022>\u00b7]|\*(?=\s)|\d{1,2}[.)](?=\s))\s*)?(?:\*\*(?=\w))?"
+    ).match(text, line.start, line.end)
     return found.end() if found else line.start
 
 
 def works(steps: tuple[Step, ...]) -> bool:
     """Whether the steps hold an instruction that makes or uses stitches."""
     return any(
-        isinstance(step, Work | Chain | Repeat | Each | RowsReference | Ring | Group) for step in steps
+        isinstance(step, Work | Chain | Repeat | Each | RowsReference | Ring | Group)
+        for step in steps
     )
 
 
@@ -548,7 +564,7 @@ def _does(steps: tuple[Step, ...]) -> bool:
 
 
 def _even() -> Work:
-    """"Rows 2-4: (12)": a label and a total mean that the work goes on even."""
+    """ "Rows 2-4: (12)": a label and a total mean that the work goes on even."""
     place = Place(Which.EACH, whats=(What("st"),), each=True, until=Until("end"))
     return Work(Span(0, 0), Stitch("st", "", 1, 1), None, place)
 
@@ -568,7 +584,7 @@ def _mostly_instruction(steps: tuple[Step, ...], length: int) -> bool:
 
 
 def _is_remark(steps: tuple[Step, ...]) -> bool:
-    """"Put the eyes between Rounds 8 and 9, with 9 dc between them." is no row."""
+    """ "Put the eyes between Rounds 8 and 9, with 9 dc between them." is no row."""
     first = steps[0] if steps else None
     return isinstance(first, Note) and first.kind == "note" and not _states(steps)
 
@@ -591,13 +607,17 @@ def _begins(steps: tuple[Step, ...]) -> bool:
 
 
 def _into_ring(work: Work) -> bool:
-    """"6 sc in magic ring", "7 sc in loop"."""
+    """ "6 sc in magic ring", "7 sc in loop"."""
     place = work.place
     if place is None:
         return False
     if place.which is Which.RING:
         return True
-    return place.which in (Which.NEXT, Which.ANY) and [w.name for w in place.whats] == ["sp"] and place.whats[0].length is None
+    return (
+        place.which in (Which.NEXT, Which.ANY)
+        and [w.name for w in place.whats] == ["sp"]
+        and place.whats[0].length is None
+    )
 
 
 def _make(words: str) -> int | None:
@@ -626,7 +646,12 @@ def _stands_out(words: str, blank_before: bool) -> bool:
     return (
         words.startswith(("#", "**"))
         or letters.isupper()
-        or (blank_before and ":" not in words.rstrip(":") and len(plain.split()) <= 5 and not re.search(r"\d", letters))
+        or (
+            blank_before
+            and ":" not in words.rstrip(":")
+            and len(plain.split()) <= 5
+            and not re.search(r"\d", letters)
+        )
     )
 
 

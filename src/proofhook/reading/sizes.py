@@ -33,9 +33,13 @@ def size_count(text: str) -> int:
     hyphens = re.findall(r"(?<![\w-])\d{2,3}(?:-\d{2,3}){2,}(?![\w-])", text)
     for found_list in hyphens:
         lengths[found_list.count("-") + 1] += 1
-    for inside in re.findall(r"[(\[]\s*\d+(?:\s*,\s*\d+){2,}\s*[)\]]\s*(?:sts?|sc|dc|hdc|tr|htr)\b", text):
+    for inside in re.findall(
+        r"[(\[]\s*\d+(?:\s*,\s*\d+){2,}\s*[)\]]\s*(?:sts?|sc|dc|hdc|tr|htr)\b", text
+    ):
         lengths[inside.count(",") + 1] += 1
-    for pairs in re.findall(r"(?<![\w.])(?:\d{1,4}\s*[(\[]\s*\d{1,4}\s*[)\]]\s*){2,}(?:\d{1,4})?", text):
+    for pairs in re.findall(
+        r"(?<![\w.])(?:\d{1,4}\s*[(\[]\s*\d{1,4}\s*[)\]]\s*){2,}(?:\d{1,4})?", text
+    ):
         lengths[len(re.findall(r"\d+", pairs))] += 1
     if not lengths:
         return 1

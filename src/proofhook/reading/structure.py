@@ -71,7 +71,7 @@ class Mark(NamedTuple):
 
 
 class Again(NamedTuple):
-    """"Rep from *": the marks that are named."""
+    """ "Rep from *": the marks that are named."""
 
     span: Span
     text: str
@@ -79,7 +79,7 @@ class Again(NamedTuple):
 
 
 class EndAt(NamedTuple):
-    """"Ending last rep at **"."""
+    """ "Ending last rep at **"."""
 
     span: Span
     text: str
@@ -150,17 +150,17 @@ def _after_total(steps: tuple[Step, ...]) -> tuple[Step, ...]:
         if not any(isinstance(s, Unread) for s in steps[last:]):
             return steps
         return (*steps[: last + 1], *(Note(s.span) for s in steps[last + 1 :]))
-    rest = tuple(
-        Note(s.span) if isinstance(s, Unread | RowsReference) else s for s in steps[last:]
-    )
+    rest = tuple(Note(s.span) if isinstance(s, Unread | RowsReference) else s for s in steps[last:])
     return (*steps[:last], *rest)
 
 
-_QUOTED_GROUP = re.compile(r"(?<![\w\"'])['\"]([\dA-Za-z][^'\"()\n]{2,60},[^'\"()\n]{1,60})['\"](?=\s)")
+_QUOTED_GROUP = re.compile(
+    r"(?<![\w\"'])['\"]([\dA-Za-z][^'\"()\n]{2,60},[^'\"()\n]{1,60})['\"](?=\s)"
+)
 
 
 def _quoted(text: str) -> str:
-    """"'1 dc, 5 ch, 1 dc' in next st": quotation marks that serve as brackets."""
+    """ "'1 dc, 5 ch, 1 dc' in next st": quotation marks that serve as brackets."""
     if "'" not in text and '"' not in text:
         return text
     return _QUOTED_GROUP.sub(r"(\1)", text)
@@ -225,7 +225,10 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
             if any(t.kind == "omit" for t in segment):
                 segment[:] = _without_last_rep(segment)
             after = bool(out) and isinstance(out[-1], Bracketed | Closed | Again | Mark)
-            if not after and (segment[0].kind == "rep" or [t.kind for t in segment[:2]] in (["#", "times"], ["x", "#"])):
+            if not after and (
+                segment[0].kind == "rep"
+                or [t.kind for t in segment[:2]] in (["#", "times"], ["x", "#"])
+            ):
                 last_named = next((e for e in reversed(out) if not isinstance(e, Sep | Note)), None)
                 after = isinstance(last_named, Closed | Bracketed | Mark)
             closed_mark = bool(out) and isinstance(out[-1], Mark) and _odd_mark(out)
@@ -283,7 +286,7 @@ _GOES_ON = frozenset(("and", "then", "in", "each", "#"))
 
 
 def _without_last_rep(segment: list[Token]) -> list[Token]:
-    """"Omit last sc of last rep": that it is the last pass is understood."""
+    """ "Omit last sc of last rep": that it is the last pass is understood."""
     out = list(segment)
     for at in range(len(out) - 1):
         if out[at].kind in ("last", "end") and out[at + 1].kind == "rep":
@@ -300,7 +303,7 @@ def _odd_mark(out: list[Element]) -> bool:
 
 
 def _multiplies(nodes: list[Token | Bracket], at: int, out: list[Element]) -> bool:
-    """"(sc, inc)*6": a star between a bracket and a number, with no star open."""
+    """ "(sc, inc)*6": a star between a bracket and a number, with no star open."""
     node = nodes[at]
     assert isinstance(node, Token)
     if node.text != "*" or at + 1 >= len(nodes):
@@ -311,14 +314,18 @@ def _multiplies(nodes: list[Token | Bracket], at: int, out: list[Element]) -> bo
     before = nodes[at - 1] if at else None
     open_star = sum(isinstance(e, Mark) and e.text == "*" for e in out) % 2 == 1
     after = nodes[at + 2] if at + 2 < len(nodes) else None
-    ends = after is None or isinstance(after, Bracket) or after.kind in (".", ",", ";", "times", "=", "--", ":")
+    ends = (
+        after is None
+        or isinstance(after, Bracket)
+        or after.kind in (".", ",", ";", "times", "=", "--", ":")
+    )
     if isinstance(before, Bracket):
         return not open_star and ends
     return isinstance(before, Token) and before.kind in ("inc", "dec") and not open_star and ends
 
 
 def _with_repeat_words(nodes: list[Token | Bracket]) -> list[Token | Bracket]:
-    """"rep from *", "repeat between * and *", "ending last rep at **" made one node each."""
+    """ "rep from *", "repeat between * and *", "ending last rep at **" made one node each."""
     kinds = {n.kind for n in nodes if isinstance(n, Token)}
     if "row" in kinds:
         nodes = _row_ranges(nodes)
@@ -341,7 +348,7 @@ _BEFORE_A_MARK = frozenset("ending last end in noturn do fasten rep from between
 
 
 def _row_ranges(nodes: list[Token | Bracket]) -> list[Token | Bracket]:
-    """"Rows 2 \u2013 4" and "Rows 2, 3 and 4": the dash and the commas belong to the numbers."""
+    """ "Rows 2 \u2013 4" and "Rows 2, 3 and 4": the dash and the commas belong to the numbers."""
     out = list(nodes)
     for at in range(len(out) - 3):
         row, first, mark, second = out[at : at + 4]
@@ -360,21 +367,41 @@ def _row_ranges(nodes: list[Token | Bracket]) -> list[Token | Bracket]:
     return out
 
 
-_BETWEEN_REP_AND_MARK = frozenset("from between in do all ? first last next a same to same base mark".split()) - {"mark"}
+_BETWEEN_REP_AND_MARK = frozenset(
+    "from between in do all ? first last next a same to same base mark".split()
+) - {"mark"}
 
 
 def _again(nodes: list[Token | Bracket], at: int) -> tuple[Again | EndAt, int] | None:
     node = nodes[at]
     if not isinstance(node, Token) or node.kind not in _BEFORE_A_MARK:
         return None
-    if node.kind == "ending" or (node.kind in ("last", "end", "in", "noturn", "do", "fasten") and _leads_to_cut(nodes, at)):
+    if node.kind == "ending" or (
+        node.kind in ("last", "end", "in", "noturn", "do", "fasten") and _leads_to_cut(nodes, at)
+    ):
         step = at + 1
         while step < len(nodes) and step < at + 8 and isinstance(nodes[step], Token):
             token = nodes[step]
             assert isinstance(token, Token)
             if token.kind == "mark":
                 return EndAt(Span(node.start, token.end), token.text), step + 1
-            if token.kind not in ("last", "rep", "in", "with", "end", "?", "before", "a", "row", "to", "first", "from", "ending", "after", "noun"):
+            if token.kind not in (
+                "last",
+                "rep",
+                "in",
+                "with",
+                "end",
+                "?",
+                "before",
+                "a",
+                "row",
+                "to",
+                "first",
+                "from",
+                "ending",
+                "after",
+                "noun",
+            ):
                 return None
             step += 1
         return None
@@ -409,13 +436,17 @@ def _again(nodes: list[Token | Bracket], at: int) -> tuple[Again | EndAt, int] |
 
 
 def _leads_to_cut(nodes: list[Token | Bracket], at: int) -> bool:
-    """"last rep at **", "at ** on last repeat": only where the mark is doubled or a dagger."""
+    """ "last rep at **", "at ** on last repeat": only where the mark is doubled or a dagger."""
     words: list[str] = []
     for node in nodes[at : at + 7]:
         if not isinstance(node, Token):
             return False
         if node.kind == "mark":
-            return "rep" in words and "last" in words and (len(node.text) > 1 or node.text[0] in "\u2020\u2021")
+            return (
+                "rep" in words
+                and "last" in words
+                and (len(node.text) > 1 or node.text[0] in "\u2020\u2021")
+            )
         words.append(node.kind)
     return False
 
@@ -485,11 +516,15 @@ def _stated(
     named = total.units[0].what
     if named == "ch":
         return None
-    ended = any(
-        isinstance(e, Join | Turn | FastenOff | Again | RowsReference)
-        or (isinstance(e, Note) and e.kind == "noturn")
-        for e in out[-6:]
-    ) or _fills(out) or _said_in_full(out)
+    ended = (
+        any(
+            isinstance(e, Join | Turn | FastenOff | Again | RowsReference)
+            or (isinstance(e, Note) and e.kind == "noturn")
+            for e in out[-6:]
+        )
+        or _fills(out)
+        or _said_in_full(out)
+    )
     if kind == ":" and named:
         return total, step
     if named == "st" and kind in (".", ";", ":"):
@@ -507,7 +542,21 @@ _BEGINS_A_TOTAL = frozenset(
 
 def _has_work(out: list[Element]) -> bool:
     return any(
-        isinstance(e, Work | Chain | Bracketed | Closed | Again | Repeat | Each | RowsReference | Group | Skip | Suffix | RepeatAll)
+        isinstance(
+            e,
+            Work
+            | Chain
+            | Bracketed
+            | Closed
+            | Again
+            | Repeat
+            | Each
+            | RowsReference
+            | Group
+            | Skip
+            | Suffix
+            | RepeatAll,
+        )
         for e in out
     )
 
@@ -572,7 +621,11 @@ def _bracket(
             for t in inside
         ]
         flat = []
-    if out and isinstance(out[-1], OtherSide) and isinstance(following[0] if following else None, Bracket):
+    if (
+        out
+        and isinstance(out[-1], OtherSide)
+        and isinstance(following[0] if following else None, Bracket)
+    ):
         suffixed = True
     if len(flat) == len(inside) and out and isinstance(out[-1], Bracketed | Closed):
         often = _only_times(flat, vocabulary)
@@ -604,7 +657,7 @@ def _bracket(
 
 
 def _only_times(tokens: list[Token], vocabulary: Vocabulary) -> Often | None:
-    """"dec (6 times)": a bracket that says how often, and nothing else."""
+    """ "dec (6 times)": a bracket that says how often, and nothing else."""
     if not {t.kind for t in tokens} & {"times", "x", "twice", "total"}:
         return None
     read = items(tuple(tokens), vocabulary, True)
@@ -615,11 +668,22 @@ def _only_times(tokens: list[Token], vocabulary: Vocabulary) -> Often | None:
 
 
 def _number_is_suffix(following: list[Token | Bracket]) -> bool:
-    """"(sc, inc) 6", "(..) 6 times", "(..) 5 more": a number that counts the bracket."""
+    """ "(sc, inc) 6", "(..) 6 times", "(..) 5 more": a number that counts the bracket."""
     if len(following) < 2:
         return True
     after = following[1]
-    return isinstance(after, Bracket) or after.kind in ("times", "x", "more", ".", ",", ";", ":", "--", "=", "total")
+    return isinstance(after, Bracket) or after.kind in (
+        "times",
+        "x",
+        "more",
+        ".",
+        ",",
+        ";",
+        ":",
+        "--",
+        "=",
+        "total",
+    )
 
 
 def _is_colour(following: list[Token | Bracket]) -> bool:
@@ -628,14 +692,18 @@ def _is_colour(following: list[Token | Bracket]) -> bool:
 
 
 def _works(steps: list[Step]) -> bool:
-    return any(isinstance(s, Work | Chain | Skip | Group | Repeat | Each | Join | RowsReference) for s in steps if not (isinstance(s, Chain) and s.count == (0,)))
+    return any(
+        isinstance(s, Work | Chain | Skip | Group | Repeat | Each | Join | RowsReference)
+        for s in steps
+        if not (isinstance(s, Chain) and s.count == (0,))
+    )
 
 
 # --- places ahead and behind --------------------------------------------------------
 
 
 def _placed_ahead(elements: list[Element]) -> list[Element]:
-    """"In next ch-2 sp work 2 dc, ch 2, 2 dc;": the place goes to all that follows."""
+    """ "In next ch-2 sp work 2 dc, ch 2, 2 dc;": the place goes to all that follows."""
     out: list[Element] = []
     at = 0
     while at < len(elements):
@@ -645,7 +713,11 @@ def _placed_ahead(elements: list[Element]) -> list[Element]:
             at += 1
             continue
         at += 1
-        while at < len(elements) and isinstance(elements[at], Sep) and elements[at].kind in (",", ":", "--"):  # type: ignore[union-attr]
+        while (
+            at < len(elements)
+            and isinstance(elements[at], Sep)
+            and elements[at].kind in (",", ":", "--")
+        ):  # type: ignore[union-attr]
             at += 1
         if at < len(elements) and isinstance(elements[at], Bracketed):
             group = elements[at]
@@ -657,7 +729,9 @@ def _placed_ahead(elements: list[Element]) -> list[Element]:
                 if often is not None and often.times is not None and elements[at].place is None:  # type: ignore[union-attr]
                     times = often.times
                     at += 1
-            out.append(Group(Span(element.span.start, group.span.end), group.body, element.place, times))
+            out.append(
+                Group(Span(element.span.start, group.span.end), group.body, element.place, times)
+            )
             continue
         taken: list[Step] = []
         while at < len(elements):
@@ -686,7 +760,7 @@ def _placed_ahead(elements: list[Element]) -> list[Element]:
 
 
 def _all_in_one(elements: list[Element]) -> list[Element]:
-    """"2 dc, ch 1, 2 dc in next sp" without brackets: one place for all of them."""
+    """ "2 dc, ch 1, 2 dc in next sp" without brackets: one place for all of them."""
     out: list[Element] = []
     for position, element in enumerate(elements):
         out.append(element)
@@ -760,7 +834,7 @@ def _mark(
     marks: list[str],
 ) -> None:
     text = mark.text
-    cutting = text in cuts and text not in named or (text == "**" and "**" not in named)
+    cutting = (text in cuts and text not in named) or (text == "**" and "**" not in named)
     if cutting and opened and opened[-1][0] != text:
         name, start, _ = opened[-1]
         opened[-1] = (name, start, len(out) - start)
@@ -777,7 +851,9 @@ def _mark(
     opened.append((text, len(out), None))
 
 
-def _close_again(again: Again, out: list[Element], opened: list[tuple[str, int, int | None]]) -> None:
+def _close_again(
+    again: Again, out: list[Element], opened: list[tuple[str, int, int | None]]
+) -> None:
     for index in range(len(opened) - 1, -1, -1):
         name, start, cut = opened[index]
         if name == again.text or (again.text == "**" and name == "*"):
@@ -795,7 +871,9 @@ def _close_again(again: Again, out: list[Element], opened: list[tuple[str, int, 
             between = out[index + 1 :]
             if all(isinstance(e, Sep | Note) for e in between):
                 del out[index:]
-                out.append(element._replace(again=True, doubled=again.text == "**" and element.mark == "*"))
+                out.append(
+                    element._replace(again=True, doubled=again.text == "**" and element.mark == "*")
+                )
             else:
                 out.append(element._replace(again=True, often=None, span=again.span, doubled=True))
             return
@@ -817,8 +895,15 @@ def _suffixed(suffix: Suffix, out: list[Element]) -> None:
     index = len(out) - 1
     while index >= 0 and isinstance(out[index], Note if not suffix.repeats else Note | Sep):
         index -= 1
-    bare_times = suffix.often is not None and suffix.often.times is not None and suffix.place is None
-    if bare_times and index > 0 and isinstance(out[index], Sep) and isinstance(out[index - 1], Closed | Bracketed):
+    bare_times = (
+        suffix.often is not None and suffix.often.times is not None and suffix.place is None
+    )
+    if (
+        bare_times
+        and index > 0
+        and isinstance(out[index], Sep)
+        and isinstance(out[index - 1], Closed | Bracketed)
+    ):
         index -= 1  # "*...*, 4 times in all"
     target = out[index] if index >= 0 else None
     if isinstance(target, Closed) and suffix.often is not None:
@@ -851,9 +936,7 @@ def _suffixed(suffix: Suffix, out: list[Element]) -> None:
                 place = replace(place, each=True, until=often.until)
             out[index] = Group(span, target.body, place, times)
         elif often is not None:
-            out[index] = Repeat(
-                span, target.body, often.times, more=often.more, until=often.until
-            )
+            out[index] = Repeat(span, target.body, often.times, more=often.more, until=often.until)
         elif suffix.repeats:
             out[index] = Repeat(span, target.body, None, implied=True)
     elif suffix.repeats or (suffix.often is not None and suffix.often.until is not None):
@@ -863,7 +946,7 @@ def _suffixed(suffix: Suffix, out: list[Element]) -> None:
 
 
 def _names_group(out: list[Element], index: int) -> bool:
-    """"Shell of (2 dc, ch 1, 2 dc)": the bracket says how the shell is made."""
+    """ "Shell of (2 dc, ch 1, 2 dc)": the bracket says how the shell is made."""
     before = out[index - 1] if index else None
     return isinstance(before, Work) and before.stitch.role == "group" and before.place is None
 
@@ -871,7 +954,19 @@ def _names_group(out: list[Element], index: int) -> bool:
 def _is_step(element: Element) -> bool:
     return not isinstance(
         element,
-        Ahead | Suffix | RepeatAll | CountsAs | Bare | Mark | Again | EndAt | Sep | Closed | Bracketed | Altered | Instead,
+        Ahead
+        | Suffix
+        | RepeatAll
+        | CountsAs
+        | Bare
+        | Mark
+        | Again
+        | EndAt
+        | Sep
+        | Closed
+        | Bracketed
+        | Altered
+        | Instead,
     )
 
 
@@ -910,7 +1005,11 @@ def _finished(elements: list[Element], vocabulary: Vocabulary) -> list[Step]:
             instead = False
             _swap(out, element)
             continue
-        if isinstance(element, Note) and element.kind == "but" and not _instead_follows(elements, position):
+        if (
+            isinstance(element, Note)
+            and element.kind == "but"
+            and not _instead_follows(elements, position)
+        ):
             out.append(Unread(element.span))
             continue
         if isinstance(element, RepeatAll):
@@ -923,14 +1022,18 @@ def _finished(elements: list[Element], vocabulary: Vocabulary) -> list[Step]:
             out.append(Group(element.span, element.body))
         elif isinstance(element, Bare):
             out.append(
-                Work(element.span, vocabulary.plain, element.number) if bare else Unread(element.span)
+                Work(element.span, vocabulary.plain, element.number)
+                if bare
+                else Unread(element.span)
             )
         elif isinstance(element, Unread) and noted:
             out.append(Note(element.span))
         elif altered is not None and altered.omits and _omitted(element, out):
             altered = None
         elif _is_step(element):
-            before = next((i for i in range(len(out) - 1, -1, -1) if not isinstance(out[i], Note)), None)
+            before = next(
+                (i for i in range(len(out) - 1, -1, -1) if not isinstance(out[i], Note)), None
+            )
             joined = _along(out[before], element) if before is not None else None
             if before is not None and joined is None and _leaves_last(out[before], element):
                 out[before] = _to_last(out[before], element)
@@ -944,7 +1047,7 @@ def _finished(elements: list[Element], vocabulary: Vocabulary) -> list[Step]:
 
 
 def _along(before: Step, element: Element) -> Each | None:
-    """"Sc in each sc and 2 sc in each ch-2 sp": two fills along the same places."""
+    """ "Sc in each sc and 2 sc in each ch-2 sp": two fills along the same places."""
     if not isinstance(element, Work | Group) or not _runs_along(element):
         return None
     works = before.works if isinstance(before, Each) else (before,)
@@ -952,15 +1055,21 @@ def _along(before: Step, element: Element) -> Each | None:
     if not isinstance(last, Work | Group) or not _runs_along(last) or last.place == element.place:
         return None
     assert last.place is not None and element.place is not None
-    spaces = all("sp" in w.name or "corner" in w.name or w.name == "ch" for w in element.place.whats)
+    spaces = all(
+        "sp" in w.name or "corner" in w.name or w.name == "ch" for w in element.place.whats
+    )
     if any(what.name == "st" for what in last.place.whats) and not spaces:
         return None
     return Each(Span(before.span.start, element.span.end), (*works, element))  # type: ignore[arg-type]
 
 
 def _leaves_last(before: Step, element: Element) -> bool:
-    """"Sc in each st, 2 sc in last st": the fill leaves what is then worked into."""
-    if not isinstance(before, Work) or not isinstance(element, Work | Group) or element.place is None:
+    """ "Sc in each st, 2 sc in last st": the fill leaves what is then worked into."""
+    if (
+        not isinstance(before, Work)
+        or not isinstance(element, Work | Group)
+        or element.place is None
+    ):
         return False
     place = before.place
     ends = place is not None and place.which is Which.EACH and place.until is not None
@@ -986,17 +1095,24 @@ def _runs_along(work: Work | Group) -> bool:
     place = work.place
     if place is not None and place.which is Which.CORNER and place.each:
         return True
-    return place is not None and place.which is Which.EACH and place.until is not None and place.nth == 0
+    return (
+        place is not None
+        and place.which is Which.EACH
+        and place.until is not None
+        and place.nth == 0
+    )
 
 
 def _bare_numbers_count(elements: list[Element]) -> bool:
-    """"4, inc, 7, inc": bare numbers are stitches where the row has shaping and no names."""
+    """ "4, inc, 7, inc": bare numbers are stitches where the row has shaping and no names."""
     works = [e for e in elements if isinstance(e, Work)]
-    return bool(works) and all(w.stitch.role in ("inc", "dec") or w.stitch.role == "tog" for w in works)
+    return bool(works) and all(
+        w.stitch.role in ("inc", "dec") or w.stitch.role == "tog" for w in works
+    )
 
 
 def _omitted(element: Element, out: list[Step]) -> bool:
-    """"omit last ch 2": cut the end of the last pass of the repeat before it."""
+    """ "omit last ch 2": cut the end of the last pass of the repeat before it."""
     for index in range(len(out) - 1, -1, -1):
         step = out[index]
         if isinstance(step, Repeat):
@@ -1023,11 +1139,15 @@ def _instead_follows(elements: list[Element], position: int) -> bool:
 def _swap_begins(out: list[Step]) -> bool:
     """Whether "A instead of" follows a reference to rows: A is put by for the swap."""
     steps = [s for s in out if not isinstance(s, Note)]
-    return len(steps) >= 2 and isinstance(steps[-2], RowsReference) and isinstance(steps[-1], Work | Chain | Group)
+    return (
+        len(steps) >= 2
+        and isinstance(steps[-2], RowsReference)
+        and isinstance(steps[-1], Work | Chain | Group)
+    )
 
 
 def _swap(out: list[Step], old: Step) -> None:
-    """"Same as last round but ch 7 instead of ch 6": the reference keeps the swap."""
+    """ "Same as last round but ch 7 instead of ch 6": the reference keeps the swap."""
     if not _swap_begins(out):
         return
     at = max(i for i, s in enumerate(out) if isinstance(s, RowsReference))
@@ -1047,7 +1167,7 @@ def _opened_last(steps: tuple[Step, ...]) -> tuple[Step, ...] | None:
 
 
 def _split_last(steps: tuple[Step, ...]) -> tuple[Step, ...] | None:
-    """"Sc in next 3 sts" at the end of a body as 2 and 1, so that the last may be left off."""
+    """ "Sc in next 3 sts" at the end of a body as 2 and 1, so that the last may be left off."""
     last = steps[-1] if steps else None
     if isinstance(last, Repeat):
         opened = _opened_last(steps)
@@ -1062,7 +1182,7 @@ def _split_last(steps: tuple[Step, ...]) -> tuple[Step, ...] | None:
 
 
 def _replaces_last(out: list[Step]) -> None:
-    """"On last rep sl st in last st instead of sc": the last pass loses its last step."""
+    """ "On last rep sl st in last st instead of sc": the last pass loses its last step."""
     for index in range(len(out) - 1, -1, -1):
         step = out[index]
         if isinstance(step, Repeat):
@@ -1085,25 +1205,21 @@ def _closed(closed: Closed, vocabulary: Vocabulary) -> Step:
     more = often.more or (closed.again and not closed.doubled)
     more = more and not often.exact
     doubtful = closed.again and not often.more and not often.exact
-    return Repeat(closed.span, body, often.times, more=more, doubtful=doubtful, until=often.until, cut=cut)
+    return Repeat(
+        closed.span, body, often.times, more=more, doubtful=doubtful, until=often.until, cut=cut
+    )
 
 
 def _repeat_all(
     element: RepeatAll, elements: list[Element], position: int, out: list[Step]
 ) -> None:
-    """"Repeat around": everything since the beginning of the row, or a bracket to come."""
+    """ "Repeat around": everything since the beginning of the row, or a bracket to come."""
     following = next((e for e in elements[position + 1 :] if not isinstance(e, Sep | Note)), None)
     if element.often is None and isinstance(following, Group | Repeat | Closed):
         return
     start = 0
     for index, step in enumerate(out):
-        if isinstance(step, Join | Ring | Turn | Loops | OtherSide | FastenOff):
-            start = index + 1
-        elif isinstance(step, Chain) and index == start:
-            start = index + 1
-        elif isinstance(step, Note) and index == start:
-            start = index + 1
-        elif isinstance(step, Repeat):
+        if isinstance(step, Join | Ring | Turn | Loops | OtherSide | FastenOff) or (isinstance(step, Chain) and index == start) or (isinstance(step, Note) and index == start) or isinstance(step, Repeat):
             start = index + 1
     body = tuple(_unanchored(s) for s in out[start:] if not isinstance(s, Note))
     if not any(isinstance(s, Work | Group | Repeat) for s in body):
@@ -1120,7 +1236,7 @@ def _repeat_all(
 
 
 def _unanchored(step: Step) -> Step:
-    """"Sc in first 3 sts, inc in next. Repeat around.": "first" is the first of each pass."""
+    """ "Sc in first 3 sts, inc in next. Repeat around.": "first" is the first of each pass."""
     if isinstance(step, Work) and step.place is not None and step.place.which is Which.FIRST:
         return replace(step, place=replace(step.place, which=Which.NEXT))
     return step

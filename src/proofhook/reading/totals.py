@@ -26,7 +26,9 @@ TOTAL = re.compile(
 )
 _ONE = re.compile(rf"(?:^|(?<= ))(?P<n>N|a)(?: more)?(?: (?P<unit>{_UNIT}))?(?= |$)")
 #: Words that make a bracket something else than a total.
-_NOT_A_TOTAL = frozenset("measure note yarn hook apart skip rep times x twice inc_ join Nth".split())
+_NOT_A_TOTAL = frozenset(
+    "measure note yarn hook apart skip rep times x twice inc_ join Nth".split()
+)
 
 
 @lru_cache(maxsize=4096)
@@ -64,7 +66,10 @@ def total_of(tokens: Sequence[Token], said: bool = False, bracketed: bool = Fals
     kinds = [token.kind for token in tokens]
     if not any(kind == "#" for kind in kinds):
         return None
-    if not said and (_NOT_A_TOTAL.intersection(kinds) or (not bracketed and ("ring" in kinds or "centre" in kinds))):
+    if not said and (
+        _NOT_A_TOTAL.intersection(kinds)
+        or (not bracketed and ("ring" in kinds or "centre" in kinds))
+    ):
         return None
     line = " ".join("N" if kind == "#" else "Nth" if kind == "#th" else kind for kind in kinds)
     parts = _parts(line)
@@ -102,7 +107,9 @@ def _unit(tokens: Sequence[Token], figure: int, words: Sequence[Token]) -> Unit 
         return Unit(token.number, f"half {text}", None, span, text)
     if stitch is not None and kinds[-1] not in ("noun", "sp"):
         own = stitch.role in ("named", "group", "picot") or bool(stitch.steps)
-        return Unit(token.number, stitch.name if own else stitch.base or stitch.name, None, span, text)
+        return Unit(
+            token.number, stitch.name if own else stitch.base or stitch.name, None, span, text
+        )
     if "slst" in kinds:
         return Unit(token.number, "sl st", None, span, text)
     if kinds[-1] == "st":
@@ -110,6 +117,17 @@ def _unit(tokens: Sequence[Token], figure: int, words: Sequence[Token]) -> Unit 
     if kinds[0] in ("inc", "dec"):
         return None
     words_text = text.lower()
-    if words_text in ("rounds", "round", "rows", "row", "make", "pieces", "times", "sides", "balls", "ball"):
+    if words_text in (
+        "rounds",
+        "round",
+        "rows",
+        "row",
+        "make",
+        "pieces",
+        "times",
+        "sides",
+        "balls",
+        "ball",
+    ):
         return None
     return Unit(token.number, words_text or "noun", None, span, text)

@@ -69,8 +69,27 @@ NUMBER_WORDS = {
         "fifteen sixteen seventeen eighteen nineteen twenty".split()
     )
 }
-NUMBER_WORDS |= {"thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80, "ninety": 90, "none": 0, "no": 0}
-TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80, "ninety": 90}
+NUMBER_WORDS |= {
+    "thirty": 30,
+    "forty": 40,
+    "fifty": 50,
+    "sixty": 60,
+    "seventy": 70,
+    "eighty": 80,
+    "ninety": 90,
+    "none": 0,
+    "no": 0,
+}
+TENS = {
+    "twenty": 20,
+    "thirty": 30,
+    "forty": 40,
+    "fifty": 50,
+    "sixty": 60,
+    "seventy": 70,
+    "eighty": 80,
+    "ninety": 90,
+}
 ORDINAL_WORDS = {
     word: value
     for value, word in enumerate(
@@ -85,6 +104,7 @@ ORDINAL_WORDS = {
 SIZED_FIRST, SIZED_LIMIT, SIZED_FILL = 0xF0000, 0xFF000, "\U0010fffd"
 _sized: list[Amount] = []
 _sized_index: dict[Amount, int] = {}
+
 
 def folded(amount: Amount, width: int) -> str | None:
     """The stand-in for a size list, ``width`` characters wide; None when there are too many."""

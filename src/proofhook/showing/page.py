@@ -46,12 +46,14 @@ class Sums(NamedTuple):
     passed_over: int = 0
     not_done: int = 0
     trouble: int = 0
+    let_stand: int = 0
 
     def plus(self, proof: Proof) -> Sums:
         """The sums with one more file."""
         tally, grades = proof.tally, [finding.grade for finding in proof.findings]
         return self._replace(
             files=self.files + 1,
+            let_stand=self.let_stand + len(proof.let_stand),
             rows=self.rows + len(tally.rows),
             agree=self.agree + tally.count(Verdict.AGREES),
             differ=self.differ + tally.count(Verdict.DIFFERS),
@@ -154,6 +156,8 @@ def closing(sums: Sums, least: Grade, paper: Paper) -> Iterator[str]:
     ``least`` is the lowest grade that fails a run in the houses at work.
     """
     told = [_rows_read(sums)]
+    if sums.let_stand:
+        told.append(f"{counted(sums.let_stand, 'finding')} let stand.")
     if sums.passed_over:
         told.append(f"{counted(sums.passed_over, 'file')} without rows passed over.")
     if sums.trouble:

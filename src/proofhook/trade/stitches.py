@@ -82,7 +82,9 @@ def turning_chain(name: str, terms: str) -> int | None:
 def alternatives(words: list[str]) -> str:
     """A regular expression for any of the words; blanks may be blanks or hyphens."""
     ordered = sorted(set(words), key=lambda word: (-len(word), word))
-    return "|".join(re.escape(word).replace(r"\ ", r"[\s-]+").replace(" ", r"\s+") for word in ordered)
+    return "|".join(
+        re.escape(word).replace(r"\ ", r"[\s-]+").replace(" ", r"\s+") for word in ordered
+    )
 
 
 @cache

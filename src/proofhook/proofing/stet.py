@@ -1,0 +1,156 @@
+"""Stet, "let it stand": findings that the editor has looked at and keeps as they are.
+
+They are kept in ``stet.toml`` beside the patterns, by quotation and not by line, so that
+they hold when rows are put in above or numbered anew.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from proofhook.proofing.house import HouseError, nearest
+
+if TYPE_CHECKING:
+    from proofhook.counting.result import Tally
+    from proofhook.proofing.finding import Finding
+    from proofhook.text import Span
+
+BOOK = "stet.toml"
+NEEDED = ("rule", "quote", "because")
+KEYS = (*NEEDED, "file", "piece", "date")
+
+
+class Stet(NamedTuple):
+    """One finding that stands: its rule, the words it is about, and the reason.
+
+    ``file`` is relative to the folder of ``stet.toml``, "" for any file; ``piece`` is the
+    part of the pattern the words stand in.
+    """
+
+    rule: str
+    quote: str
+    because: str
+    file: str = ""
+    piece: str = ""
+    date: str = ""
+
+
+def find_book(folder: str) -> str | None:
+    """The nearest ``stet.toml`` in ``folder`` or above it, None without one."""
+    folder = os.path.abspath(folder)
+    while True:
+        book = os.path.join(folder, BOOK)
+        if os.path.isfile(book):
+            return book
+        above = os.path.dirname(folder)
+        if above == folder:
+            return None
+        folder = above
+
+
+def read_book(path: str) -> tuple[Stet, ...]:
+    """The entries of a ``stet.toml``.
+
+    Raises HouseError with the place where it cannot be used.
+    """
+    import tomli
+
+    try:
+        with open(path, "rb") as file:
+            table = tomli.loads(file.read().decode("utf-8-sig"))
+    except OSError as error:
+        raise HouseError(f"{path}: it cannot be read ({error.strerror or error}).") from None
+    except UnicodeDecodeError:
+        raise HouseError(f"{path}: not UTF-8; save it as UTF-8 text.") from None
+    except tomli.TOMLDecodeError as error:
+        raise HouseError(f"{path}:{error.lineno}:{error.colno}: not TOML: {error.msg}.") from None
+    for key in table:
+        if key != "stet":
+            raise HouseError(f"{path}: there is no setting {key!r}{nearest(key, ['stet'])}")
+    return stets_of(table.get("stet", []), path)
+
+
+def stets_of(value: Any, place: str) -> tuple[Stet, ...]:
+    """The entries [[stet]] of a table.
+
+    Raises HouseError where one is not as it must be.
+    """
+    if not isinstance(value, list) or not all(isinstance(each, dict) for each in value):
+        raise HouseError(f"{place}: 'stet' is written as tables, [[stet]].")
+    return tuple(_stet(each, f"{place}: stet {n}") for n, each in enumerate(value, 1))
+
+
+def _stet(table: dict[str, Any], place: str) -> Stet:
+    for key in table:
+        if key not in KEYS:
+            raise HouseError(f"{place} has no {key!r}{nearest(key, KEYS)}")
+    given = {key: str(value) if key == "date" else value for key, value in table.items()}
+    for key in KEYS:
+        if key in NEEDED and not given.get(key):
+            raise HouseError(f"{place} needs {key!r}.")
+        if not isinstance(given.get(key, ""), str):
+            raise HouseError(f"{place}: {key!r} takes a text in quotes.")
+    return Stet(**given)
+
+
+def of_file(stets: Iterable[Stet], book: str, path: str) -> tuple[Stet, ...]:
+    """The entries that are about the file at ``path``."""
+    inside = file_in(book, path)
+    return tuple(stet for stet in stets if stet.file in ("", inside))
+
+
+def file_in(book: str, path: str) -> str:
+    """The name of a pattern as the book writes it: relative to the book."""
+    folder = os.path.dirname(os.path.abspath(book))
+    return os.path.relpath(os.path.abspath(path), folder).replace(os.sep, "/")
+
+
+def stands(finding: Finding, tally: Tally, stets: Iterable[Stet]) -> bool:
+    """Whether a finding is one that the editor lets stand."""
+    about = [stet for stet in stets if stet.rule == finding.rule]
+    if not about:
+        return False
+    quote = quotation(tally, finding.span)
+    return any(s.quote == quote and s.piece in ("", finding.piece) for s in about)
+
+
+def quotation(tally: Tally, span: Span) -> str:
+    """The words a place is known by: its row without the label, or else its line."""
+    source = tally.pattern.source
+    for row in tally.rows:
+        if row.row.span.start <= span.start < row.row.span.end:
+            return _even(source.quote(row.row.body))
+    return _even(source.quote(source.line_span(source.line_of(span.start))))
+
+
+def quotations(tally: Tally) -> Iterator[str]:
+    """Everything in a pattern that can be quoted."""
+    source = tally.pattern.source
+    for row in tally.rows:
+        yield _even(source.quote(row.row.body))
+    for line in range(1, len(source.line_starts()) + 1):
+        yield _even(source.quote(source.line_span(line)))
+
+
+def _even(words: str) -> str:
+    return " ".join(words.split())
+
+
+def stet_for(finding: Finding, tally: Tally, book: str, because: str, date: str) -> Stet:
+    """The entry that lets a finding stand."""
+    file = file_in(book, tally.pattern.source.path)
+    return Stet(finding.rule, quotation(tally, finding.span), because, file, finding.piece, date)
+
+
+def entry(stet: Stet) -> str:
+    """An entry as ``stet.toml`` writes it, with an empty line before it."""
+    lines = [f"{key} = {_quoted(value)}" for key, value in stet._asdict().items() if value]
+    return "\n".join(("", "[[stet]]", *lines, ""))
+
+
+def _quoted(words: str) -> str:
+    words = words.replace("\\", "\\\\").replace('"', '\\"')
+    return '"' + re.sub(r"[\x00-\x1f\x7f]", lambda m: f"\\u{ord(m[0]):04x}", words) + '"'
