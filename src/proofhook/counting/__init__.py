@@ -1,0 +1,1 @@
+"""The counter: rows worked stitch by stitch, and what they come to."""

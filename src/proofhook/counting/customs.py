@@ -32,6 +32,15 @@ class Customs:
     chains: bool = False
     spaces: bool = False
 
+    def with_total(self, name: str) -> Customs:
+        """The same, with one of ``slips``, ``chains`` and ``spaces`` in plain totals."""
+        return replace(
+            self,
+            slips=self.slips or name == "slips",
+            chains=self.chains or name == "chains",
+            spaces=self.spaces or name == "spaces",
+        )
+
 
 class Sayings:
     """What a pattern says about its chains, for one piece: in its notes and in its rows."""
@@ -144,4 +153,4 @@ def candidates(cases: set[Case], totals: set[str]) -> Iterator[Customs]:
             if not flipped and not name:
                 continue
             customs = Customs(flipped)
-            yield replace(customs, **{name: True}) if name else customs
+            yield customs.with_total(name) if name else customs

@@ -30,7 +30,7 @@ class Run(NamedTuple):
     """
 
     kind: str
-    count: int = 1
+    count: int = 1  # type: ignore[assignment]  # the field is meant, not tuple.count
     length: int = 0
     name: str = ""
     group: int = 0
@@ -50,8 +50,18 @@ class Fabric:
     """
 
     __slots__ = (
-        "_places", "at_space", "chain", "is_chain", "is_ring", "loose", "plain", "round", "runs",
-        "spaces", "stitches", "turned",
+        "_places",
+        "at_space",
+        "chain",
+        "in_round",
+        "is_chain",
+        "is_ring",
+        "loose",
+        "plain",
+        "runs",
+        "spaces",
+        "stitches",
+        "turned",
     )  # fmt: skip
 
     def __init__(
@@ -60,14 +70,14 @@ class Fabric:
         turned: bool = False,
         chain: int = 0,
         loose: bool = False,
-        round: bool = False,
+        in_round: bool = False,
         at_space: bool = False,
     ) -> None:
         self.runs = runs
         self.turned = turned
         self.chain = chain
         self.loose = loose
-        self.round = round
+        self.in_round = in_round
         self.at_space = at_space
         self.spaces = self.stitches = 0
         for run in runs:
@@ -92,11 +102,11 @@ class Fabric:
 
     def key(self) -> tuple[object, ...]:
         """What makes two fabrics the same for the row that is worked into them."""
-        return (self.runs, self.turned, self.chain, self.loose, self.round, self.at_space)
+        return (self.runs, self.turned, self.chain, self.loose, self.in_round, self.at_space)
 
     def with_runs(self, runs: tuple[Run, ...]) -> Fabric:
         """Other places, the rest alike."""
-        return Fabric(runs, self.turned, self.chain, self.loose, self.round)
+        return Fabric(runs, self.turned, self.chain, self.loose, self.in_round)
 
 
 def merged(runs: Iterable[Run]) -> tuple[Run, ...]:
@@ -146,7 +156,7 @@ def of_stitches(count: int, kind: str = "st") -> Fabric:
 
 def ring(chains: int = 0) -> Fabric:
     """A ring; one that was made of so many chains may be worked into chain by chain."""
-    return Fabric((Run(RING, 1, chains),), round=True)
+    return Fabric((Run(RING, 1, chains),), in_round=True)
 
 
-RING_FABRIC = Fabric((Run(RING),), round=True)
+RING_FABRIC = Fabric((Run(RING),), in_round=True)

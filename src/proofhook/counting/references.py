@@ -191,7 +191,7 @@ def _swapped(steps: tuple[Step, ...], swaps: tuple[tuple[Step, Step], ...]) -> t
         if isinstance(step, Group | Repeat):
             step = replace(step, steps=_swapped(step.steps, swaps))
         for new, old in swaps:
-            if type(step) is type(old) and replace(step, span=old.span) == old:  # type: ignore[type-var]
-                step = replace(new, span=step.span)  # type: ignore[type-var]
+            if type(step) is type(old) and replace(step, span=old.span) == old:
+                step = replace(new, span=step.span)
         out.append(step)
     return tuple(out)

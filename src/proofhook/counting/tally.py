@@ -69,6 +69,7 @@ class Attempt:
 
     @property
     def states(self) -> bool:
+        """Whether a total is stated."""
         return bool(self.units)
 
     @property
@@ -80,6 +81,7 @@ class Attempt:
 
     @property
     def fits(self) -> bool:
+        """Whether the row uses the places below, no more and no fewer."""
         worked = self.worked
         if worked is None:
             return False
@@ -383,7 +385,7 @@ class _RowWorker:
         if worked.ring:
             return ring(worked.ring_chain)
         label = row.label
-        was_round = below is not None and below.round and not worked.turned
+        was_round = below is not None and below.in_round and not worked.turned
         in_round = worked.joined or was_round or (label is not None and label.kind == "round")
         turned = worked.turned or (label is not None and label.kind == "row" and not in_round)
         kept = (PICOT,) if self.customs.slips else (SLIP, PICOT)
@@ -586,7 +588,8 @@ class _RowWorker:
         shape = attempt.fabric
         turned = shape.turned if shape is not None else False
         chain = shape.chain if shape is not None else 0
-        rounds = shape.round if shape is not None else bool(row.label and row.label.kind == "round")
+        labelled = bool(row.label and row.label.kind == "round")
+        rounds = shape.in_round if shape is not None else labelled
         count = sum(run.count for run in runs)
         return Fabric(of_stitches(count).runs, turned, chain, False, rounds)
 
@@ -731,13 +734,13 @@ def _merged_rows(piece: Piece, runs: list[PieceRun], pattern: Pattern) -> list[R
     merged: list[RowTally] = []
     for index, row in enumerate(piece.rows):
         results = [run.results[index] for run in runs]
-        if row.label is None and not _totals(row) and not _counts_as_row(row, results):
+        if row.label is None and not _totals(row) and not _counts_as_row(results):
             continue
         merged.append(_merged_row(piece, row, results, runs, index, pattern))
     return merged
 
 
-def _counts_as_row(row: Row, results: list[RowResult]) -> bool:
+def _counts_as_row(results: list[RowResult]) -> bool:
     """An unlabelled line is a row of its own only where it works stitches."""
     worked = results[0].attempt.worked
     return worked is not None and not worked.begins and stitches(worked.runs) > 1

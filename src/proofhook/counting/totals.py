@@ -10,7 +10,8 @@ from proofhook.pattern import Unit
 from proofhook.trade.stitches import parse_stitch
 
 _SHAPES = frozenset(
-    "group groups petal petals point points fan fans block blocks scallop scallops leaf leaves".split()
+    "group groups petal petals point points fan fans block blocks scallop scallops "
+    "leaf leaves".split()
 )
 _MESHES = frozenset("box boxes mesh meshes square squares window windows hole holes".split())
 
@@ -122,7 +123,10 @@ def _named(what: str, runs: tuple[Run, ...], alone: bool, repeats: int) -> Figur
 
 
 def _stands(runs: tuple[Run, ...]) -> int:
-    """How many stands of two or more stitches there are between chain spaces; 0 where they differ in size."""
+    """How many stands of two or more stitches there are between chain spaces.
+
+    0 where they differ in size.
+    """
     sizes: list[int] = []
     size = 0
     for run in runs:

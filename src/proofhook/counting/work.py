@@ -89,7 +89,7 @@ class Setting:
     terms: str
     chain_rule: Callable[[int, str], ChainRule]
     rows_before: int = 0
-    earlier: Callable[[int], Fabric | None] = lambda number: None
+    earlier: Callable[[int], Fabric | None] = lambda _: None
     foundation: Fabric | None = None
     in_round: bool = False
     first: bool = False
@@ -579,7 +579,7 @@ class _Worker:
         assert self.below is not None
         chain = self.below.chain
         at, here = self.at, self.here
-        self._lay(Fabric(self.below.runs, True, 0, self.below.loose, self.below.round))
+        self._lay(Fabric(self.below.runs, True, 0, self.below.loose, self.below.in_round))
         self.at, self.here = at, here
         self.turn_seen = True
         del chain
@@ -606,7 +606,7 @@ class _Worker:
             self.out.exact = False
             return
         if not self.made:
-            self._lay(Fabric(earlier.runs, False, 0, earlier.loose, earlier.round))
+            self._lay(Fabric(earlier.runs, False, 0, earlier.loose, earlier.in_round))
         self.out.exact = False
 
     def other_side(self, step: OtherSide) -> None:
@@ -667,7 +667,7 @@ class _Worker:
                 Which.EACH,
                 Which.NEXT,
             ):
-                self._lay(Fabric((Run(CHAIN, self.ring_chain),), round=True))
+                self._lay(Fabric((Run(CHAIN, self.ring_chain),), in_round=True))
 
     def made_stitches(self) -> bool:
         return any(run.kind not in (SPACE, SLIP) for run in self.made)
@@ -1245,6 +1245,7 @@ class _Worker:
         if quick is not None:
             self.multiply(step, times, *quick)
             return
+        first: Trace | None = None
         for turn in range(times):
             last = turn == times - 1
             body = step.steps[: step.cut] if last and step.cut is not None else step.steps
@@ -1253,7 +1254,7 @@ class _Worker:
             self.depth -= 1
             if turn == 0 and self.depth == 0:
                 first = Trace(step.span, self.out.used - used, self.count_made() - made, times)
-        if times and self.depth == 0:
+        if first is not None:
             self.out.trace.append(first)
         self.out.repeats += times
 
@@ -1603,11 +1604,10 @@ class _Worker:
             self.produce(stitch, count or 1, step.span)
             return
         unknown = self.below is None and self.count_made() > 2 and not self.setting.first
-        closing = (
-            unknown
-            or (self.made_stitches()
+        closing = unknown or (
+            self.made_stitches()
             and self.at > 1
-            and not (self.below is not None and self.below.is_chain and self.at <= 2))
+            and not (self.below is not None and self.below.is_chain and self.at <= 2)
         )
         if closing and "sp" not in what.name and self.unused() <= self.end // 2:
             if stitch.role == "slip":
@@ -1706,7 +1706,7 @@ class _Worker:
                 self.produce(stitch, number * (count or 1), step.span)
 
     def every_nth(self, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
-        """ "Inc in every 4th st": the stitches between are worked plain; "every other": passed over."""
+        """ "Inc in every 4th st": those between are worked plain; "every other": passed over."""
         places = self.fill_places(
             Place(place.which, place.count, place.whats, True, place.until), step.span
         )
@@ -1775,8 +1775,8 @@ class _Worker:
             self._lay(
                 Fabric((Run(CHAIN, chains), *_in_order(self.below)), False, 0, self.below.loose)
             )
-            self.flat = self.below.plain if self.below is not None else True
-            self.end = self.below.stitches if self.flat and self.below is not None else self.end
+            self.flat = self.below.plain
+            self.end = self.below.stitches if self.flat else self.end
         elif chains:
             self._lay(Fabric((Run(CHAIN, chains),)))
         elif self.below is None or not self.below.is_chain:
@@ -1921,11 +1921,11 @@ class _Worker:
             groups = [run.group for run in below.runs if run.group]
             if place.whats[0].name in ("group", "cluster", "shell") and groups:
                 gaps = len(set(groups))
-                for _ in range(gaps - (0 if below.round or self.setting.in_round else 1)):
+                for _ in range(gaps - (0 if below.in_round or self.setting.in_round else 1)):
                     self.produce_in_place(stitch, count or 1, step.span)
                 self.at = self.end
                 return
-            if not (below.round or self.setting.in_round):
+            if not (below.in_round or self.setting.in_round):
                 gaps -= 1
             self.at = self.end
             self.produce(stitch, gaps * (count or 1), step.span)
@@ -2006,7 +2006,7 @@ class _Worker:
 
     def goes_round(self) -> bool:
         """Whether a chain at the end closes a round, so that it is a space."""
-        ring = self.below is not None and (self.below.is_ring or self.below.round)
+        ring = self.below is not None and (self.below.is_ring or self.below.in_round)
         return ring or self.setting.in_round
 
     def result(self) -> Worked:
@@ -2130,13 +2130,7 @@ def _is_uniform_step(step: Step) -> bool:
 def _is_kind(place: Run, name: str) -> bool:
     if place.kind == SPACE:
         return "sp" in name
-    return (
-        place.kind == name
-        or place.name == name
-        or place.of == name
-        or place.kind == "st"
-        or name == "st"
-    )
+    return name in (place.kind, place.name, place.of) or place.kind == "st" or name == "st"
 
 
 def _in_order(fabric: Fabric) -> tuple[Run, ...]:
@@ -2182,7 +2176,7 @@ def _first_stitch(steps: tuple[Step, ...]) -> str:
 
 
 def _begins_with_cluster(steps: tuple[Step, ...]) -> bool:
-    """ "Ch 2, dc2tog in same sp", "(ch 3, dc2tog, ...) in sp": the chain is a leg of the cluster."""
+    """ "Ch 2, dc2tog in same sp", "(ch 3, dc2tog, ...) in sp": the chain is a leg of it."""
     inside = False
     for step in _walk(steps):
         if isinstance(step, Group) and step.place is not None:
@@ -2248,7 +2242,7 @@ def _implied_body(
 
 
 def _ends_instead(step: Repeat, rest: tuple[Step, ...]) -> bool:
-    """"... 5 dc in next sc; rep from * across, ending with 3 dc in last sc": one for the other."""
+    """ "... 5 dc in next sc; rep from * across, ending with 3 dc in last sc": one for the other."""
     ending = next((s for s in rest if isinstance(s, Work | Group)), None)
     replaced = step.steps[-1] if step.steps else None
     return (
@@ -2262,7 +2256,7 @@ def _ends_instead(step: Repeat, rest: tuple[Step, ...]) -> bool:
 
 
 def _place_comes_last(steps: tuple[Step, ...]) -> bool:
-    """"3 dc, ch 2, 3 dc in next st", which may be three stitches first or all in one place."""
+    """ "3 dc, ch 2, 3 dc in next st", which may be three stitches first or all in one place."""
     if len(steps) < 3:
         return False
     first, chain, last = steps

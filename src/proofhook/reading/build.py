@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import NamedTuple
@@ -370,7 +371,7 @@ def _row_named(reader: _Reader, part: Part) -> int | None:
     if where is None:
         return None
     tokens = reader.tokens[where[0] : where[1]]
-    for before, token in zip(tokens, tokens[1:], strict=False):
+    for before, token in itertools.pairwise(tokens):
         if before.kind == "row" and token.number:
             return token.number[0]
         if before.kind == "#th" and token.kind == "row" and before.number:
@@ -516,10 +517,8 @@ def _onward(reader: _Reader, phrase: Phrase, last: Item | None) -> Item:
     if not isinstance(made, Work):
         return Unread(span)
     each = (
-        (last.place is not None
-        and last.place.which in (Which.HOOK, Which.EACH))
-        or last.count == (1,)
-    )
+        last.place is not None and last.place.which in (Which.HOOK, Which.EACH)
+    ) or last.count == (1,)
     count = last.count if last.count is not None and not (each and last.count == (1,)) else None
     if "n" in head.slots:
         count = reader.number(head)

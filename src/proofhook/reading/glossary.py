@@ -250,7 +250,7 @@ def _unplaced(step: Step) -> Step:
 
 def _group(name: str, steps: tuple[Step, ...], trade: Stitch | None) -> Stitch | None:
     """A group of stitches that the pattern defines: a shell, a V-stitch, a picot."""
-    body = tuple(s for s in steps if isinstance(s, Work | Chain | Group | Repeat))
+    body: tuple[Step, ...] = tuple(s for s in steps if isinstance(s, Work | Chain | Group | Repeat))
     if len(body) != len(steps) or not body:
         return None
     if trade is not None and trade.role == "picot":
@@ -294,8 +294,10 @@ def chain_customs(
             names = _pieces_named(sentence.group(), sentence.start(), pieces)
             span = Span(sentence.start(), sentence.end())
             for length, counts, stitch, space in said:
-                for piece in names or ("",):
-                    found.append(ChainCustom(span, length, counts, stitch, space, piece))
+                found += [
+                    ChainCustom(span, length, counts, stitch, space, piece)
+                    for piece in names or ("",)
+                ]
     return tuple(found)
 
 

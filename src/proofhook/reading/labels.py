@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from typing import NamedTuple
 
@@ -173,7 +174,7 @@ def _label(
         elif tail:
             last = _value(tail[-1])
             listed = [*first[:1], *(_value(word)[0] for word in tail)]
-            gaps = any(b - a != 1 for a, b in zip(listed, listed[1:], strict=False))
+            gaps = any(b - a != 1 for a, b in itertools.pairwise(listed))
             open_end = gaps and not _RANGE_WORD.search(more)
     if groups.get("plus"):
         open_end = True

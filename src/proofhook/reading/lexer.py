@@ -113,7 +113,7 @@ def lex(text: str, vocabulary: Vocabulary) -> list[Token]:
     forms, longest = _table()
     raw = [(m.lastgroup or "", *m.span(), m.group()) for m in TOKEN.finditer(text)]
     if "-" in text or "/" in text:
-        raw = _split_hyphens(raw, forms, longest, vocabulary)
+        raw = _split_hyphens(raw, forms, vocabulary)
     tokens: list[Token] = []
     at = 0
     while at < len(raw):
@@ -134,7 +134,6 @@ def lex(text: str, vocabulary: Vocabulary) -> list[Token]:
 def _split_hyphens(
     raw: list[tuple[str, int, int, str]],
     forms: dict[str, str],
-    longest: dict[str, int],
     vocabulary: Vocabulary,
 ) -> list[tuple[str, int, int, str]]:
     """Words joined by hyphens that are no word together, taken apart."""
@@ -148,8 +147,10 @@ def _split_hyphens(
                 out.append(entry)
                 continue
             if low not in forms and low not in vocabulary.local and not trade_stitch(low):
-                for part in re.finditer(r"[^-/]+", word):
-                    out.append(("word", start + part.start(), start + part.end(), part.group()))
+                out += [
+                    ("word", start + part.start(), start + part.end(), part.group())
+                    for part in re.finditer(r"[^-/]+", word)
+                ]
                 continue
         out.append(entry)
     return out
@@ -172,7 +173,11 @@ def _word(
         most = max(most, vocabulary.longest.get(first, 1))
     if most > 1:
         following = raw[at + 1] if at + 1 < len(raw) else None
-        if following is None or following[0] not in _IN_PHRASES or (first not in vocabulary.longest and (first, following[3].lower()) not in _pairs()):
+        if (
+            following is None
+            or following[0] not in _IN_PHRASES
+            or (first not in vocabulary.longest and (first, following[3].lower()) not in _pairs())
+        ):
             most = 1
     if most == 1:
         stitch = local.get(first) if local else None
@@ -410,7 +415,7 @@ def _in_context(tokens: list[Token], index: int) -> Token:
     numbered = after is not None and after.kind == "#"
     if before is None or before.kind == ".":
         return token._replace(kind="row")
-    if numbered or (before is not None and before.kind in _NUMBERED_BY):
+    if numbered or before.kind in _NUMBERED_BY:
         return token._replace(kind="row")
     return token
 
@@ -420,6 +425,7 @@ def _together(out: list[Token]) -> tuple[tuple[int, Token], int] | None:
     back = len(out) - 1
     if out[back].kind == "st" and back >= 2:
         back -= 1
-    if out[back].kind == "#" and back >= 1 and out[back - 1].kind == "S" and out[back].number:
-        return (back - 1, out[back - 1]), out[back].number[0]
+    number = out[back].number
+    if out[back].kind == "#" and back >= 1 and out[back - 1].kind == "S" and number:
+        return (back - 1, out[back - 1]), number[0]
     return None

@@ -317,9 +317,9 @@ class Outliner:
             return True
         closed = body[-1:] in ")]}"
         if re.search(r"[.!?)\]}\"]$", body):
-            if TOTAL_LINE.match(words) and not (closed and re.search(r"\d\D{0,20}$", body)):
-                return True
-            return False
+            return bool(
+                TOTAL_LINE.match(words) and not (closed and re.search(r"\d\D{0,20}$", body))
+            )
         if TOTAL_LINE.match(words):
             return True
         if leading_heading(words):

@@ -215,7 +215,8 @@ def _steps(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool = Fal
 def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -> list[Element]:
     """Segments read, brackets decided, marks and repeats by mark told apart."""
     nodes = _with_repeat_words(nodes)
-    used_marks = {n.text for n in nodes if isinstance(n, Again | EndAt)}  # type: ignore[arg-type]
+    every: list[object] = [*nodes]
+    used_marks = {n.text for n in every if isinstance(n, Again | EndAt)}
     out: list[Element] = []
     segment: list[Token] = []
     at = 0
@@ -261,14 +262,14 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
         elif node.kind in (",", ";", ".", ":", "--", "=", "|", "/"):
             flush()
             out.append(Sep(Span(node.start, node.end), node.kind))
-            stated = _stated(nodes, at, out, vocabulary) if top else None
+            stated = _stated(nodes, at, out) if top else None
             if stated is not None:
                 total, at = stated
                 out.append(total)
                 continue
         elif node.kind == "should" and top:
             flush()
-            stated = _stated(nodes, at - 1, out, vocabulary, said=True)
+            stated = _stated(nodes, at - 1, out, said=True)
             if stated is not None:
                 total, at = stated
                 out.append(total)
@@ -293,6 +294,10 @@ def _without_last_rep(segment: list[Token]) -> list[Token]:
             first = at - 1 if at and out[at - 1].kind in ("in", "to", "from") else at
             return out[:first] + out[at + 2 :]
     return out
+
+
+def _is_pause(element: Element) -> bool:
+    return isinstance(element, Sep) and element.kind in (",", ":", "--")
 
 
 def _odd_mark(out: list[Element]) -> bool:
@@ -458,7 +463,6 @@ def _stated(
     nodes: list[Token | Bracket],
     at: int,
     out: list[Element],
-    vocabulary: Vocabulary,
     said: bool = False,
 ) -> tuple[Total, int] | None:
     """A total that begins after the separator at ``at``: "\u2013 24 sc", "= 24", "24 hdc."."""
@@ -713,11 +717,7 @@ def _placed_ahead(elements: list[Element]) -> list[Element]:
             at += 1
             continue
         at += 1
-        while (
-            at < len(elements)
-            and isinstance(elements[at], Sep)
-            and elements[at].kind in (",", ":", "--")
-        ):  # type: ignore[union-attr]
+        while at < len(elements) and _is_pause(elements[at]):
             at += 1
         if at < len(elements) and isinstance(elements[at], Bracketed):
             group = elements[at]
@@ -808,12 +808,11 @@ def _marked(elements: list[Element]) -> list[Element]:
     """Stars and daggers made repeats; suffixes given to what they belong to."""
     cuts = {e.text for e in elements if isinstance(e, EndAt)}
     named = {e.text for e in elements if isinstance(e, Again)}
-    marks = [e.text for e in elements if isinstance(e, Mark)]
     out: list[Element] = []
     opened: list[tuple[str, int, int | None]] = []
     for element in elements:
         if isinstance(element, Mark):
-            _mark(element, out, opened, cuts, named, marks)
+            _mark(element, out, opened, cuts, named)
         elif isinstance(element, Again):
             _close_again(element, out, opened)
         elif isinstance(element, EndAt):
@@ -831,7 +830,6 @@ def _mark(
     opened: list[tuple[str, int, int | None]],
     cuts: set[str],
     named: set[str],
-    marks: list[str],
 ) -> None:
     text = mark.text
     cutting = (text in cuts and text not in named) or (text == "**" and "**" not in named)
@@ -1060,7 +1058,7 @@ def _along(before: Step, element: Element) -> Each | None:
     )
     if any(what.name == "st" for what in last.place.whats) and not spaces:
         return None
-    return Each(Span(before.span.start, element.span.end), (*works, element))  # type: ignore[arg-type]
+    return Each(Span(before.span.start, element.span.end), (*works, element))
 
 
 def _leaves_last(before: Step, element: Element) -> bool:
@@ -1219,7 +1217,12 @@ def _repeat_all(
         return
     start = 0
     for index, step in enumerate(out):
-        if isinstance(step, Join | Ring | Turn | Loops | OtherSide | FastenOff) or (isinstance(step, Chain) and index == start) or (isinstance(step, Note) and index == start) or isinstance(step, Repeat):
+        if (
+            isinstance(step, Join | Ring | Turn | Loops | OtherSide | FastenOff)
+            or (isinstance(step, Chain) and index == start)
+            or (isinstance(step, Note) and index == start)
+            or isinstance(step, Repeat)
+        ):
             start = index + 1
     body = tuple(_unanchored(s) for s in out[start:] if not isinstance(s, Note))
     if not any(isinstance(s, Work | Group | Repeat) for s in body):
