@@ -8,7 +8,28 @@ from proofhook.proofing import Rule, hookimpl
 @hookimpl
 def proofhook_rules() -> tuple[Rule, ...]:
     """All rules of the pack."""
-    from proofhook_rules import chains, fits, marks, numbering, totals, words
+    from proofhook_rules import (
+        abbreviations,
+        assembly,
+        chains,
+        construction,
+        endings,
+        fits,
+        gauges,
+        hooks,
+        house,
+        marks,
+        materials,
+        measures,
+        numbering,
+        sections,
+        sizing,
+        stets,
+        terms,
+        totals,
+        variants,
+        words,
+    )
 
     return (
         *totals.RULES,
@@ -17,4 +38,18 @@ def proofhook_rules() -> tuple[Rule, ...]:
         *marks.RULES,
         *chains.RULES,
         *words.RULES,
+        *abbreviations.RULES,
+        *variants.RULES,
+        *terms.RULES,
+        *house.RULES,
+        *stets.RULES,
+        *measures.RULES,
+        *hooks.RULES,
+        *sizing.RULES,
+        *gauges.RULES,
+        *construction.RULES,
+        *sections.RULES,
+        *materials.RULES,
+        *endings.RULES,
+        *assembly.RULES,
     )

@@ -1,0 +1,117 @@
+"""The text around the rows: its sections, its sentences, and where pieces begin and end."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from functools import lru_cache
+
+from proofhook.pattern import Pattern, Piece
+from proofhook.text import Span
+
+#: Sections that list or explain; the rest of a text tells what to do.
+LISTS = frozenset(
+    {
+        "title", "description", "level", "terms", "size", "materials", "gauge", "abbreviations",
+        "special", "caution", "care", "copyright", "contact",
+    }
+)  # fmt: skip
+
+#: So much text besides the rows makes more than a swatch of rows.
+WORDS_OF_A_WHOLE = 25
+
+_FRESH = re.compile(
+    r"\bmagic\s+(?:ring|circle|loop)|\badjustable\s+(?:ring|loop)|\bfrom\s+(?:the\s+)?hook\b"
+    r"|\b(?:in|into|form)\s+(?:the\s+|a\s+)?ring\b",
+    re.IGNORECASE,
+)
+_SENTENCE = re.compile(r"[^.!?;\n]+(?:\n(?!\s*\n)[^.!?;\n]+)*")
+
+
+@lru_cache(maxsize=4)
+def sections_of(pattern: Pattern, kind: str) -> tuple[Span, ...]:
+    """The spans of all sections of a kind, headings included."""
+    return tuple(section.body for section in pattern.sections if section.kind == kind)
+
+
+def text_of(pattern: Pattern, kind: str) -> str:
+    """The text of all sections of a kind, "" without one."""
+    return "\n".join(pattern.source.quote(span) for span in sections_of(pattern, kind))
+
+
+def blanked(pattern: Pattern, spans: Iterator[Span]) -> str:
+    """The whole text with these spans blanked out, so that places stay what they are."""
+    text = pattern.source.text
+    for span in spans:
+        hidden = re.sub(r"[^\n]", " ", text[span.start : span.end])
+        text = text[: span.start] + hidden + text[span.end :]
+    return text
+
+
+@lru_cache(maxsize=4)
+def instructions(pattern: Pattern) -> str:
+    """What is to be done: rows, notes and finishing; all else is blank, places as they were."""
+    hidden = (s.body for s in pattern.sections if s.kind in LISTS)
+    return blanked(pattern, hidden)
+
+
+@lru_cache(maxsize=4)
+def is_whole(pattern: Pattern) -> bool:
+    """Whether the text is a pattern with more to it than rows and their headings."""
+    if any(section.kind not in ("title", "other") for section in pattern.sections):
+        return True
+    outside = blanked(pattern, (row.span for row in pattern.rows))
+    return len(outside.split()) >= WORDS_OF_A_WHOLE
+
+
+def sentences(text: str) -> Iterator[re.Match[str]]:
+    """The sentences of a text, each as a match."""
+    return _SENTENCE.finditer(text)
+
+
+def first_line(pattern: Pattern) -> Span:
+    """The first line that is not empty, for findings about the pattern as a whole."""
+    found = re.search(r"\S[^\n]*", pattern.source.text)
+    return Span(*found.span()) if found else Span(0, 0)
+
+
+def starts_anew(pattern: Pattern, piece: Piece) -> bool:
+    """Whether a piece is begun by itself: with a ring, or on a chain of its own."""
+    if not piece.rows:
+        return False
+    begin = piece.heading.end if piece.heading else piece.span.start
+    first = piece.rows[0]
+    second = piece.rows[1].span.end if len(piece.rows) > 1 else first.span.end
+    end = first.span.end if first.label and first.label.first else second
+    return _FRESH.search(pattern.source.text[begin : max(begin, end)]) is not None
+
+
+_ASIDE = re.compile(r"[(\[].*?(?:[)\]]|$)|\bmake\b.*|\bx\s?\d+.*|\d+\s?x\b|\s[-\u2013:].*|:.*")
+_NO_NAME = frozenset(
+    """the and for with side part piece one two three four six of left right first second third
+    front back top bottom upper lower inner outer big small large main make""".split()
+)
+
+
+def nouns_of(piece: Piece) -> frozenset[str]:
+    """The words that name a piece, in the singular: "Front legs (make 2)" is "leg"."""
+    name = _ASIDE.sub(" ", piece.name.lower().lstrip("#* ")) or piece.name.lower()
+    words = re.findall(r"[a-z][a-z'-]{2,}", name)
+    return frozenset(singular(word) for word in words) - _NO_NAME
+
+
+def singular(word: str) -> str:
+    """A noun without the ending of the plural: "leaves" is "leaf", "feet" is "foot"."""
+    odd = {"leaves": "leaf", "feet": "foot", "hooves": "hoof", "scarves": "scarf", "teeth": "tooth"}
+    if word in odd:
+        return odd[word]
+    if word.endswith("ies") and len(word) > 4:
+        return word[:-3] + "y"
+    if word.endswith(("ches", "shes", "xes", "sses")):
+        return word[:-2]
+    return word[:-1] if word.endswith("s") and not word.endswith("ss") else word
+
+
+def nouns_in(text: str) -> frozenset[str]:
+    """All words of a text in the singular."""
+    return frozenset(singular(word) for word in re.findall(r"[a-z][a-z'-]{2,}", text.lower()))

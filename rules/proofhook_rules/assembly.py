@@ -1,0 +1,224 @@
+"""Putting together: pieces that are never sewn on, and pieces that nobody made."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from proofhook.pattern import Pattern, Piece
+from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
+from proofhook.text import Span
+from proofhook.trade.headings import is_piece_name
+from proofhook_rules.around import (
+    instructions,
+    nouns_in,
+    nouns_of,
+    sentences,
+    singular,
+    starts_anew,
+)
+from proofhook_rules.wording import sentence, shown
+
+_ATTACH = re.compile(
+    r"\b(?:sew\w*|sewn|stitch(?:ed)?\s+(?:the|on|each|both|it)|attach\w*|whip\s?stitch\w*|glu\w+|seam\w*|tack\w*"
+    r"|pin\s+(?:the|each|both))\b",
+    re.IGNORECASE,
+)
+_ALL = re.compile(
+    r"\b(?:pieces|parts|everything|them\s+all|all\s+(?:the\s+)?(?:bits|limbs)|bits|limbs|features)\b",
+    re.I,
+)
+
+
+@rule("piece-unattached", Grade.QUERY)
+def piece_unattached(context: ProofContext) -> Iterator[Finding]:
+    """Every piece that is made is sewn on or joined, where the others are.
+
+    A piece that the making up never speaks of lies on the table when all is
+    done: it was forgotten there, or has no use.
+
+    Flagged:
+
+        BODY
+        Rnd 1: 6 sc in a magic ring. (6)
+        Rnd 2: 2 sc in each st around. (12)
+        Fasten off.
+
+        EARS (make 2)
+        Rnd 1: 6 sc in a magic ring. (6)
+        Fasten off, leaving a tail.
+
+        NOSE
+        Rnd 1: 6 sc in a magic ring. (6)
+        Fasten off, leaving a tail.
+
+        FINISHING
+        Sew the ears to the body.
+
+    Passes:
+
+        BODY
+        Rnd 1: 6 sc in a magic ring. (6)
+        Rnd 2: 2 sc in each st around. (12)
+        Fasten off.
+
+        EARS (make 2)
+        Rnd 1: 6 sc in a magic ring. (6)
+        Fasten off, leaving a tail.
+
+        NOSE
+        Rnd 1: 6 sc in a magic ring. (6)
+        Fasten off, leaving a tail.
+
+        FINISHING
+        Sew the ears to the body, and the nose between them.
+    """
+    pattern = context.pattern
+    pieces = [piece for piece in pattern.pieces if piece.rows and nouns_of(piece)]
+    if len(pieces) < 3:
+        return
+    text = instructions(pattern)
+    attaching = [said[0] for said in sentences(text) if _ATTACH.search(said[0])]
+    together = " ".join(attaching)
+    named = [piece for piece in pieces if nouns_of(piece) & nouns_in(together)]
+    if not named or _ALL.search(together):
+        return
+    main = max(pieces, key=lambda piece: piece.span.end - piece.span.start)
+    begin = pieces[0].span.start
+    for piece in pieces:
+        if piece in (main, pieces[0]) or piece in named or not starts_anew(pattern, piece):
+            continue
+        own = text[piece.span.start : piece.span.end]
+        elsewhere = text[begin : piece.span.start] + text[piece.span.end :]
+        if nouns_of(piece) & nouns_in(elsewhere) or _ATTACH.search(own):
+            continue
+        yield context.finding(
+            piece.heading or piece.rows[0].span,
+            sentence(f"{shown(piece.name)} is made and never sewn on or joined"),
+            mends=[Mend("Say where this piece goes, in the finishing.")],
+        )._replace(piece=piece.name)
+
+
+_NUMBERS = {
+    "both": 2, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8,
+    **{str(n): n for n in range(2, 13)},
+}  # fmt: skip
+_COUNTED = re.compile(
+    rf"\b(?P<number>{'|'.join(_NUMBERS)})\s+(?P<noun>(?:[a-z]+\s+)?[a-z]{{3,}})\b", re.IGNORECASE
+)
+_SEWN_ON = re.compile(
+    r"\b(?:sew|attach|whip\s?stitch)\s+(?:on\s+)?(?P<many>the|both|two|three|four|all\s+the)\s+(?P<noun>[a-z]{3,})\s+"
+    r"(?:(?:on)?to|on|over|between|at|in\s+place|around|along)\b",
+    re.IGNORECASE,
+)
+
+
+@rule("piece-number", Grade.ERROR)
+def piece_number(context: ProofContext) -> Iterator[Finding]:
+    """As many pieces are put together as were made.
+
+    Where two wings are made and three are sewn on, or a beak is sewn on that nobody was
+    told to make, the maker cannot finish.
+
+    Flagged:
+
+        BODY
+        Rnd 1: 6 sc in a magic ring. (6)
+        Fasten off.
+
+        WINGS (make 2)
+        Rnd 1: 6 sc in a magic ring. (6)
+        Fasten off, leaving a tail.
+
+        FINISHING
+        Sew the three wings to the body.
+
+    Passes:
+
+        BODY
+        Rnd 1: 6 sc in a magic ring. (6)
+        Fasten off.
+
+        WINGS (make 2)
+        Rnd 1: 6 sc in a magic ring. (6)
+        Fasten off, leaving a tail.
+
+        FINISHING
+        Sew the two wings to the body.
+    """
+    pattern = context.pattern
+    pieces = [piece for piece in pattern.pieces if piece.rows]
+    if len(pieces) < 2 or not any(piece.make for piece in pieces):
+        return
+    after = min(piece.span.end for piece in pieces)
+    text = instructions(pattern)
+    rows = [row.span for row in pattern.rows]
+    for said in sentences(text):
+        if said.start() < after or not _ATTACH.search(said[0]):
+            continue
+        if any(row.start <= said.start() < row.end for row in rows):
+            continue
+        yield from _too_many(context, said, pieces)
+        yield from _never_made(context, said, pieces)
+
+
+def _too_many(context: ProofContext, said: re.Match[str], pieces: list[Piece]) -> Iterator[Finding]:
+    """Findings for a number in a sentence of the making up that is larger than was made."""
+    for found in _COUNTED.finditer(said[0]):
+        words = [singular(word) for word in found["noun"].lower().split()]
+        noun = next((word for word in words if any(word in nouns_of(p) for p in pieces)), "")
+        same = [piece for piece in pieces if noun in nouns_of(piece)]
+        if not same or any(piece.make is None for piece in same):
+            continue
+        made = sum(piece.make or 0 for piece in same)
+        number = _NUMBERS[found["number"].lower()]
+        if number > made and made > 0 and _last_noun(same, noun):
+            start = said.start() + found.start()
+            yield context.finding(
+                Span(start, said.start() + found.end()),
+                sentence(f"{shown(found[0])}: {made} {'is' if made == 1 else 'are'} made"),
+                working=", ".join(f"{shown(piece.name)}: {piece.make}" for piece in same),
+                mends=[
+                    Mend("Say the same number where the piece is made and where it is sewn on.")
+                ],
+            )
+
+
+def _last_noun(pieces: list[Piece], word: str) -> bool:
+    """Whether the word is what the pieces are, not what they belong to ("eye stalks")."""
+    return all(
+        re.search(
+            rf"\b{re.escape(word)}(?:s|es)?\b\W*(?:$|[(:\u2013-]|x\s?\d|make\b)", piece.name.lower()
+        )
+        for piece in pieces
+    )
+
+
+def _never_made(
+    context: ProofContext, said: re.Match[str], pieces: list[Piece]
+) -> Iterator[Finding]:
+    """Findings for a piece that is sewn on and that the text names nowhere else."""
+    pattern = context.pattern
+    made = frozenset().union(*(nouns_of(piece) for piece in pieces))
+    if not nouns_in(said.string[said.start() :]) & made:
+        return
+    for found in _SEWN_ON.finditer(said[0]):
+        noun = singular(found["noun"].lower())
+        if noun in made or not (is_piece_name(noun) or is_piece_name(found["noun"])):
+            continue
+        start = said.start() + found.start("noun")
+        if noun in nouns_in(_elsewhere(pattern, said)):
+            continue
+        yield context.finding(
+            Span(start, start + len(found["noun"])),
+            sentence(f"{shown(found['noun'])} is sewn on, but nothing says how to make it"),
+            mends=[Mend("Give the rows of this piece, or take it out of the making up.")],
+        )
+
+
+def _elsewhere(pattern: Pattern, said: re.Match[str]) -> str:
+    """All the text before a sentence of the making up."""
+    return pattern.source.text[: said.start()]
+
+
+RULES = (piece_unattached, piece_number)

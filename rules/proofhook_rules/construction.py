@@ -1,0 +1,326 @@
+"""Construction: rows and rounds, joins, special stitches, markers, slips of the pen."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from functools import cache
+
+from proofhook.counting.result import RowTally
+from proofhook.pattern import Join, Piece, Row, Total, Turn
+from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
+from proofhook.text import Edit, Span
+from proofhook.trade.abbreviations import meanings
+from proofhook.trade.stitches import parse_stitch
+from proofhook_rules.around import instructions
+from proofhook_rules.lists import is_explained, outside_the_rows
+from proofhook_rules.wording import sentence, shown
+
+
+def _has(row: Row, kind: type) -> bool:
+    return any(isinstance(step, kind) for step in row.steps)
+
+
+def _joins(row: Row) -> bool:
+    return any(isinstance(s, Join) and not s.new_yarn and not s.ring for s in row.steps)
+
+
+@rule("row-or-round", Grade.QUERY)
+def row_or_round(context: ProofContext) -> Iterator[Finding]:
+    """What is joined is called a round, what is turned and not joined a row.
+
+    A maker tells from the word whether the work goes round or to and fro.  Rounds that are
+    joined and then turned are rounds.
+
+    Flagged:
+
+        Row 1: 6 sc in a magic ring, join with sl st to first sc. (6)
+        Row 2: Ch 1, 2 sc in each st around, join with sl st to first sc. (12)
+        Row 3: Ch 1, sc in each st around, join with sl st to first sc. (12)
+
+    Passes:
+
+        Rnd 1: 6 sc in a magic ring, join with sl st to first sc. (6)
+        Rnd 2: Ch 1, 2 sc in each st around, join with sl st to first sc. (12)
+        Rnd 3: Ch 1, sc in each st around, join with sl st to first sc. (12)
+    """
+    for piece in context.pattern.pieces:
+        rows = [row for row in piece.rows if row.label and row.label.kind == "row"]
+        rounds = [row for row in piece.rows if row.label and row.label.kind == "round"]
+        joined = [row for row in rows if _joins(row) and not _has(row, Turn)]
+        if len(joined) > 1 and len(joined) * 2 > len(rows):
+            yield _misnamed(context, piece, joined[0], "row", "joined like a round")
+        turned = [row for row in rounds if _has(row, Turn) and not _joins(row)]
+        text = context.pattern.source.quote(piece.span)
+        if (
+            len(turned) > 1
+            and len(turned) * 2 > len(rounds)
+            and not re.search(r"\bjoin", text, re.I)
+        ):
+            yield _misnamed(context, piece, turned[0], "round", "turned, and not joined")
+
+
+def _misnamed(context: ProofContext, piece: Piece, row: Row, word: str, done: str) -> Finding:
+    other = "round" if word == "row" else "row"
+    return context.finding(
+        row.label.span if row.label else row.span,
+        f"This is called a {word}, but {done}.",
+        mends=[Mend(f"Call it a {other}, or say how it is worked.")],
+    )._replace(piece=piece.name, row=row.name)
+
+
+_HOW_ROUND = re.compile(
+    r"\bjoin\w*|\bspiral\w*|\bcontinuous\w*|\bround\s+and\s+round|\bsl(?:ip)?\.?\s*st\w*|\bss\b|\bslst\b"
+    r"|\bclose\s+the\s+round|\bmarker\b|\bnot\s+turn",
+    re.IGNORECASE,
+)
+
+
+@rule("join-unsaid", Grade.QUERY)
+def join_unsaid(context: ProofContext) -> Iterator[Finding]:
+    """Rounds are said to be joined, or to go on in a spiral.
+
+    The two look different and end at different places; where nothing is said, one maker
+    joins and the next does not.
+
+    Flagged:
+
+        A little mat to put a cup on. It is quickly made, and quickly washed, and the pattern
+        can be worked in any thickness of yarn that you have at hand.
+
+        Rnd 1: 6 sc in a magic ring. (6)
+        Rnd 2: 2 sc in each st around. (12)
+        Rnd 3: *Sc in next st, 2 sc in next st; rep from * around. (18)
+
+    Passes:
+
+        A little mat to put a cup on. It is quickly made, and quickly washed, and the pattern
+        can be worked in any thickness of yarn that you have at hand. Work in a spiral.
+
+        Rnd 1: 6 sc in a magic ring. (6)
+        Rnd 2: 2 sc in each st around. (12)
+        Rnd 3: *Sc in next st, 2 sc in next st; rep from * around. (18)
+    """
+    pattern = context.pattern
+    if len(outside_the_rows(pattern).split()) < 25 or _HOW_ROUND.search(pattern.source.text):
+        return
+    rounds = [row for row in pattern.rows if row.label and row.label.kind == "round"]
+    if len(rounds) > 2:
+        row = rounds[0]
+        yield context.finding(
+            row.label.span if row.label else row.span,
+            "Nothing says whether the rounds are joined or go on in a spiral.",
+            mends=[Mend("Say in the notes how the rounds are worked.")],
+        )
+
+
+_SPECIAL = re.compile(
+    r"\b(?:puffs?(?:\s+st\w*)?|pops?(?:corns?)?(?:\s+st\w*)?|bobbles?|clusters?|cl|shells?|v-?\s?sts?|picots?|bullions?"
+    r"|crocodile\s+st\w*|star\s+st\w*|spike\s+(?:sc|dc|st)\w*|crab\s+st\w*)\b(?![-'])",
+    re.IGNORECASE,
+)
+_KEYS = (
+    ("puff", r"\bpuff"), ("pop", r"\bpop|\bpc\b"), ("bobble", r"\bbobble|\bbo\b"),
+    ("cl", r"\bcl(?:uster)?s?\b"), ("shell", r"\bshells?\b|\bsh\b"),
+    ("v", r"\bv-?\s?sts?\b|\bv-?stitch"),
+    ("picot", r"\bpicots?\b|\bpic?\b"), ("bullion", r"\bbullion"), ("crocodile", r"\bcrocodile"),
+    ("star", r"\bstar\b"), ("spike", r"\bspike"), ("crab", r"\bcrab\s+st|\breverse\s+s?d?c"),
+)  # fmt: skip
+
+
+@rule("special-unexplained", Grade.QUERY)
+def special_unexplained(context: ProofContext) -> Iterator[Finding]:
+    """A stitch beyond the basic ones is explained.
+
+    Puffs, popcorns, bobbles, clusters, shells and V-stitches are made of other numbers of
+    loops with every designer, so that the name alone does not say how.
+
+    Flagged:
+
+        Row 1: Ch 7, sc in 2nd ch from hook and in each ch across, turn. (6)
+        Row 2: Ch 1, sc in next 5 sts, puff st in last st.
+
+    Passes:
+
+        Puff st: (yo, insert hook, draw up a long loop) 4 times, yo, draw through all loops.
+
+        Row 1: Ch 7, sc in 2nd ch from hook and in each ch across, turn. (6)
+        Row 2: Ch 1, sc in next 5 sts, puff st in last st.
+    """
+    pattern = context.pattern
+    outside = outside_the_rows(pattern)
+    told: set[str] = set()
+    for row in pattern.rows:
+        text = pattern.source.quote(row.body)
+        totals = [step.span for step in row.steps if isinstance(step, Total)]
+        for found in _SPECIAL.finditer(text):
+            key, words = next((k, w) for k, w in _KEYS if found[0].lower().startswith(k))
+            if key in told or (found[0].isupper() and len(found[0]) > 3):
+                continue
+            if any(total.start <= found.start() < total.end for total in totals):
+                continue
+            told.add(key)
+            explained = re.search(
+                rf"(?:{words})[^\n]{{0,30}}[:=(\u2013\u2014]|(?:{words})[^\n]{{0,20}}\s-\s"
+                rf"|\b(?:is|makes|counts\s+as)\s+(?:1|one|a)\s+(?:{words})",
+                outside,
+                re.IGNORECASE,
+            )
+            # A method in brackets right behind the name, or the group it is the name of.
+            aside = text[found.end() : found.end() + 12].lstrip().startswith(("(", "[", "="))
+            before = re.search(
+                r"[)\]]\s*(?:for\s+(?:a\s+)?)?$|\bmade\b|\bforms?\s+a?$", text[: found.start()]
+            )
+            made = re.match(r"[^.]{0,12}\bmade\b|[^.;]*[)\]]\s*$", text[found.end() :])
+            if explained or aside or before or made or is_explained(pattern, found[0]):
+                continue
+            start = row.body.start + found.start()
+            yield context.finding(
+                Span(start, start + len(found[0])),
+                sentence(f"{shown(found[0])} is not explained"),
+                mends=[Mend("Say under special stitches how it is worked.")],
+            )
+
+
+_PLACED = re.compile(
+    r"\b(?:plac(?:e|ing)|put|insert|add)\s+(?:a\s+|the\s+|your\s+)?(?:stitch\s+)?marker\b|\bpm\b",
+    re.I,
+)
+_MARKER = re.compile(r"\b(?:markers?|marked|marking|pm|sm|rm|mark)\b", re.IGNORECASE)
+
+
+@rule("marker-forgotten", Grade.QUERY)
+def marker_forgotten(context: ProofContext) -> Iterator[Finding]:
+    """A marker that is placed is moved, used or taken out again.
+
+    A marker that is never heard of again either has no use or is missing where it was
+    meant to be used.
+
+    Flagged:
+
+        Rnd 1: 6 sc in a magic ring. (6)
+        Rnd 2: 2 sc in each st around, place marker in last st. (12)
+        Rnd 3: Sc in each st around. (12)
+
+    Passes:
+
+        Rnd 1: 6 sc in a magic ring. (6)
+        Rnd 2: 2 sc in each st around, place marker in last st. (12)
+        Rnd 3: Sc in each st around to the marker. (12)
+    """
+    told = instructions(context.pattern)
+    placed = list(_PLACED.finditer(told))
+    if len(placed) != 1 or len(_MARKER.findall(told)) != 1:
+        return
+    line = context.pattern.source.line_span(context.pattern.source.line_of(placed[0].start()))
+    words = told[placed[0].end() : line.end]
+    if re.search(
+        r"\b(?:(?:each|every)\s+(?:rnd|round|row)|first|beginning|start|beg|move)\b", words, re.I
+    ):
+        return
+    yield context.finding(
+        Span(*placed[0].span()),
+        "The marker is placed and never used or taken out.",
+        mends=[Mend("Say what the marker is for, and where it comes out.")],
+    )
+
+
+_TOKEN = re.compile(r"[A-Za-z]{1,14}")
+_COMMON = (
+    "sc", "dc", "hdc", "tr", "dtr", "htr", "inc", "dec", "rep", "repeat", "rnd", "turn", "skip",
+    "join",    "chain", "stitch", "next", "each", "last", "first", "across", "around",
+)  # fmt: skip
+
+
+@rule("word-slip", Grade.QUERY)
+def word_slip(context: ProofContext) -> Iterator[Finding]:
+    """A word that nobody knows is not one letter away from one that everybody knows.
+
+    "doc" for "dc" and "s c" for "sc" are slips of the fingers, and often not seen until a
+    maker asks.  Only words of the rows that are nothing else are looked at.
+
+    Flagged:
+
+        Row 1: Ch 7, sc in 2nd ch from hook and in each ch across, turn. (6)
+        Row 2: Ch 1, s c in each st across. (6)
+
+    Passes:
+
+        Row 1: Ch 7, sc in 2nd ch from hook and in each ch across, turn. (6)
+        Row 2: Ch 1, sc in each st across. (6)
+    """
+    slips: dict[str, list[tuple[RowTally, Span, str]]] = {}
+    for row in context.tally.rows:
+        body = row.row.body
+        for start, end, meant in _slips(context.quote(body)):
+            place = Span(body.start + start, body.start + end)
+            slips.setdefault(context.quote(place).lower(), []).append((row, place, meant))
+    for places in slips.values():
+        row, place, meant = places[0]
+        times = f", {len(places)} times" if len(places) > 1 else ""
+        edits = tuple(
+            Edit(each.start, each.end, _like(context.quote(each), meant))
+            for _, each, meant in places
+        )
+        yield context.finding(
+            place,
+            sentence(f"{shown(context.quote(place))} may be a slip for “{meant}”{times}"),
+            row=row,
+            mends=[Mend(f"Write “{meant}”{' each time' if times else ''}.", edits=edits)],
+        )
+
+
+def _like(written: str, meant: str) -> str:
+    """The word that is meant, with the capital of the one that is written."""
+    return meant.capitalize() if written[0].isupper() else meant
+
+
+def _slips(text: str) -> Iterator[tuple[int, int, str]]:
+    """The words of a text that look like slips: where they lie, and what may be meant."""
+    for found in re.finditer(r"\b([shdt]) (d?c|tr)\b", text, re.IGNORECASE):
+        whole = (found[1] + found[2]).lower()
+        if whole in _COMMON:
+            yield (*found.span(), whole)
+    for found in _TOKEN.finditer(text):
+        meant = _meant(found[0].lower())
+        if meant:
+            yield (*found.span(), meant)
+
+
+@cache
+def _meant(word: str) -> str:
+    """The common word that this one is a slip for, "" where it is none or a word itself."""
+    if len(word) < 3 or word in _COMMON or word in _WORDS or word.rstrip("s") in _COMMON:
+        return ""
+    if parse_stitch(word) or meanings(word):
+        return ""
+    near = [known for known in _COMMON if _one_apart(word, known)]
+    return near[0] if len(near) == 1 else ""
+
+
+_WORDS = frozenset(
+    """the and for round rounds inch ink die dry try tri tree her his hers test text nest neat reach
+    teach beach tech fast list lost past lasts firsts step stitches skin chin ship coin turns torn
+    burn sip slip
+    deck decide rest ring trip trim tier dot doe add arc ace are see sac sack sock sick""".split()
+)
+
+
+def _one_apart(one: str, other: str) -> bool:
+    """Whether one letter more, less, other, or two changed about, make one word the other."""
+    if abs(len(one) - len(other)) > 1 or one == other:
+        return False
+    if len(one) == len(other):
+        unlike = [at for at, (a, b) in enumerate(zip(one, other, strict=True)) if a != b]
+        if len(unlike) == 1:
+            return len(one) > 3
+        return (
+            len(unlike) == 2
+            and one[unlike[0]] == other[unlike[1]]
+            and one[unlike[1]] == other[unlike[0]]
+        )
+    longer, shorter = (one, other) if len(one) > len(other) else (other, one)
+    return any(longer[:at] + longer[at + 1 :] == shorter for at in range(len(longer)))
+
+
+RULES = (row_or_round, join_unsaid, special_unexplained, marker_forgotten, word_slip)

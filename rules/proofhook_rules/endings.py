@@ -1,0 +1,232 @@
+"""Endings: pieces that are never fastened off, ends left loose, tails to sew with."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from proofhook.pattern import Pattern, Piece
+from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
+from proofhook.text import Span
+from proofhook_rules.around import is_whole, nouns_in, nouns_of, sentences, starts_anew
+from proofhook_rules.wording import joined, sentence, shown
+
+_END = re.compile(
+    r"\b(?:fasten(?:ed|ing)?\s*-?\s*off|fasten\b|finish\s+off|tie\s+off|bind\s+off|end\s+off|cast\s+off|FO|f\.?o\b"
+    r"|break(?:ing)?\s+(?:off\b|(?:the\s+)?(?:yarn|thread|cotton|wool))|cut(?:ting)?\b|snip\b|trim\b"
+    r"|leav\w+\s+(?:a\s+|an\s+|the\s+)?(?:\w+[\s-]+){0,6}(?:tails?|ends?)\b|tail\b"
+    r"|secure|knot\b|close\b|closed\b|pull\s+(?:\w+\s+){0,5}(?:tight|through)|draw\s+(?:\w+\s+){0,4}(?:up|tight|together)"
+    r"|invisible\s+(?:finish|fasten|join)|needle\s+join|drop\s+the\s+(?:yarn|loop)|done\b|tie\b)",
+    re.IGNORECASE,
+)
+_GOES_ON = re.compile(
+    r"\b(?:do\s+not|don't|don\u2019t|never|without)\s+(?:\w+\s+){0,2}(?:fasten|break|cut|finish|tie|join)\w*"
+    r"|\bcontinu\w+|\bcarry(?:ing)?\s+on|\bgo(?:es|ing)?\s+(?:straight\s+)?on\b|\balong\s+the\b|\bsame\s+as\b|\bkeep\b",
+    re.IGNORECASE,
+)
+
+
+@rule("ending-missing", Grade.QUERY)
+def ending_missing(context: ProofContext) -> Iterator[Finding]:
+    """Every piece that is begun is fastened off, or said to go on.
+
+    A maker who has come to the last row wants to know whether to cut the yarn: the next
+    piece may carry on from this one.
+
+    Flagged:
+
+        Materials: wool, 1 ball; 4 mm hook
+
+        LEAF (make 2)
+        Rnd 1: 6 sc in a magic ring. (6)
+        Rnd 2: 2 sc in each st around. (12)
+
+        STALK
+        Ch 7.
+        Row 1: Sc in 2nd ch from hook and in each ch across. (6)
+        Fasten off.
+
+    Passes:
+
+        Materials: wool, 1 ball; 4 mm hook
+
+        LEAF (make 2)
+        Rnd 1: 6 sc in a magic ring. (6)
+        Rnd 2: 2 sc in each st around. (12)
+        Fasten off.
+
+        STALK
+        Ch 7.
+        Row 1: Sc in 2nd ch from hook and in each ch across. (6)
+        Fasten off.
+    """
+    pattern = context.pattern
+    if not is_whole(pattern):
+        return
+    text = pattern.source.text
+    pieces = [piece for piece in pattern.pieces if piece.rows]
+    open_ones: list[Piece] = []
+    for at, piece in enumerate(pieces):
+        last = at + 1 == len(pieces)
+        end = len(text) if last else pieces[at + 1].span.start
+        if not last and not starts_anew(pattern, pieces[at + 1]):
+            continue
+        region = text[piece.span.start : end]
+        if last and starts_anew(pattern, piece) and len(pieces) > 1:
+            region = text[piece.span.start : _end_of_piece(pattern, piece)]
+        ahead = "" if last else text[end : pieces[at + 1].rows[0].span.end]
+        if not _END.search(region) and not _GOES_ON.search(region + ahead):
+            open_ones.append(piece)
+    if len(open_ones) > 2 and len(open_ones) == len(pieces):
+        names = joined([shown(piece.name) for piece in open_ones])
+        yield _open(context, open_ones[-1], f"no piece is ever fastened off: {names}")
+        return
+    for piece in open_ones:
+        name = f"{shown(piece.name)} is" if len(pieces) > 1 and piece.name else "the work is"
+        yield _open(context, piece, f"{name} never fastened off")
+
+
+def _open(context: ProofContext, piece: Piece, words: str) -> Finding:
+    mend = Mend("Say “Fasten off”, or that the work goes on in the next part.")
+    return context.finding(piece.rows[-1].span, sentence(words), mends=[mend])._replace(
+        piece=piece.name
+    )
+
+
+def _end_of_piece(pattern: Pattern, piece: Piece) -> int:
+    """Where the text of the last piece ends: at the next heading, or at the end."""
+    after = [s.body.start for s in pattern.sections if s.heading and s.body.start >= piece.span.end]
+    return min(after, default=len(pattern.source.text))
+
+
+_WOVEN = re.compile(
+    r"\bweav\w+|\bwoven\b|\bdarn\w*\s+in|\bdarn\s+(?:the\s+|all\s+|your\s+)*ends"
+    r"|\b(?:sew|work|run|tuck|hid|hide|hiding|crochet|secur\w*|bury|trim|tidy|finish|neaten|thread|deal)"
+    r"\w*\s+(?:\w+\s+){0,4}(?:ends?|tails?)\b"
+    r"|\bends?\s+(?:\w+\s+){0,3}(?:in|away|hidden|inside|under|secured?)\b",
+    re.IGNORECASE,
+)
+
+
+@rule("ends-loose", Grade.QUERY)
+def ends_loose(context: ProofContext) -> Iterator[Finding]:
+    """The pattern says what becomes of the yarn ends.
+
+    Ends that are only cut come out in the first wash.  One sentence in the finishing is
+    enough.
+
+    Flagged:
+
+        Materials: 4 mm hook, 1 ball of cotton, yarn needle
+
+        Ch 7.
+        Row 1: Sc in 2nd ch from hook and in each ch across. (6)
+        Fasten off.
+
+    Passes:
+
+        Materials: 4 mm hook, 1 ball of cotton, yarn needle
+
+        Ch 7.
+        Row 1: Sc in 2nd ch from hook and in each ch across. (6)
+        Fasten off and weave in the ends.
+    """
+    pattern = context.pattern
+    if not pattern.rows or not is_whole(pattern) or _WOVEN.search(pattern.source.text):
+        return
+    source = pattern.source
+    finishing = [s.body for s in pattern.sections if s.kind == "finishing"]
+    span = (
+        source.line_span(source.line_of(finishing[-1].start)) if finishing else _last_row(pattern)
+    )
+    yield context.finding(
+        span,
+        "Nothing says to weave in the ends.",
+        mends=[Mend("Say where the ends are woven in, in the finishing.")],
+    )
+
+
+def _last_row(pattern: Pattern) -> Span:
+    return pattern.rows[-1].span
+
+
+_SEWN_WITH_TAIL = re.compile(
+    r"\b(?:with|using|use)\s+(?:the\s+|its\s+|their\s+|each\s+|your\s+|long\s+|left\s*over\s+|yarn\s+|remaining\s+)*"
+    r"(?:tails?|ends?)\b",
+    re.IGNORECASE,
+)
+_SEWN = re.compile(r"\b(?:sew|stitch|attach|whip\s?stitch)\w*\b", re.IGNORECASE)
+_TAIL_LEFT = re.compile(
+    r"\b(?:leav\w+|left|keep\w*|with|cut\w*|tie\s+off)\b[^.;\n]{0,60}?\b(?:tails?|ends?|lengths?|(?:cm|in|inch(?:es)?)\b)|\blong\s+tail",
+    re.IGNORECASE,
+)
+
+
+@rule("tail-missing", Grade.QUERY)
+def tail_missing(context: ProofContext) -> Iterator[Finding]:
+    """A piece that is sewn on with its tail was given a tail.
+
+    Where some pieces are told to leave a tail for sewing and another is not, its yarn is
+    cut short before the maker comes to the making up.
+
+    Flagged:
+
+        BODY
+        Rnd 1: 6 sc in a magic ring. (6)
+        Fasten off.
+
+        EARS (make 2)
+        Rnd 1: 6 sc in a magic ring. (6)
+        Fasten off.
+
+        FINISHING
+        Sew the ears to the body with their tails.
+
+    Passes:
+
+        BODY
+        Rnd 1: 6 sc in a magic ring. (6)
+        Fasten off.
+
+        EARS (make 2)
+        Rnd 1: 6 sc in a magic ring. (6)
+        Fasten off, leaving a 20 cm tail.
+
+        FINISHING
+        Sew the ears to the body with their tails.
+    """
+    pattern = context.pattern
+    text = pattern.source.text
+    pieces = [piece for piece in pattern.pieces if piece.rows]
+    if len(pieces) < 2:
+        return
+    begins = [*(piece.span.start for piece in pieces[1:]), _end_of_piece(pattern, pieces[-1])]
+    regions = {id(p): text[p.span.start : end] for p, end in zip(pieces, begins, strict=True)}
+    tails = [piece for piece in pieces if _TAIL_LEFT.search(regions[id(piece)])]
+    rest = text[pieces[-1].span.end :]
+    for said in sentences(rest):
+        sewn = _SEWN.search(said[0])
+        if not sewn or not (tails or _SEWN_WITH_TAIL.search(said[0])):
+            continue
+        what = nouns_in(
+            re.split(
+                r"\b(?:to|on|onto|over|between|at|in|across|into|inside|under|behind|around|along|with)\b",
+                said[0][sewn.end() :],
+            )[0]
+        )
+        for piece in pieces:
+            if piece in tails or not nouns_of(piece) & what or not starts_anew(pattern, piece):
+                continue
+            others = [p for p in tails if nouns_of(p) & nouns_in(said[0])]
+            with_tail = _SEWN_WITH_TAIL.search(said[0]) is not None
+            if (others and with_tail) or not re.search(r"fasten|FO\b", regions[id(piece)], re.I):
+                continue
+            yield context.finding(
+                piece.rows[-1].span,
+                sentence(f"{shown(piece.name)} is sewn on, but no tail is left to sew it with"),
+                working=shown(" ".join(said[0].split())),
+                mends=[Mend("Say “Fasten off, leaving a long tail for sewing.”")],
+            )._replace(piece=piece.name)
+
+
+RULES = (ending_missing, ends_loose, tail_missing)

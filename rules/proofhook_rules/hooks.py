@@ -1,0 +1,264 @@
+"""Hooks: their labels, whether they are said in full, and whether each is taken up."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from proofhook.pattern import Pattern
+from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
+from proofhook.text import Span
+from proofhook.trade import hooks
+from proofhook_rules.around import instructions, sections_of, text_of
+from proofhook_rules.wording import joined, sentence, shown
+
+_MM = re.compile(r"(?<![\d.,/])(?P<mm>\d{1,2}(?:[.,]\d{1,3})?)\s?-?\s?mm\b", re.IGNORECASE)
+_HALF = r"(?:[.,]5|\s?\u00bd|[ -]1/2)?"
+_US = re.compile(
+    rf"\bU\.?S\.?A?\.?\s*(?:size\s*|no\.?\s*|\#\s*)?(?P<us>[A-U](?:/[A-U])?(?:\s?[-/]?\s?\d{{1,2}}{_HALF})?(?![\w])"
+    rf"|\d{{1,2}}{_HALF}(?!\w))"
+    rf"|(?<![\w-])(?P<bare>[A-U](?:/[A-U])?\s?[-/]\s?\d{{1,2}}{_HALF})(?![\w])"
+    rf"|(?:\bsize\s+|[(\[]\s*)(?P<letter>[B-Q])(?=\s*[)\],/]|\s+hook|\s*$)",
+)
+_UK = re.compile(r"\bU\.?K\.?\s*(?:size\s*|no\.?\s*|\#\s*)?(?P<uk>0{1,3}|\d{1,2})(?![\w.])")
+#: Text that still belongs to one hook: no other measure, list entry or sentence begins.
+_AFTER = re.compile(r"(?:(?!\d\s?-?mm\b|[;\n]|\.\s|,\s+(?:\d+(?![\d.]*\s*mm)|and)\s).){0,44}")
+_BEFORE = re.compile(r"[^;\n.]{0,30}$")
+
+
+class Size(NamedTuple):
+    """A hook size in millimetres with the labels that stand beside it."""
+
+    mm: float
+    span: Span
+    us: tuple[str, ...]
+    uk: tuple[str, ...]
+    steel: bool
+
+
+def sizes_in(text: str) -> Iterator[Size]:
+    """Every hook that a text gives in millimetres, on a line that speaks of a hook."""
+    for line in re.finditer(r"[^\n]+", text):
+        if "hook" not in line[0].lower():
+            continue
+        found, was = list(_MM.finditer(text, line.start(), line.end())), False
+        for at, mm in enumerate(found):
+            after = _AFTER.match(text, mm.end(), line.end())
+            end = after.end() if after else mm.end()
+            begin = found[at - 1].end() if at else line.start()
+            before = _label_before(text[begin : mm.start()])
+            around = f"{before} {text[mm.end() : end]}"
+            joined_on = bool(at and was and _GOES_ON.fullmatch(text[begin : mm.start()]))
+            was = joined_on or _is_hook(text[begin : mm.start()], text[mm.end() : end + 8])
+            if not was:
+                continue
+            us = tuple(m["us"] or m["bare"] or m["letter"] for m in _US.finditer(around))
+            uk = tuple(m["uk"] for m in _UK.finditer(around))
+            start = mm.start() - len(before)
+            stop = max(
+                (mm.end() + m.end() for m in _labels(text[mm.end() : end])), default=mm.end()
+            )
+            steel = "steel" in line[0].lower()
+            yield Size(float(mm["mm"].replace(",", ".")), Span(start, stop), us, uk, steel)
+
+
+_GOES_ON = re.compile(r"[\s,/&+(\[)\]]*(?:US|and|or|[A-Z][-/]?\d{0,2}|UK|\d{1,2}|[\s,/&+(\[)\]])*")
+
+
+def _is_hook(before: str, after: str) -> bool:
+    """Whether a size between these words is that of a hook, not of a pair of eyes."""
+    named = before.lower().rpartition("hook")
+    if named[1] and not re.search(r"[;]|,(?!\s*(?:US|UK|size|[a-u]\b))|\.\s", named[2], re.I):
+        return True
+    return re.match(r"[^;.,]*?hook", re.sub(r"[(\[][^()\[\]]*[)\]]", "", after), re.I) is not None
+
+
+def _labels(text: str) -> Iterator[re.Match[str]]:
+    yield from _US.finditer(text)
+    yield from _UK.finditer(text)
+
+
+def _label_before(text: str) -> str:
+    """The label that stands right before the millimetres: "G-6 (", "US H/8, "."""
+    found = _BEFORE.search(text)
+    near = found[0] if found else ""
+    last = max(_labels(near), key=lambda label: label.end(), default=None)
+    if last and re.fullmatch(r"\s*(?:crochet\s+)?(?:hook\s*)?[(\[/,=-]?\s*", near[last.end() :]):
+        return near[last.start() :]
+    return ""
+
+
+@rule("hook-size", Grade.ERROR)
+def hook_size(context: ProofContext) -> Iterator[Finding]:
+    """The millimetres of a hook go with its US letter and its UK number.
+
+    Makers buy by the label they know; a wrong one gives them another gauge.  Labels
+    differ between makers and over the years, so whatever some printed table gives for a
+    size is accepted, a bare letter stands for a range, and steel sizes are left room.
+
+    Flagged:
+
+        Materials: yarn needle, hook size G-6 (4.5 mm)
+
+        Rnd 1: 6 sc in a magic ring. (6)
+
+    Passes:
+
+        Materials: yarn needle, hook size G-6 (4 mm)
+
+        Rnd 1: 6 sc in a magic ring. (6)
+    """
+    for size in sizes_in(context.pattern.source.text):
+        wrong = [f"US {label}" for label in size.us if _us_differs(size, label)]
+        wrong += [f"UK {label}" for label in size.uk if hooks.uk_agrees(size.mm, label) is False]
+        if wrong:
+            yield context.finding(
+                size.span,
+                sentence(f"a hook of {size.mm:g} mm is not {joined(wrong, 'or')}"),
+                working=_known(size, wrong),
+                mends=[Mend("Check the hook that was used, and give the size that it has.")],
+            )
+
+
+def _us_differs(size: Size, label: str) -> bool:
+    read = hooks.read_label(label)
+    if read and not read.letters and (size.steel or size.mm < 2):
+        return hooks.steel_agrees(size.mm, read.number) is False
+    if hooks.us_agrees(size.mm, label) is not False:
+        return False
+    number_only = read is not None and not read.letters
+    return not (number_only and hooks.steel_agrees(size.mm, label))
+
+
+def _known(size: Size, wrong: list[str]) -> str:
+    """What the tables give for the millimetres and for the labels."""
+    told = [f"US {label}" for label in hooks.us_labels(size.mm)]
+    told += [f"UK {number}" for number in hooks.uk_numbers(size.mm)[:1]]
+    parts = [f"{size.mm:g} mm is {' and '.join(told)}"] if told else []
+    for label in wrong:
+        scale, _, words = label.partition(" ")
+        found = hooks.us_sizes(words) if scale == "US" else hooks.uk_sizes(words)
+        if found:
+            parts.append(f"{label} is {joined([f'{mm:g}' for mm in found], 'or')} mm")
+    return "; ".join(parts)
+
+
+_HOOK_LABEL = re.compile(
+    rf"\b(?P<word>(?:US\s+)?(?:size\s+)?(?P<label>[B-Q](?:/[B-Q])?(?:\s?[-/]\s?\d{{1,2}}{_HALF})?|\d{{1,2}}{_HALF}))"
+    r"\s+(?:crochet\s+|steel\s+)?hook\b"
+    rf"|\b[Hh]ook\s*[:,-]?\s*(?:size\s+|US\s+)+(?P<late>[B-Q](?:/[B-Q])?(?:\s?[-/]\s?\d{{1,2}}{_HALF})?|\d{{1,2}}{_HALF})(?!\s?mm|[\w.])"
+)
+
+
+@rule(
+    "hook-incomplete",
+    Grade.QUERY,
+    Option("labels", False, "whether a hook in millimetres must have its US label as well"),
+)
+def hook_incomplete(context: ProofContext) -> Iterator[Finding]:
+    """A hook is given in millimetres.
+
+    Letters and numbers mean other sizes with other makers: "size 7" is a hook of 4.5 mm,
+    a steel hook or 7 mm.  Millimetres are understood by everybody.
+
+    Flagged:
+
+        Materials: wool, 1 ball; size 7 hook
+
+        Rnd 1: 6 sc in a magic ring. (6)
+
+    Passes:
+
+        Materials: wool, 1 ball; 4.5 mm hook (US 7)
+
+        Rnd 1: 6 sc in a magic ring. (6)
+    """
+    source = context.pattern.source
+    given = list(sizes_in(source.text))
+    if context.options["labels"]:
+        for size in given:
+            if not size.us and hooks.us_labels(size.mm):
+                label = joined(hooks.us_labels(size.mm), "or")
+                yield context.finding(size.span, sentence(f"the hook lacks its US label, {label}"))
+    for section in sections_of(context.pattern, "materials"):
+        for found in _HOOK_LABEL.finditer(source.text, section.start, section.end):
+            line = source.quote(source.line_span(source.line_of(found.start())))
+            if "mm" in line:
+                continue
+            label = found["label"] or found["late"]
+            meanings = sorted({meaning.mm for meaning in hooks.meanings(label)})
+            if meanings:
+                told = joined([f"{mm:g}" for mm in meanings], "or")
+                yield context.finding(
+                    Span(*found.span()),
+                    sentence(f"{shown(found[0])} does not say the millimetres"),
+                    working=f"It may be {told} mm.",
+                    mends=[Mend("Give the size of the hook in millimetres too.")],
+                )
+
+
+@rule("hook-unused", Grade.QUERY)
+def hook_unused(context: ProofContext) -> Iterator[Finding]:
+    """Every hook listed is taken up, and every hook taken up is listed.
+
+    Where two hooks are listed, the instructions say where the second begins; a hook
+    that is changed to is one that the maker must have at hand.
+
+    Flagged:
+
+        Materials: cotton; 4 mm hook; 5 mm hook
+
+        Ch 7.
+        Row 1: Sc in 2nd ch from hook and in each ch across, turn. (6)
+
+    Passes:
+
+        Materials: cotton; 4 mm hook; 5 mm hook
+
+        Row 1: With 5 mm hook, ch 7, sc in 2nd ch from hook and in each ch across, turn. (6)
+        Row 2: With 4 mm hook, ch 1, sc in each st across. (6)
+    """
+    listed = _listed(context.pattern)
+    told = instructions(context.pattern)
+    taken = list(sizes_in(told))
+    if not _RELATIVE.search(told):
+        named = {size.mm for size in (*taken, *sizes_in(text_of(context.pattern, "gauge")))}
+        # One hook may go without saying: it is the one for all the rest.
+        for size in [size for size in listed if size.mm not in named][1:]:
+            yield context.finding(
+                size.span,
+                f"Nothing is said of where the {size.mm:g} mm hook is used.",
+                mends=[Mend("Say which part each hook is for, or leave the hook out.")],
+            )
+    have = {size.mm for size in listed}
+    for size in taken:
+        if have and size.mm not in have:
+            have.add(size.mm)
+            yield context.finding(
+                size.span,
+                f"The {size.mm:g} mm hook is not in the materials.",
+                mends=[Mend("Put the hook into the materials.")],
+            )
+
+
+_RELATIVE = re.compile(r"\b(?:smaller|larger|bigger|small|large|second|other|first)\s+hook", re.I)
+
+
+def _listed(pattern: Pattern) -> list[Size]:
+    """The hooks of the materials, each size once, none that is only named for one part."""
+    text = pattern.source.text
+    found: dict[float, Size] = {}
+    for section in sections_of(pattern, "materials"):
+        for size in sizes_in(text[section.start : section.end]):
+            moved = Span(size.span.start + section.start, size.span.end + section.start)
+            found.setdefault(size.mm, size._replace(span=moved))
+    parts = r"\bhooks?\s+for\b|\(for\b|\bif\s+needed|\bor\s+(?:the\s+)?size|\bor\b"
+    lines = [text[s.start : s.end] for s in sections_of(pattern, "materials")]
+    hook_lines = [line for part in lines for line in part.splitlines() if "hook" in line.lower()]
+    if any(re.search(parts, line, re.IGNORECASE) for line in hook_lines):
+        return list(found.values())[:1] if len(found) < 2 else []
+    return list(found.values())
+
+
+RULES = (hook_size, hook_incomplete, hook_unused)

@@ -1,0 +1,275 @@
+"""Materials: what is used and not listed, listed and not used, listed without an amount."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from proofhook.pattern import Pattern
+from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
+from proofhook.text import Span
+from proofhook.trade import notions, units
+from proofhook_rules.around import instructions, sections_of, singular, text_of
+from proofhook_rules.wording import joined, sentence, shown
+
+_COLOURS = (
+    "white|cream|ivory|black|gr[ea]y|silver|red|crimson|scarlet|orange|yellow|gold|green|olive|teal"
+    "|turquoise|aqua|blue|navy|purple|lilac|lavender|violet|pink|rose|brown|tan|beige|rust|mustard"
+)
+_TAKEN = re.compile(
+    rf"\b(?:with|in|using|join|change\s+to|switch\s+to|to|off|attach)\s+(?P<colour>{_COLOURS})(?=\s*(?:yarn|wool|cotton)?\s*[,.:;)\n]|\s+(?:yarn|with))"
+    rf"|[(,]\s*(?P<aside>{_COLOURS})\s*[),:]",
+    re.IGNORECASE,
+)
+_A_COLOUR = re.compile(rf"\b(?P<colour>{_COLOURS})\b", re.IGNORECASE)
+
+
+@rule("material-missing", Grade.QUERY)
+def material_missing(context: ProofContext) -> Iterator[Finding]:
+    """Whatever the instructions ask for is in the materials.
+
+    A maker buys what the list says; a needle, stuffing, eyes or a colour that turns up
+    half-way sends her back to the shop.
+
+    Flagged:
+
+        Materials: 4 mm hook, 1 ball of Grey wool
+
+        Rnd 1: With Grey, 6 sc in a magic ring. (6)
+        Stuff firmly and fasten off.
+
+    Passes:
+
+        Materials: 4 mm hook, 1 ball of Grey wool, toy stuffing
+
+        Rnd 1: With Grey, 6 sc in a magic ring. (6)
+        Stuff firmly and fasten off.
+    """
+    pattern = context.pattern
+    spans = sections_of(pattern, "materials")
+    if not spans:
+        return
+    listed = text_of(pattern, "materials")
+    have = {notion.key for notion in notions.named(listed)}
+    if re.search(r"\bneedles?\b", listed, re.IGNORECASE):
+        have.add("needle")
+    told = instructions(pattern)
+    for notion in notions.used(told):
+        if notion.key in have or have & _STAND_IN.get(notion.key, frozenset()):
+            continue
+        span = next((s for s in notion.spans if not _denied(told, s)), None)
+        if span is not None:
+            yield context.finding(
+                span,
+                sentence(f"{shown(context.quote(span))}: no {notion.name} is in the materials"),
+                mends=[Mend(f"Put {notion.name} into the materials.")],
+            )
+    yield from _colours(context, listed, told)
+
+
+#: What does for another thing.
+_STAND_IN = {
+    "eyes": frozenset({"beads", "button", "felt", "floss"}),
+    "marker": frozenset({"pins"}),
+    "pins": frozenset({"marker", "blocking"}),
+    "beads": frozenset({"eyes"}),
+}
+
+
+def _denied(text: str, span: Span) -> bool:
+    """Whether the words are about doing without: "do not stuff"."""
+    before = text[max(0, span.start - 30) : span.start]
+    return (
+        re.search(r"\b(?:not|no|without|never|don't|don\u2019t)\s+(?:\w+\s+)?$", before, re.I)
+        is not None
+    )
+
+
+def _colours(context: ProofContext, listed: str, told: str) -> Iterator[Finding]:
+    have = {_colour(m["colour"]) for m in _A_COLOUR.finditer(listed)}
+    if not have or re.search(r"\b(?:scraps?|oddments?|any\s+colou?rs?|leftovers?)\b", listed, re.I):
+        return
+    for found in _TAKEN.finditer(told):
+        group = "colour" if found["colour"] else "aside"
+        name = _colour(found[group])
+        if name not in have:
+            have.add(name)
+            yield context.finding(
+                Span(*found.span(group)),
+                sentence(f"{shown(found[group])} is not among the colours in the materials"),
+                working=f"There are {joined(sorted(have - {name}))}.",
+                mends=[Mend("List the colour, or call it what the materials call it.")],
+            )
+
+
+def _colour(word: str) -> str:
+    return "grey" if word.lower() == "gray" else word.lower()
+
+
+#: Things that are listed as a matter of course and never named again.
+_OF_COURSE = frozenset(
+    {"scissors", "tape measure", "counter", "blocking", "pins", "needle", "floss", "marker"}
+)
+_COUNTED_THING = re.compile(
+    r"^[\s*\u2022\u00b7-]*(?P<number>\d{1,2}|one|two|three|four|a\s+pair\s+of)\s+"
+    r"(?P<words>(?:[a-z]+[ -]){0,3}(?P<noun>[a-z]{4,}))\s*[.,]?\s*$",
+    re.IGNORECASE | re.MULTILINE,
+)
+_YARN_WORDS = re.compile(
+    r"yarn|wool|cotton|hook|ball|skein|hank|weight|gram|metre|yard|needle|marker|colou?r|scissor|stuffing|size|inch|pin",
+    re.I,
+)
+
+
+@rule("material-unused", Grade.QUERY)
+def material_unused(context: ProofContext) -> Iterator[Finding]:
+    """Whatever is in the materials is used.
+
+    A notion that the instructions never take up was forgotten in the making up, or has
+    stayed in the list from another pattern.
+
+    Flagged:
+
+        Materials: 4 mm hook, 1 ball of wool, toy stuffing
+
+        Ch 7.
+        Row 1: Sc in 2nd ch from hook and in each ch across. (6)
+        Fasten off.
+
+    Passes:
+
+        Materials: 4 mm hook, 1 ball of wool
+
+        Ch 7.
+        Row 1: Sc in 2nd ch from hook and in each ch across. (6)
+        Fasten off.
+    """
+    pattern = context.pattern
+    if not pattern.rows:
+        return
+    spans = sections_of(pattern, "materials")
+    told = _all_but_materials(pattern)
+    taken = {n.key for n in (*notions.used(told), *notions.named(told))}
+    reported: set[str] = set()
+    for section in spans:
+        text = context.quote(section)
+        for notion in notions.named(text):
+            if notion.key in taken or notion.key in reported or notion.key in _unasked(told):
+                continue
+            words = text[notion.spans[0].start : notion.spans[0].end]
+            if singular(words.lower().split()[-1]) in told.lower():
+                continue
+            reported.add(notion.key)
+            span = Span(section.start + notion.spans[0].start, section.start + notion.spans[0].end)
+            yield _unused(context, span)
+        for found in _COUNTED_THING.finditer(text):
+            noun = singular(found["noun"].lower())
+            if _YARN_WORDS.search(found[0]) or noun in told.lower() or notions.named(found[0]):
+                continue
+            span = Span(section.start + found.start("words"), section.start + found.end("words"))
+            yield _unused(context, span)
+
+
+def _unused(context: ProofContext, span: Span) -> Finding:
+    return context.finding(
+        span,
+        sentence(f"{shown(context.quote(span))} is listed and never used"),
+        mends=[Mend("Say where it is used, or leave it out of the materials.")],
+    )
+
+
+def _all_but_materials(pattern: Pattern) -> str:
+    """The whole text but the materials: a notion named anywhere in it has its use."""
+    text, parts, done = pattern.source.text, [], 0
+    for section in sections_of(pattern, "materials"):
+        parts.append(text[done : section.start])
+        done = max(done, section.end)
+    return "\n".join((*parts, text[done:]))
+
+
+def _unasked(told: str) -> frozenset[str]:
+    """What needs no word: a marker only where the work goes round without a join."""
+    joins = re.search(r"\bjoin(?:ed|s)?\b", told, re.IGNORECASE)
+    spiral = re.search(
+        r"\bspiral|\bwithout\s+joining|\bnot\s+join|\bcontinuous", told, re.IGNORECASE
+    )
+    return _OF_COURSE - {"marker"} if joins and not spiral else _OF_COURSE
+
+
+_AMOUNT = re.compile(
+    r"\d[\d.,\u00bc-\u00be ]*(?:\([^)]*\)\s*)?-?(?:g|gr|gms?|grams?|oz|ounces?"
+    r"|m|mtrs?|met(?:re|er)s?|yds?|yards?|balls?|skeins?|hanks?|cones?|cakes?)\b"
+    r"|\b(?:one|two|three|four|five|six|a|an|half|single|small|tiny|bit|scraps?|oddments?|leftovers?|little|some|any|few|less|about|each|enough)\b[\w\s-]{0,30}"
+    r"\b(?:balls?|skeins?|hanks?|cones?|cakes?|amounts?|bits?|yarn|wool|cotton|of|scraps?|oddments?|lengths?|metres?|yards?|grams?)\b"
+    r"|\bscraps?\b|\boddments?\b|\bleftovers?\b|\bstash\b",
+    re.IGNORECASE,
+)
+_YARN = re.compile(
+    r"\b(?:yarn|wool|cotton|acrylic|merino|alpaca|worsted"
+    r"|aran|chunky|bulky|DK|sport|fingering|4[- ]ply|thread)\b",
+    re.I,
+)
+
+
+@rule("yarn-amount", Grade.QUERY)
+def yarn_amount(context: ProofContext) -> Iterator[Finding]:
+    """The materials say how much yarn is needed, for each size.
+
+    Yarn is bought before the work begins, and dye lots differ; "worsted yarn in Grey"
+    does not say whether one ball will do.
+
+    Flagged:
+
+        Materials: 4 mm hook, worsted weight yarn in Grey
+
+        Rnd 1: 6 sc in a magic ring. (6)
+
+    Passes:
+
+        Materials: 4 mm hook, worsted weight yarn in Grey, 30 g
+
+        Rnd 1: 6 sc in a magic ring. (6)
+    """
+    pattern = context.pattern
+    spans = sections_of(pattern, "materials")
+    text = text_of(pattern, "materials")
+    found = _YARN.search(text)
+    if not found:
+        return
+    if not _AMOUNT.search(text):
+        for section in spans:
+            yarn = _YARN.search(context.quote(section))
+            if yarn:
+                span = Span(section.start + yarn.start(), section.start + yarn.end())
+                yield context.finding(
+                    span,
+                    "The materials do not say how much yarn is needed.",
+                    mends=[Mend("Give the amount of each yarn, in grams or balls.")],
+                )
+                return
+    elif len(pattern.sizes) > 2 and not _per_size(text, pattern.sizes):
+        source = pattern.source
+        yield context.finding(
+            source.line_span(source.line_of(spans[0].start)),
+            "The materials do not say how much yarn each size takes.",
+            mends=[Mend("Give one amount for each size.")],
+        )
+
+
+def _per_size(text: str, sizes: tuple[str, ...]) -> bool:
+    """Whether some amounts are given by size: as a list, or each with the size's name."""
+    if re.search(
+        r"\d[^()\n]{0,8}[(\[][^()\n]*\d\s*[,;/:-]\s*\d[^()\n]*[)\]]|\d+\s*[-/,:]\s*\d+\s*[-/,:]\s*\d+",
+        text,
+    ):
+        return True
+    named = sum(1 for size in sizes if re.search(rf"(?<!\w){re.escape(size)}(?!\w)", text))
+    longest = max((len(m.figures) for m in units.measures(text)), default=0)
+    return (
+        named >= 2
+        or longest >= len(sizes)
+        or bool(re.search(r"all\s+sizes|each\s+size", text, re.I))
+    )
+
+
+RULES = (material_missing, material_unused, yarn_amount)

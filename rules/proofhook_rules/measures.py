@@ -1,0 +1,203 @@
+"""Measures: two units that say the same, units that are missing, yarn weights."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from fractions import Fraction
+from itertools import pairwise
+
+from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
+from proofhook.text import Edit, Span
+from proofhook.trade import units, yarn
+from proofhook_rules.around import sections_of
+from proofhook_rules.wording import joined, sentence, shown
+
+_BETWEEN = re.compile(
+    r"\.?\s*(?:[(\[/=]|\bor\b)\s*(?:(?:about|approx(?:imately)?\.?|roughly|~)\s*)?", re.IGNORECASE
+)
+_SIGNS = {Fraction(1, 4): "\u00bc", Fraction(1, 2): "\u00bd", Fraction(3, 4): "\u00be"}
+_SIGNED = re.compile("[\u00bc\u00bd\u00be]")
+
+
+@rule("unit-pair", Grade.ERROR)
+def unit_pair(context: ProofContext) -> Iterator[Finding]:
+    """A measure given in two units is the same in both.
+
+    A maker reads the one she is used to; where the two differ, one of them gives another
+    size.  Inches may be taken as 2.5 cm (4 in = 10 cm) or as 2.54 cm, and each figure
+    stands for all that is rounded to it.
+
+    Flagged:
+
+        Finished size: 14 cm (7 in) across
+
+        Rnd 1: 6 sc in a magic ring. (6)
+
+    Passes:
+
+        Finished size: 14 cm (5 1/2 in) across
+
+        Rnd 1: 6 sc in a magic ring. (6)
+    """
+    text = context.pattern.source.text
+    found = list(units.measures(text))
+    for one, other in pairwise(found):
+        if one.is_metric == other.is_metric or not _BETWEEN.fullmatch(
+            text, one.span.end, other.span.start
+        ):
+            continue
+        apart = units.disagreeing(one, other)
+        if apart:
+            span = Span(one.span.start, other.span.end)
+            yield context.finding(
+                span,
+                sentence(f"{shown(context.quote(span))}: the two units do not agree"),
+                working="; ".join(_working(one, other, at) for at in apart),
+                mends=_mends(context, one, other),
+            )
+
+
+def _working(one: units.Measure, other: units.Measure, at: int) -> str:
+    return f"{_plain(one.figures[at].value)} {one.unit} = {_converted(one, other.unit, at)}"
+
+
+def _converted(one: units.Measure, unit: str, at: int) -> str:
+    low, high = sorted(units.converted(one.figures[at].value, one.unit, unit))
+    texts = dict.fromkeys(f"{float(value):.1f}".removesuffix(".0") for value in (low, high))
+    return f"{' to '.join(texts)} {unit}"
+
+
+def _plain(value: Fraction) -> str:
+    return f"{float(value):g}"
+
+
+def _mends(context: ProofContext, one: units.Measure, other: units.Measure) -> Iterator[Mend]:
+    """Either figure after the other, where there is one of each."""
+    if len(one.figures) == 1:
+        for right, wrong in ((one, other), (other, one)):
+            number = re.match(units.NUMBER, context.quote(wrong.span))
+            if number is None:
+                continue
+            low, high = units.converted(right.figures[0].value, right.unit, wrong.unit)
+            words = _rounded((low + high) / 2, wrong.unit, context.pattern.source.text)
+            start = wrong.span.start
+            told = _plain(right.figures[0].value)
+            yield Mend(
+                f"Write {words} {wrong.unit}, if {told} {right.unit} is right.",
+                edits=(Edit(start, start + number.end(), words),),
+            )
+
+
+def _rounded(value: Fraction, unit: str, text: str) -> str:
+    """A value as patterns print it: inches and ounces in quarters, cm in halves."""
+    if unit in ("in", "oz"):
+        value = Fraction(round(value * 4), 4)
+        whole, part = divmod(value, 1)
+        if not part:
+            return str(whole)
+        slashed = f" {part}" if whole else str(part)
+        return f"{whole or ''}{_SIGNS[part] if _SIGNED.search(text) else slashed}"
+    step = Fraction(1, 2) if unit == "cm" and value < 50 else Fraction(1)
+    return _plain(round(value / step) * step)
+
+
+_BARE_SIZE = re.compile(
+    r"(?:finished\s+(?:size|measurements?)|dimensions|measures|width|height|length|circumference)"
+    r"\W{1,4}(?:(?:is|about|approx(?:imately)?\.?|approx)\s+)?"
+    r"(?P<figure>\d+(?:[.,]\d+)?(?:\s?(?:x|by|\u00d7)\s?\d+(?:[.,]\d+)?)?)"
+    r"\s*(?:(?:wide|long|tall|high|deep|across|square)\s*)?(?:[.;,(]\s|[.;]?\s*$)",
+    re.IGNORECASE | re.MULTILINE,
+)
+
+
+@rule("unit-missing", Grade.QUERY)
+def unit_missing(context: ProofContext) -> Iterator[Finding]:
+    """A measurement says what it is measured in.
+
+    "Finished size: 20 x 30" is a doily in centimetres and a shawl in inches.
+
+    Flagged:
+
+        Finished size: 20 x 30
+
+        Rnd 1: 6 sc in a magic ring. (6)
+
+    Passes:
+
+        Finished size: 20 x 30 cm
+
+        Rnd 1: 6 sc in a magic ring. (6)
+    """
+    source = context.pattern.source
+    for section in sections_of(context.pattern, "size"):
+        for found in _BARE_SIZE.finditer(source.text, section.start, section.end):
+            line = source.quote(source.line_span(source.line_of(found.start("figure"))))
+            if next(units.measures(line), None) is None:
+                yield context.finding(
+                    Span(*found.span("figure")),
+                    f"“{found['figure']}” has no unit.",
+                    mends=[Mend("Say whether these are centimetres or inches.")],
+                )
+
+
+_WEIGHT_NUMBER = re.compile(
+    r"\b(?:category|yarn\s+weight|weight\s+category|CYC)\s*(?:no\.?\s*|number\s*|#\s*)?(?P<no>[0-7])\b"
+    r"(?:\s*[,(:-]\s*(?P<name>[a-z][a-z ]*[a-z]))?|#(?P<hash>[0-7])\s+(?P<after>[a-z]+)\b",
+    re.IGNORECASE,
+)
+_WEIGHT_BEFORE = re.compile(r"(?P<name>[A-Za-z]+(?:[ -][A-Za-z]+)?)[ -]weight\b", re.IGNORECASE)
+
+
+@rule("yarn-weight", Grade.QUERY)
+def yarn_weight(context: ProofContext) -> Iterator[Finding]:
+    """The number of a yarn weight goes with its name.
+
+    The Craft Yarn Council's numbers and the names in the US and the UK do not match one
+    to one, so every name in use for a number is accepted.
+
+    Flagged:
+
+        Materials: DK weight cotton (category 5), 1 ball. 4 mm hook.
+
+        Rnd 1: 6 sc in a magic ring. (6)
+
+    Passes:
+
+        Materials: DK weight cotton (category 3), 1 ball. 4 mm hook.
+
+        Rnd 1: 6 sc in a magic ring. (6)
+    """
+    source = context.pattern.source
+    for section in sections_of(context.pattern, "materials"):
+        for found in _WEIGHT_NUMBER.finditer(source.text, section.start, section.end):
+            number = int(found["no"] or found["hash"])
+            line_start = source.line_span(source.line_of(found.start())).start
+            before = [
+                m["name"] for m in _WEIGHT_BEFORE.finditer(source.text[line_start : found.start()])
+            ]
+            names = [n for n in (found["name"], found["after"], *before[-1:]) if n]
+            wrong = [
+                name
+                for name in map(_known_name, names)
+                if name and yarn.agrees(number, name) is False
+            ]
+            if wrong:
+                yield context.finding(
+                    Span(*found.span()),
+                    sentence(f"yarn category {number} is not {joined(map(shown, wrong), 'or')}"),
+                    mends=[Mend("Check the yarn's label for the number and the name.")],
+                )
+
+
+def _known_name(words: str) -> str:
+    """The end of the words that names a yarn weight, "" where none does."""
+    parts = words.split()
+    for start in range(len(parts)):
+        name = " ".join(parts[start:])
+        if yarn.weights_named(name):
+            return name
+    return ""
+
+
+RULES = (unit_pair, unit_missing, yarn_weight)

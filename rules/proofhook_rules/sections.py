@@ -1,0 +1,267 @@
+"""Sections: what a complete pattern says besides its rows, and what was left unwritten."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from proofhook.pattern import Pattern
+from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
+from proofhook.text import Span
+from proofhook.trade import cautions, levels, units
+from proofhook.trade.headings import leading_heading
+from proofhook_rules.around import first_line, is_whole
+from proofhook_rules.lists import outside_the_rows
+from proofhook_rules.wording import joined, sentence, shown
+
+_SECTIONS = (
+    ("title", "a title"),
+    ("level", "a skill level"),
+    ("terms", "the terms used (US or UK)"),
+    ("size", "a finished size"),
+    ("materials", "the materials"),
+    ("gauge", "a gauge"),
+    ("abbreviations", "the abbreviations"),
+    ("finishing", "the finishing"),
+)
+_SAID = {
+    "level": r"\b(?:beginner|easy|intermediate|experienced|advanced|basic|complex)\b",
+    "terms": r"\b(?:US|UK|U\.S\.|U\.K\.|USA|American|British)\b"
+    r"[^.\n]{0,30}\b(?:terms?|terminology|crochet)\b",
+    "size": r"\b(?:tall|wide|long|across|square|high|finished"
+    r"|measures?|comes\s+out|diameter|size)\b",
+    "materials": r"\bhooks?\b",
+    "gauge": r"\b(?:gauge|tension)\b",
+    "abbreviations": r"\bsingle\s+crochet|\bdouble\s+crochet|\(sc\)|\(dc\)|\bsc\s*[=:]|\bdc\s*[=:]",
+    "finishing": r"\bweav\w+|\bsew\w*\b|\bdarn\w*|\bends\b|\bblock\w*|\bfasten",
+}
+
+
+@rule(
+    "section-missing",
+    Grade.QUERY,
+    *(Option(kind, True, f"whether {words} must be there") for kind, words in _SECTIONS),
+)
+def section_missing(context: ProofContext) -> Iterator[Finding]:
+    """A pattern says what a maker must know before the first stitch, and how it ends.
+
+    Title, level, terms, finished size, materials, gauge, abbreviations and finishing are
+    what technical editors look for.  They need no heading of their own; one finding lists
+    what is missing.  A house may do without any of them.  Rows by themselves are no pattern
+    yet, and are left alone.
+
+    House:
+
+        [rules.section-missing]
+        title = false
+        level = false
+        size = false
+        gauge = false
+        abbreviations = false
+
+    Flagged:
+
+        Materials: a ball of wool, 4 mm hook
+
+        Rnd 1: 6 sc in a magic ring. (6)
+        Rnd 2: 2 sc in each st around. (12)
+
+    Passes:
+
+        US terms.
+        Materials: a ball of wool, 4 mm hook
+
+        Rnd 1: 6 sc in a magic ring. (6)
+        Rnd 2: 2 sc in each st around. (12)
+        Fasten off and weave in the ends.
+    """
+    pattern = context.pattern
+    if not pattern.rows or not is_whole(pattern):
+        return
+    wanted = [(kind, words) for kind, words in _SECTIONS if context.options[kind]]
+    missing = [words for kind, words in wanted if not _is_there(pattern, kind)]
+    if missing:
+        yield context.finding(
+            first_line(pattern),
+            sentence(f"the pattern does not give {joined(missing, 'or')}"),
+            mends=[Mend("Add what is missing, or switch it off in the house style sheet.")],
+        )
+
+
+def _is_there(pattern: Pattern, kind: str) -> bool:
+    """Whether a section of the kind is there, or words elsewhere that do for it."""
+    if any(section.kind == kind for section in pattern.sections if kind != "title"):
+        return True
+    if kind == "title":
+        return bool(pattern.title)
+    if kind == "terms" and pattern.terms_stated is not None:
+        return True
+    if kind == "abbreviations" and pattern.definitions:
+        return True
+    text = pattern.source.text if kind == "finishing" else outside_the_rows(pattern)
+    if kind == "size":
+        lines = (m for m in units.measures(text) if m.kind == "length" and m.unit != "mm")
+        return next(lines, None) is not None and re.search(_SAID[kind], text, re.I) is not None
+    return re.search(_SAID[kind], text, 0 if kind == "terms" else re.IGNORECASE) is not None
+
+
+_PLACEHOLDER = re.compile(
+    r"\b(?:TODO|TO\s+DO|FIXME|TBC|TBD|TBA|TK{1,2})\b|\bto\s+be\s+(?:confirmed|decided|written|added)\b"
+    r"|\blorem\s+ipsum\b[^.\n]{0,40}|(?<![\w(,] )(?<![\w,/])X{2,4}(?![\w,/])|\?{3,}"
+    r"|(?<=[\w:] )_{3,}(?=\s|$)"
+    r"|[\[<(]\s*(?:insert|add|photo|link|image|your)\b[^\])>\n]{0,40}[\])>]",
+)
+_INSERT_FITS = re.compile(
+    r"[\[<(]\s*(?:photo|image|link)\s*(?:\d+|of|on|above|below|left|right)", re.I
+)
+
+
+@rule("placeholder", Grade.QUERY)
+def placeholder(context: ProofContext) -> Iterator[Finding]:
+    """Nothing is left that was only to hold a place.
+
+    "TODO", "XX", "lorem ipsum" and headings with nothing under them are what remains of a
+    template or of a draft.
+
+    Flagged:
+
+        Gauge: TBC
+
+        Rnd 1: 6 sc in a magic ring. (6)
+
+    Passes:
+
+        Gauge: 20 sc and 22 rnds = 10 cm
+
+        Rnd 1: 6 sc in a magic ring. (6)
+    """
+    pattern = context.pattern
+    text = pattern.source.text
+    for found in _PLACEHOLDER.finditer(text):
+        if _INSERT_FITS.match(found[0]) or found[0] in pattern.sizes:
+            continue
+        yield context.finding(
+            Span(*found.span()),
+            sentence(f"{shown(found[0])} holds the place of something that is not written yet"),
+            mends=[Mend("Write what belongs here, or take it out.")],
+        )
+    yield from _empty(context)
+
+
+#: Headings that say all by themselves ("US terms"), or that other headings follow.
+_ALONE = frozenset({"title", "other", "instructions", "terms", "level", "copyright", "chart"})
+
+
+def _empty(context: ProofContext) -> Iterator[Finding]:
+    """Findings for headings of a known kind that are followed by another section at once."""
+    pattern = context.pattern
+    for at, section in enumerate(pattern.sections):
+        if section.heading is None or section.kind in _ALONE:
+            continue
+        rest = _after_heading(context.quote(section.body))
+        following = pattern.sections[at + 1 : at + 2]
+        same = any(each.kind == section.kind for each in (*pattern.sections[:at], *following))
+        if re.search(r"\w", rest) or same or not following:
+            continue
+        if following[0].body.start - section.body.end < 4:
+            yield context.finding(
+                section.heading,
+                sentence(f"nothing stands under {shown(context.quote(section.heading))}"),
+                mends=[Mend("Write this section, or take its heading out.")],
+            )
+
+
+def _after_heading(text: str) -> str:
+    """What a section says: the text without the words of its heading."""
+    line, newline, rest = text.partition("\n")
+    heading = leading_heading(line.rstrip("\r"))
+    return line[heading.rest :] + newline + rest if heading else text
+
+
+@rule("level-word", Grade.STYLE)
+def level_word(context: ProofContext) -> Iterator[Finding]:
+    """The skill level is one of the words that makers know.
+
+    The Craft Yarn Council names four levels, and named four others before; another word
+    leaves a maker to guess.
+
+    Flagged:
+
+        Level: Fiddly
+
+        Rnd 1: 6 sc in a magic ring. (6)
+
+    Passes:
+
+        Level: Easy
+
+        Rnd 1: 6 sc in a magic ring. (6)
+    """
+    known = [name for of in ("current", "older") for name in levels.level_names(of)]
+    for section in context.pattern.sections:
+        if section.kind != "level" or section.heading is None:
+            continue
+        text = context.quote(section.body).rstrip()
+        if any(re.search(rf"\b{re.escape(name)}\b", text, re.IGNORECASE) for name in known):
+            continue
+        found = re.search(r":\s*(\w[\w -]*\w)[ .]*$", text)
+        if found:
+            start = section.body.start + found.start(1)
+            yield context.finding(
+                Span(start, start + len(found[1])),
+                sentence(f"{shown(found[1])} is not one of the usual skill levels"),
+                mends=[Mend(f"Write {joined(levels.level_names('current'), 'or')}.")],
+            )
+
+
+#: What is told along with a graver caution, but not by itself.
+_SECOND = frozenset({"toy-from-birth", "eyes-fixed", "seams-and-filling"})
+
+
+@rule("caution-missing", Grade.QUERY)
+def caution_missing(context: ProofContext) -> Iterator[Finding]:
+    """A pattern for a toy, a baby or a child gives the usual cautions.
+
+    Small parts, cords, fillings and baby things have hurt children.  This rule reminds of
+    what is usually said; it cannot tell whether a thing is safe, and what it says certifies
+    nothing.  Rules differ by country: they and qualified advice decide.
+
+    Flagged:
+
+        A toy owl with 2 safety eyes and toy stuffing.
+
+        Rnd 1: 6 sc in a magic ring. (6)
+
+    Passes:
+
+        A toy owl with 2 safety eyes and toy stuffing. Not for children under 3 years: the
+        eyes are small parts. Embroider them instead, and sew all seams firmly.
+
+        Rnd 1: 6 sc in a magic ring. (6)
+    """
+    pattern = context.pattern
+    if not pattern.rows or any(section.kind == "caution" for section in pattern.sections):
+        return
+    every = cautions.cautions(pattern.source.text)
+    called = [each for each in every if not each.given]
+    # The rule for toys from birth is told along with others, not to a pattern that has some.
+    if any(each.given for each in every):
+        called = [each for each in called if each.id != "toy-from-birth"]
+    grave = [each for each in called if each.id not in _SECOND]
+    first = min(grave or called, key=lambda each: each.spans[0].start, default=None)
+    if first is None or (not grave and not is_whole(pattern)):
+        return
+    others = [each for each in (grave or called) if each is not first]
+    yield context.finding(
+        first.spans[0],
+        sentence(f"{shown(context.quote(first.spans[0]))}: the usual caution is missing"),
+        working=" ".join([first.say, *(_without_defer(each.say) for each in others)]),
+        mends=[Mend("Give a caution; the rules where it is made or sold decide what it must say.")],
+    )
+
+
+def _without_defer(say: str) -> str:
+    return say.partition(" Rules differ by country")[0]
+
+
+RULES = (section_missing, placeholder, level_word, caution_missing)
