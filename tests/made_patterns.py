@@ -19,11 +19,11 @@ from naive_counter import (
     SPACE,
     Along,
     Idle,
-    NotEven,
     Number,
     Place,
     Stand,
     Step,
+    UnevenError,
     chain,
     kinds,
     stitch_count,
@@ -154,30 +154,44 @@ def make_piece(choose: Choose, name: str, sizes: int, most: int) -> MadePiece:
 def next_made_row(choose: Choose, rows: Sequence[MadeRow], manner: Manner) -> MadeRow:
     """A further row: a new one, several even ones, or an earlier one once more."""
     number, below = rows[-1].last + 1, rows[-1].places
-    earlier = [row for row in rows[1:] if not row.again and row.first == row.last]
-    tries: list[MadeRow] = []
-    if earlier and choose((False, False, False, False, True)):
+    spaces = lengths_of(below)
+    earlier = [
+        row
+        for row in rows[1:]
+        if not row.again and row.first == row.last and lengths_of(row.below) == spaces
+    ]
+    if earlier and choose(range(5)) == 4:
         chosen, last = choose(earlier), number + choose((0, 0, 1, 2))
-        tries.append(MadeRow(number, last, chosen.steps, below, (), again=chosen.first))
+        again = MadeRow(number, last, chosen.steps, below, (), again=chosen.first)
+        if (row := _if_even(choose, again, manner)) is not None:
+            return row
     steps = next_row(choose, below, manner)
     even = all(not isinstance(s, Along) or (s.in_stitch, s.in_space) == (1, 0) for s in steps)
     flat = even and isinstance(steps[-1], Along)
     last = number + (choose((0, 0, 0, 1, 3)) if flat else 0)
-    tries.append(MadeRow(number, last, steps, below, ()))
-    for row in tries:
-        try:
-            return worked_out(choose, row, manner)
-        except NotEven:
-            continue
+    if (row := _if_even(choose, MadeRow(number, last, steps, below, ()), manner)) is not None:
+        return row
     start = tuple(step for step in steps if isinstance(step, Stand | Idle))
-    plain = MadeRow(number, number, (*start, Along(manner.kind, 1, 1)), below, ())
-    return worked_out(choose, plain, manner)
+    plain = (*start, Along(manner.kind, 1, int(bool(spaces))))
+    return worked_out(choose, MadeRow(number, number, plain, below, ()), manner)
+
+
+def _if_even(choose: Choose, row: MadeRow, manner: Manner) -> MadeRow | None:
+    try:
+        return worked_out(choose, row, manner)
+    except UnevenError:
+        return None
+
+
+def lengths_of(below: Sequence[Sequence[Place] | None]) -> set[int]:
+    """The lengths of the chain spaces of a row, by which they are named."""
+    return {chains for places in below for what, chains in places or () if what == SPACE}
 
 
 def worked_out(choose: Choose, row: MadeRow, manner: Manner) -> MadeRow:
     """The row with what it leaves, and with a total chosen for it.
 
-    Raises NotEven where it does not come out even, or is too short or too long.
+    Raises UnevenError where it does not come out even, or is too short or too long.
     """
     places: list[list[Place]] = []
     for size, under in enumerate(row.below):
@@ -186,7 +200,7 @@ def worked_out(choose: Choose, row: MadeRow, manner: Manner) -> MadeRow:
             turned = not manner.in_rounds and row.first > 1
             made = work_row(row.steps, made, size, turned)
             if not SHORTEST <= len(made) <= LONGEST:
-                raise NotEven("too short or too long")
+                raise UnevenError("too short or too long")
         assert made is not None
         places.append(made)
     units = choose(_totals(places, manner))
@@ -196,7 +210,7 @@ def worked_out(choose: Choose, row: MadeRow, manner: Manner) -> MadeRow:
 
 def _totals(places: Sequence[Sequence[Place]], manner: Manner) -> list[tuple[str, ...]]:
     """Which units a total may state."""
-    lengths = sorted({chains for each in places for what, chains in each if what == SPACE})
+    lengths = sorted(lengths_of(places))
     if not lengths:
         return [("st",), ("st",), ("",), (manner.kind,), ()]
     spaces = tuple(f"ch-{length} sp" for length in lengths)

@@ -122,7 +122,7 @@ def _flat(choose: Choose, places: Number, manner: Manner) -> tuple[Step, ...]:
 
 def _plain(choose: Choose, places: Number, kind: str) -> tuple[Step, ...]:
     """Counted out to the end, without a repeat."""
-    first = choose(range(1, min(min(places), 6)))
+    first = choose(range(1, min(*places, 6)))
     before = _atoms(choose, first, kind)
     return (*before, Work(kind, slim(plus(places, -first))))
 

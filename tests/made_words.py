@@ -1,21 +1,18 @@
 """Made-up patterns written out in words, in the many hands of designers.
 
-A ``Hand`` is one designer's habits: how rows are labelled, how repeats are marked, where
-the total stands.  The same rows written in any hand mean the same stitches.
+The same rows written in any hand mean the same stitches.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
-from typing import Any
+from dataclasses import replace
 
-from made_patterns import MadePattern, MadePiece, MadeRow
-from made_rows import Choose
+from made_hands import Hand
+from made_patterns import MadePattern, MadePiece, MadeRow, lengths_of
 from naive_counter import (
     Along,
     Around,
     Chain,
-    SPACE,
     FromHook,
     Idle,
     Number,
@@ -29,81 +26,6 @@ from naive_counter import (
 )
 
 UK = {"sc": "dc", "hdc": "htr", "dc": "tr", "tr": "dtr"}
-
-#: What a designer may do, the plainest first.  {k} is the stitch, {n} a figure, {b} a body.
-HABITS: dict[str, tuple[Any, ...]] = {
-    "terms": ("us", "us", "uk"),
-    "round_label": ("Rnd {n}", "Round {n}", "R{n}", "RND {n}", "ordinal round", "{n}"),
-    "row_label": ("Row {n}", "ROW {n}", "ordinal row", "R{n}", "{n}"),
-    "mark": (":", ".", " -", " –"),
-    "one": ("{k} in next st", "{k}", "1 {k}", "1 {k} in next st", "{k} in the next st"),
-    "some": (
-        "{k} in next {n} sts", "{n} {k}", "{k} {n}", "{k} in each of next {n} sts",
-        "1 {k} in each of the next {n} sts", "{k} in next {n}", "{n}{k}",
-    ),
-    "inc": (
-        "2 {k} in next st", "inc", "2 {k} in the next st", "two {k} in next st",
-        "2{k} in next st", "work 2 {k} in next st",
-    ),
-    "dec": ("{k}2tog", "dec", "{k} 2 tog", "{k}2tog over next 2 sts", "{k} next 2 sts tog"),
-    "three": ("3 {k} in next st", "3 {k} in the next st", "3{k} in next st"),
-    "skip": ("skip next {n} sts", "sk {n} sts", "sk next {n} sts", "skip {n}", "miss {n} sts"),
-    "several": (
-        "({b}) x {n}", "({b}) {n} times", "[{b}] {n} times", "({b}) × {n}", "({b})x{n}",
-        "*{b}; rep from * {m} more times", "*{b}* {n} times", "*{b}* x {n}",
-        "rep ({b}) {n} times", "*{b}; repeat from * {m} times more", "[{b}] x {n}",
-    ),
-    "around": (
-        "*{b}; rep from * {e}", "*{b}* {e}", "({b}) {e}", "[{b}] {e}", "*{b}, repeat from * {e}",
-        "*{b}; rep from * to end",
-    ),
-    "until": (
-        "*{b}; rep from * to last {n} sts", "*{b}; rep from * until {n} sts remain",
-        "[{b}] to last {n} sts", "*{b}; rep from * {e} to last {n} sts",
-    ),
-    "along": ("{k} in each st {e}", "{k} in every st {e}", "{k} in each st to end", "1 {k} in each st {e}"),
-    "total": ("({t})", "[{t}]", "{{{t}}}", " - {t}.", "– {t}", " = {t}.", ": {t}."),
-    "units": ("{n} sts", "{n} stitches", "{n} sts total"),
-    "before_end": (False, True),
-    "capital": (True, False),
-    "comma": (", ", ", ", "; "),
-    "said": ("notes", "rows"),
-    "turn": ("turn", "turn.", "chain"),
-    "join": ("join", "join with sl st to first {k}", "sl st in first {k} to join", "Join."),
-}  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True)
-class Hand:
-    """The habits of one designer; see HABITS."""
-
-    terms: str = "us"
-    round_label: str = "Rnd {n}"
-    row_label: str = "Row {n}"
-    mark: str = ":"
-    one: str = "{k} in next st"
-    some: str = "{k} in next {n} sts"
-    inc: str = "2 {k} in next st"
-    dec: str = "{k}2tog"
-    three: str = "3 {k} in next st"
-    skip: str = "skip next {n} sts"
-    several: str = "({b}) x {n}"
-    around: str = "*{b}; rep from * {e}"
-    until: str = "*{b}; rep from * to last {n} sts"
-    along: str = "{k} in each st {e}"
-    total: str = "({t})"
-    units: str = "{n} sts"
-    before_end: bool = False
-    capital: bool = True
-    comma: str = ", "
-    said: str = "notes"
-    turn: str = "turn"
-    join: str = "join"
-
-
-def make_hand(choose: Choose) -> Hand:
-    """A designer's habits."""
-    return Hand(**{each.name: choose(HABITS[each.name]) for each in fields(Hand)})
 
 
 def figure(number: Number) -> str:
@@ -142,7 +64,7 @@ class Writer:
         return f"{self.label(row)} {body}{end or '.'} {total}"
 
     def label(self, row: MadeRow) -> str:
-        """ "Rnd 4:", "4th row:", "Rows 4-6:"."""
+        """The label: "Rnd 4:", "4th row:", "Rows 4-6:"."""
         hand = self.hand
         form = hand.round_label if self.manner.in_rounds else hand.row_label
         number = str(row.first) if row.first == row.last else f"{row.first}-{row.last}"
@@ -170,14 +92,17 @@ class Writer:
         return f", {self.hand.join.format(k=self.name(self.manner.kind))}."
 
     def total(self, row: MadeRow) -> str:
-        """ "(24 sts)", "– 24 (26, 28) sts"."""
+        """The total: "(24 sts)", "– 24 (26, 28) sts"."""
         if not row.stated:
             return ""
         form = self.hand.total
         several = any(len(number) > 1 for number, _ in row.stated)
         if several and form in ("({t})", "{{{t}}}"):
             form = "– {t}"
-        return form.format(t=", ".join(self.unit(number, what) for number, what in row.stated))
+        # After a colon a bare figure could be anything.
+        bare = "st" if form.startswith(":") else ""
+        units = [self.unit(number, what or bare) for number, what in row.stated]
+        return form.format(t=", ".join(units))
 
     def unit(self, number: Number, what: str) -> str:
         """One figure of a total and what it counts."""
@@ -227,14 +152,10 @@ class Writer:
         """A first row into a foundation chain."""
         kind = self.name(self.manner.kind)
         counts = ""
-        if step.nth > 2 and (
-            step.counts_as or self.hand.said == "rows" or self.manner.kind == "hdc"
-        ):
-            counts = (
-                f" (skipped chs count as {kind})"
-                if step.counts_as
-                else " (skipped chs do not count as a st)"
-            )
+        if step.nth > 2 and not step.counts_as:
+            counts = " (skipped chs do not count as a st)"
+        elif step.counts_as and self.hand.said == "rows":
+            counts = f" (skipped chs count as {kind})"
         return f"{kind} in {_ordinal(step.nth)} ch from hook{counts} and in each ch across"
 
     def step(self, step: Step, last: bool = False, inside: bool = False) -> str:
@@ -351,7 +272,7 @@ class Writer:
 
 def space_name(row: MadeRow) -> str:
     """What the chain spaces of the row below are called; "" where there are none."""
-    lengths = {chains for each in row.below for what, chains in each or () if what == SPACE}
+    lengths = lengths_of(row.below)
     if not lengths:
         return ""
     return f"ch-{min(lengths)} sp" if len(lengths) == 1 else "ch sp"
@@ -384,7 +305,7 @@ def written(pattern: MadePattern, hand: Hand) -> str:
 
 
 def size_list(sizes: int) -> str:
-    """"S (M, L)"."""
+    """The sizes: "S (M, L)"."""
     return f"{SIZE_NAMES[0]} ({', '.join(SIZE_NAMES[1:sizes])})"
 
 

@@ -20,7 +20,7 @@ Place: TypeAlias = tuple[str, int]
 SPACE, CHAIN = "sp", "ch"
 
 
-class NotEven(Exception):
+class UnevenError(Exception):
     """The row does not use up exactly the places of the row below."""
 
 
@@ -78,7 +78,7 @@ class Around:
 
 @dataclass(frozen=True, slots=True)
 class Along:
-    """``in_stitch`` stitches in every stitch and ``in_space`` in every space, to the last ``keep``."""
+    """``in_stitch`` stitches in every stitch, ``in_space`` in every space, to the last ``keep``."""
 
     kind: str
     in_stitch: int = 1
@@ -129,7 +129,7 @@ def at(number: Number, size: int) -> int:
 
 @dataclass(slots=True)
 class Hands:
-    """The places still to be worked into (None: a ring, which takes any number) and what is made."""
+    """The places still to be worked into (None: a ring, which takes all) and what is made."""
 
     left: list[Place] | None
     size: int
@@ -143,7 +143,7 @@ class Hands:
             kind, chains = self.left.pop(0)
             if (kind == SPACE) == bool(space) and chains == space:
                 return
-        raise NotEven("no such place is left")
+        raise UnevenError("no such place is left")
 
     def work(self, steps: Sequence[Step]) -> None:
         """Work one instruction after another."""
@@ -160,32 +160,40 @@ class Hands:
             case Pass():
                 for _ in range(at(step.count, self.size)):
                     self.take()
-            case Shell():
-                self.take(step.space)
-                for kind, count in step.parts:
-                    self.made += [kind] * count
             case Several():
                 for _ in range(at(step.times, self.size)):
                     self.work(step.body)
             case Around():
                 while self.places() > at(step.keep, self.size):
                     self.work(step.body)
-            case Along():
-                self.along(step)
-            case ShellsAlong():
-                while any(kind == SPACE for kind, _ in self.left or ()):
-                    self.step(step.shell)
-                self.left = []
-            case Stand():
+            case Shell() | Along() | ShellsAlong():
+                self.lace(step)
+            case Stand() | Idle() | FromHook():
+                self.start(step)
+
+    def lace(self, step: Shell | Along | ShellsAlong) -> None:
+        """A group in one place, or something in every place of a kind."""
+        if isinstance(step, Along):
+            self.along(step)
+        elif isinstance(step, Shell):
+            self.take(step.space)
+            for kind, count in step.parts:
+                self.made += [kind] * count
+        else:
+            while any(kind == SPACE for kind, _ in self.left or ()):
+                self.lace(step.shell)
+            self.left = []
+
+    def start(self, step: Stand | Idle | FromHook) -> None:
+        """A turning chain, or the chains that a first row passes over."""
+        if isinstance(step, Stand):
+            self.take()
+            self.made += [step.kind] + [CHAIN] * step.space
+        elif isinstance(step, FromHook):
+            for _ in range(step.nth - 1):
                 self.take()
-                self.made += [step.kind] + [CHAIN] * step.space
-            case Idle():
-                pass
-            case FromHook():
-                for _ in range(step.nth - 1):
-                    self.take()
-                if step.counts_as:
-                    self.made.append(step.counts_as)
+            if step.counts_as:
+                self.made.append(step.counts_as)
 
     def stitches(self, step: Work) -> None:
         """Stitches in one place, or over several, one after another."""
@@ -212,13 +220,13 @@ def work_row(
     """The places that a row leaves, in the order in which they were made.
 
     ``below`` are those of the row below (None: a ring); a turned row runs over them
-    backwards.  Raises NotEven where the row does not use exactly these.
+    backwards.  Raises UnevenError where the row does not use exactly these.
     """
     left = None if below is None else list(reversed(below) if turned else below)
     hands = Hands(left, size, [])
     hands.work(steps)
     if hands.left:
-        raise NotEven(f"{len(hands.left)} places are left")
+        raise UnevenError(f"{len(hands.left)} places are left")
     return gathered(hands.made)
 
 

@@ -14,6 +14,8 @@ from pathlib import Path
 
 import pytest
 
+from golden import block
+
 CHECKOUT = Path(__file__).resolve().parents[1]
 
 WRONG = """\
@@ -99,14 +101,16 @@ def copy_of_checkout(home: Path) -> Repository:
 
 @pytest.fixture(scope="module")
 def patterns(tmp_path_factory: pytest.TempPathFactory) -> Repository:
-    """A repository of patterns with the hook installed."""
+    """A repository of patterns with the hook installed, as README.md shows it."""
     home = tmp_path_factory.mktemp("home")
     hook = copy_of_checkout(home)
     patterns = Repository(home / "patterns", home)
     config = patterns.folder / ".pre-commit-config.yaml"
+    shown = block("yaml")
+    assert "../proofhook" in shown
+    assert "COMMIT" in shown
     config.write_text(
-        f"repos:\n- repo: {hook.folder}\n  rev: {hook.head()}\n  hooks:\n  - id: proofhook\n",
-        "utf-8",
+        shown.replace("../proofhook", str(hook.folder)).replace("COMMIT", hook.head()), "utf-8"
     )
     patterns.call("pre-commit", "install", "--install-hooks")
     status, output = patterns.commit(".pre-commit-config.yaml", config.read_text("utf-8"))

@@ -1,32 +1,39 @@
 """A library of made-up patterns, all different, for benchmarks and for tests at large.
 
-The same seed and number always give the same pattern.  Nothing in it is a real design:
-the rows are made up at random and come out even.
+The same seed and number always give the same pattern.  Nothing in it is a real design: the
+rows are made up at random and come out even.  The folder ``tests`` must be on the path.
 """
 
 from __future__ import annotations
 
 import random
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
+from made_hands import Hand, make_hand
+from made_patterns import MadePattern, make_piece
+from made_words import notes_of, pieces_of, size_list
 
-from made_patterns import MadePattern, make_piece  # noqa: E402
-from made_words import Hand, make_hand, notes_of, pieces_of, size_list  # noqa: E402
-
-PLACES = ("Kiln", "Wheel", "Glaze Room", "Clay Pit", "Market Stall", "Drying Shelf", "Slip Bucket", "Brick Yard")
-THINGS = ("Cushion", "Pot Holder", "Tea Cosy", "Beret", "Satchel", "Table Mat", "Blanket", "Shawl", "Apron", "Jug Cover")
+PLACES = (
+    "Kiln", "Wheel", "Glaze Room", "Clay Pit", "Market Stall", "Drying Shelf", "Slip Bucket",
+)  # fmt: skip
+THINGS = (
+    "Cushion", "Pot Holder", "Tea Cosy", "Beret", "Satchel", "Table Mat", "Blanket", "Shawl",
+)  # fmt: skip
 WEIGHTS = ("lace", "fingering", "sport", "DK", "worsted", "aran", "chunky")
-COLOURS = ("Ochre", "Celadon", "Terracotta", "Cobalt", "Ash", "Oatmeal", "Iron Red", "Copper Green")
-NAMES = ("Base", "Side", "Lid", "Spout", "Handle", "Band", "Strap", "Pocket", "Foot", "Rim", "Collar", "Knob")
-LONG = {
-    "us": {"sc": "single crochet", "hdc": "half double crochet", "dc": "double crochet", "tr": "treble crochet"},
-    "uk": {"dc": "double crochet", "htr": "half treble crochet", "tr": "treble crochet", "dtr": "double treble crochet"},
+COLOURS = ("Ochre", "Celadon", "Terracotta", "Cobalt", "Ash", "Oatmeal", "Iron Red")
+NAMES = (
+    "Base", "Side", "Lid", "Spout", "Handle", "Band", "Strap", "Pocket", "Foot", "Rim", "Knob",
+)  # fmt: skip
+HEIGHTS = {
+    "us": {"sc": "single", "hdc": "half double", "dc": "double", "tr": "treble"},
+    "uk": {"dc": "double", "htr": "half treble", "tr": "treble", "dtr": "double treble"},
+}
+COMMON = {
+    "ch": "chain", "sl st": "slip stitch", "st(s)": "stitch(es)", "sp(s)": "space(s)",
+    "rep": "repeat", "inc": "increase", "dec": "decrease", "sk": "skip", "rnd(s)": "round(s)",
+    "tog": "together",
 }  # fmt: skip
-COMMON = {"ch": "chain", "sl st": "slip stitch", "st(s)": "stitch(es)", "sp(s)": "space(s)", "rep": "repeat",
-          "inc": "increase", "dec": "decrease", "sk": "skip", "rnd(s)": "round(s)"}  # fmt: skip
 LAYOUTS = ("{a}: {m}", "{a} = {m}", "{a} - {m}", "{a} – {m}", "{a}    {m}", "({a}) {m}")
 
 
@@ -37,7 +44,7 @@ def pattern_text(number: int, seed: int = 1, lines: int | None = None) -> str:
     pattern = _pattern(choice)
     text = _assembled(number, choice, hand, pattern)
     while lines is not None and text.count("\n") < lines:
-        extra = make_piece(choice.choice, NAMES[len(pattern.pieces) % 12], pattern.sizes, 9)
+        extra = make_piece(choice.choice, NAMES[len(pattern.pieces) % len(NAMES)], pattern.sizes, 9)
         pattern = MadePattern(pattern.sizes, (*pattern.pieces, extra))
         text = _assembled(number, choice, hand, pattern)
     return text if lines is None else "".join(text.splitlines(keepends=True)[:lines])
@@ -66,7 +73,7 @@ def _pattern(choice: random.Random) -> MadePattern:
 
 
 def _assembled(number: int, choice: random.Random, hand: Hand, pattern: MadePattern) -> str:
-    """Title, materials, gauge, abbreviations, notes, pieces and finishing, as designers order them."""
+    """Title, materials, gauge, abbreviations, notes, pieces and finishing."""
     choice = random.Random(f"{number}/{choice.random()}")
     title = f"{choice.choice(PLACES)} {choice.choice(THINGS)} No. {number}"
     parts = [
@@ -81,12 +88,15 @@ def _assembled(number: int, choice: random.Random, hand: Hand, pattern: MadePatt
     notes = [*notes_of(pattern, hand), "Change colours where you like."]
     parts.append("Notes\n" + "\n".join(notes))
     parts += pieces_of(pattern, hand)
-    parts.append("Finishing\nFasten off and weave in all ends.\nSew the pieces together with the tail.")
+    parts.append(
+        "Finishing\nFasten off and weave in all ends.\nSew the pieces together with the tail."
+    )
     return "\n\n".join(parts) + "\n"
 
 
 def _materials(choice: random.Random) -> str:
-    yarn = f"{choice.choice(WEIGHTS)} weight yarn, {choice.randint(1, 9) * 50} g in {choice.choice(COLOURS)}"
+    grams, colour = choice.randint(1, 9) * 50, choice.choice(COLOURS)
+    yarn = f"{choice.choice(WEIGHTS)} weight yarn, {grams} g in {colour}"
     hook = f"{choice.choice((2.5, 3, 3.5, 4, 4.5, 5, 6))} mm hook"
     heading = choice.choice(("Materials", "You will need", "MATERIALS:", "Supplies"))
     return f"{heading}\n{yarn}\n{hook}\nYarn needle, stitch marker, scissors"
@@ -95,12 +105,14 @@ def _materials(choice: random.Random) -> str:
 def _gauge(choice: random.Random, hand: Hand) -> str:
     heading = "Tension" if hand.terms == "uk" else "Gauge"
     stitch = "dc" if hand.terms == "uk" else "sc"
-    return f"{heading}\n{choice.randint(10, 28)} {stitch} and {choice.randint(10, 30)} rows = 10 cm (4 in)"
+    stitches, rows = choice.randint(10, 28), choice.randint(10, 30)
+    return f"{heading}\n{stitches} {stitch} and {rows} rows = 10 cm (4 in)"
 
 
 def _abbreviations(choice: random.Random, hand: Hand) -> str:
     layout = choice.choice(LAYOUTS)
-    listed = {**LONG[hand.terms], **COMMON}
+    heights = {short: f"{words} crochet" for short, words in HEIGHTS[hand.terms].items()}
+    listed = {**heights, **COMMON}
     lines = [layout.format(a=short, m=meaning) for short, meaning in sorted(listed.items())]
     return "Abbreviations\n" + "\n".join(lines)
 

@@ -27,10 +27,11 @@ import time
 from pathlib import Path
 from typing import NamedTuple
 
-from library import pattern_text, write_library
+ROOT = Path(__file__).resolve().parents[2]
+sys.path.insert(0, str(ROOT / "tests"))
 
-HERE = Path(__file__).resolve().parent
-ROOT = HERE.parents[1]
+from benchmark.library import pattern_text, write_library  # noqa: E402
+
 COMMAND = [sys.executable, "-m", "proofhook"]
 ENVIRONMENT = {
     **os.environ,
