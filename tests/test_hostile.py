@@ -257,9 +257,10 @@ def at_most(seconds: float) -> Iterator[None]:
 STILL_SLOW = dict.fromkeys(
     (
         " ", "\t", "\u00a0", "- ", ".", ". ", ":", "&nbsp;", "1 ", "1.", "1,", "1 to ", "9 9",
-        "1 (2) ", "two ", "I ", "sc ", "sc. ", "2 sc ", "sl st ", "inc ", "3 dc in next ch-2 sp, ", "in ",
-        "last ", "same ", "no ", "make ", "Make 2 ", "work ", "rep ", "rep from * ",
-        "rep from * around, ", "Row 1: ", "Rnd 1. ", "with A ", "yarn ", "cm ",
+        "1 (2) ", "two ", "I ", "sc ", "sc. ", "2 sc ", "sl st ", "inc ",
+        "3 dc in next ch-2 sp, ", "in ", "last ", "same ", "no ", "make ", "Make 2 ", "work ",
+        "rep ", "rep from * ", "rep from * around, ", "Row 1: ", "Rnd 1. ", "with A ", "yarn ",
+        "cm ",
     ),
     "a long row takes time out of proportion",
 )  # fmt: skip

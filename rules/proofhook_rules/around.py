@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache
+from typing import TypeVar
 
 from proofhook.pattern import Pattern, Piece
 from proofhook.text import Span
@@ -28,7 +30,22 @@ _FRESH = re.compile(
 _SENTENCE = re.compile(r"[^.!?;\n]+(?:\n(?!\s*\n)[^.!?;\n]+)*")
 
 
-@lru_cache(maxsize=4)
+T = TypeVar("T")
+
+
+def once(work: Callable[[Pattern], T]) -> Callable[[Pattern], T]:
+    """Keep what was worked out for the last pattern; told by identity, which costs nothing."""
+    kept: list[tuple[Pattern, T]] = []
+
+    def remembered(pattern: Pattern) -> T:
+        if not kept or kept[0][0] is not pattern:
+            kept[:] = [(pattern, work(pattern))]
+        return kept[0][1]
+
+    remembered.__doc__ = work.__doc__
+    return remembered
+
+
 def sections_of(pattern: Pattern, kind: str) -> tuple[Span, ...]:
     """The spans of all sections of a kind, headings included."""
     return tuple(section.body for section in pattern.sections if section.kind == kind)
@@ -39,23 +56,25 @@ def text_of(pattern: Pattern, kind: str) -> str:
     return "\n".join(pattern.source.quote(span) for span in sections_of(pattern, kind))
 
 
-def blanked(pattern: Pattern, spans: Iterator[Span]) -> str:
+def blanked(pattern: Pattern, spans: Iterable[Span]) -> str:
     """The whole text with these spans blanked out, so that places stay what they are."""
-    text = pattern.source.text
-    for span in spans:
-        hidden = re.sub(r"[^\n]", " ", text[span.start : span.end])
-        text = text[: span.start] + hidden + text[span.end :]
-    return text
+    text, parts, done = pattern.source.text, [], 0
+    for span in sorted(spans):
+        start = max(span.start, done)
+        if span.end > start:
+            parts += [text[done:start], re.sub(r"[^\n]", " ", text[start : span.end])]
+            done = span.end
+    return "".join((*parts, text[done:]))
 
 
-@lru_cache(maxsize=4)
+@once
 def instructions(pattern: Pattern) -> str:
     """What is to be done: rows, notes and finishing; all else is blank, places as they were."""
     hidden = (s.body for s in pattern.sections if s.kind in LISTS)
     return blanked(pattern, hidden)
 
 
-@lru_cache(maxsize=4)
+@once
 def is_whole(pattern: Pattern) -> bool:
     """Whether the text is a pattern with more to it than rows and their headings."""
     if any(section.kind not in ("title", "other") for section in pattern.sections):
@@ -95,9 +114,14 @@ _NO_NAME = frozenset(
 
 def nouns_of(piece: Piece) -> frozenset[str]:
     """The words that name a piece, in the singular: "Front legs (make 2)" is "leg"."""
-    name = _ASIDE.sub(" ", piece.name.lower().lstrip("#* ")) or piece.name.lower()
-    words = re.findall(r"[a-z][a-z'-]{2,}", name)
-    return frozenset(singular(word) for word in words) - _NO_NAME
+    return _nouns(piece.name)
+
+
+@lru_cache(maxsize=1024)
+def _nouns(words: str) -> frozenset[str]:
+    name = _ASIDE.sub(" ", words[:200].lower().lstrip("#* ")) or words[:200].lower()
+    found = re.findall(r"[a-z][a-z'-]{2,}", name)
+    return frozenset(singular(word) for word in found) - _NO_NAME
 
 
 def singular(word: str) -> str:
@@ -112,6 +136,11 @@ def singular(word: str) -> str:
     return word[:-1] if word.endswith("s") and not word.endswith("ss") else word
 
 
+def noun_counts(text: str) -> Counter[str]:
+    """How often each word of a text stands in it, in the singular."""
+    return Counter(singular(word) for word in re.findall(r"[a-z][a-z'-]{2,}", text.lower()))
+
+
 def nouns_in(text: str) -> frozenset[str]:
     """All words of a text in the singular."""
-    return frozenset(singular(word) for word in re.findall(r"[a-z][a-z'-]{2,}", text.lower()))
+    return frozenset(noun_counts(text))

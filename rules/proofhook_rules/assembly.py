@@ -10,7 +10,9 @@ from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Span
 from proofhook.trade.headings import is_piece_name
 from proofhook_rules.around import (
+    blanked,
     instructions,
+    noun_counts,
     nouns_in,
     nouns_of,
     sentences,
@@ -84,13 +86,14 @@ def piece_unattached(context: ProofContext) -> Iterator[Finding]:
     if not named or _ALL.search(together):
         return
     main = max(pieces, key=lambda piece: piece.span.end - piece.span.start)
-    begin = pieces[0].span.start
+    counts = noun_counts(text[pieces[0].span.start :])
     for piece in pieces:
         if piece in (main, pieces[0]) or piece in named or not starts_anew(pattern, piece):
             continue
         own = text[piece.span.start : piece.span.end]
-        elsewhere = text[begin : piece.span.start] + text[piece.span.end :]
-        if nouns_of(piece) & nouns_in(elsewhere) or _ATTACH.search(own):
+        here = noun_counts(own)
+        elsewhere = any(counts[noun] > here[noun] for noun in nouns_of(piece))
+        if elsewhere or _ATTACH.search(own):
             continue
         yield context.finding(
             piece.heading or piece.rows[0].span,
@@ -152,11 +155,11 @@ def piece_number(context: ProofContext) -> Iterator[Finding]:
         return
     after = min(piece.span.end for piece in pieces)
     text = instructions(pattern)
-    rows = [row.span for row in pattern.rows]
+    blank = blanked(pattern, (row.span for row in pattern.rows))
     for said in sentences(text):
         if said.start() < after or not _ATTACH.search(said[0]):
             continue
-        if any(row.start <= said.start() < row.end for row in rows):
+        if not blank[said.start() : said.end()].strip():
             continue
         yield from _too_many(context, said, pieces)
         yield from _never_made(context, said, pieces)
@@ -200,8 +203,6 @@ def _never_made(
     """Findings for a piece that is sewn on and that the text names nowhere else."""
     pattern = context.pattern
     made = frozenset().union(*(nouns_of(piece) for piece in pieces))
-    if not nouns_in(said.string[said.start() :]) & made:
-        return
     for found in _SEWN_ON.finditer(said[0]):
         noun = singular(found["noun"].lower())
         if noun in made or not (is_piece_name(noun) or is_piece_name(found["noun"])):

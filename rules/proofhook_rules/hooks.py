@@ -63,7 +63,7 @@ def sizes_in(text: str) -> Iterator[Size]:
             yield Size(float(mm["mm"].replace(",", ".")), Span(start, stop), us, uk, steel)
 
 
-_GOES_ON = re.compile(r"[\s,/&+(\[)\]]*(?:US|and|or|[A-Z][-/]?\d{0,2}|UK|\d{1,2}|[\s,/&+(\[)\]])*")
+_GOES_ON = re.compile(r"(?:[\s,/&+()\[\]\dA-Z.-]|and|or)*")
 
 
 def _is_hook(before: str, after: str) -> bool:

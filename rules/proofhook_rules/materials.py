@@ -111,7 +111,7 @@ _OF_COURSE = frozenset(
     {"scissors", "tape measure", "counter", "blocking", "pins", "needle", "floss", "marker"}
 )
 _COUNTED_THING = re.compile(
-    r"^[\s*\u2022\u00b7-]*(?P<number>\d{1,2}|one|two|three|four|a\s+pair\s+of)\s+"
+    r"^[ \t*\u2022\u00b7-]{0,12}(?P<number>\d{1,2}|one|two|three|four|a\s+pair\s+of)\s+"
     r"(?P<words>(?:[a-z]+[ -]){0,3}(?P<noun>[a-z]{4,}))\s*[.,]?\s*$",
     re.IGNORECASE | re.MULTILINE,
 )
@@ -197,7 +197,7 @@ def _unasked(told: str) -> frozenset[str]:
 
 
 _AMOUNT = re.compile(
-    r"\d[\d.,\u00bc-\u00be ]*(?:\([^)]*\)\s*)?-?(?:g|gr|gms?|grams?|oz|ounces?"
+    r"\d[\d.,\u00bc-\u00be ]{0,12}(?:\([^)]{0,30}\)\s*)?-?(?:g|gr|gms?|grams?|oz|ounces?"
     r"|m|mtrs?|met(?:re|er)s?|yds?|yards?|balls?|skeins?|hanks?|cones?|cakes?)\b"
     r"|\b(?:one|two|three|four|five|six|a|an|half|single|small|tiny|bit|scraps?|oddments?|leftovers?|little|some|any|few|less|about|each|enough)\b[\w\s-]{0,30}"
     r"\b(?:balls?|skeins?|hanks?|cones?|cakes?|amounts?|bits?|yarn|wool|cotton|of|scraps?|oddments?|lengths?|metres?|yards?|grams?)\b"

@@ -115,7 +115,8 @@ _BARE_SIZE = re.compile(
 def unit_missing(context: ProofContext) -> Iterator[Finding]:
     """A measurement says what it is measured in.
 
-    "Finished size: 20 x 30" is a doily in centimetres and a shawl in inches.
+    "Finished size: 20 x 30" is a doily in centimetres and a table runner in inches; the maker
+    cannot know which.
 
     Flagged:
 

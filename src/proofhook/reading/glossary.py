@@ -31,7 +31,7 @@ ENTRY = re.compile(
     rf"[\s>\u2022\u00b7*-]*(?:\*\*)?(?P<name>{_NAME})(?:\*\*)?\s*(?:\([^()]{{1,24}}\)\s*)?(?::|=|\s[-\u2013\u2014]+\s|\u2013|\.{{2,}}|\t|\s{{2,}}|-\s(?=\S))(?:\*\*)?\s*(?P<meaning>\S.*)$"
 )
 INLINE = re.compile(
-    rf"(?P<name>{_NAME})\s*(?::|=|\s[-\u2013\u2014]\s|\u2013)\s*(?P<meaning>[^:=;]+?)(?=[;.]\s+{_NAME}\s*(?::|=|\s[-\u2013\u2014]\s)|[;.]?\s*$)"
+    rf"(?<!\w)(?P<name>{_NAME})\s*(?::|=|\s[-\u2013\u2014]\s|\u2013)\s*(?P<meaning>[^:=;]+?)(?=[;.]\s+{_NAME}\s*(?::|=|\s[-\u2013\u2014]\s)|[;.]?\s*$)"
 )
 IN_A_ROW = re.compile(
     r"\b(?P<name>(?:shell|fan|v-?\s?st(?:itch)?|scallop|cluster|picot))\s+(?:of|=|made of|consists of)\s+(?P<meaning>[(\[][^()\[\]\n]{3,80}[)\]])",

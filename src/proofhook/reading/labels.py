@@ -39,7 +39,7 @@ ORDINAL_FIRST = re.compile(
     re.I,
 )
 NUMBER_THEN_KIND = re.compile(
-    rf"(?P<a>{_NUM})\.?\s*(?:(?:rows?|rnds?|rounds?)\s*)?(?P<more>(?:{_JOIN}\d{{1,3}}\.?\s*)*)(?P<kind>rows?|rnds?|rounds?)\s*(?P<end>[:.)\u2013-])\s*",
+    rf"(?P<a>{_NUM})\.?\s*(?:(?:rows?|rnds?|rounds?)\s*)?(?P<more>(?:{_JOIN}\d{{1,3}}\.?\s*){{0,6}})(?P<kind>rows?|rnds?|rounds?)\s*(?P<end>[:.)\u2013-])\s*",
     re.I,
 )
 BARE = re.compile(

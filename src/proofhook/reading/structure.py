@@ -52,7 +52,7 @@ from proofhook.text import Span
 
 #: Deeper brackets than this are no row that anybody could follow.
 MAX_DEPTH = 8
-MAX_TOKENS = 6_000
+MAX_TOKENS = 700
 
 
 class Bracket(NamedTuple):

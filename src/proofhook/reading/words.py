@@ -51,8 +51,30 @@ def _debris(match: re.Match[str]) -> str:
     return DEBRIS_MEANING.get(found, "").ljust(len(found))
 
 
+#: Longer lines are not read: no row is so long, and reading one would take its time.
+LONGEST_LINE = 4_000
+_KEPT_OF_LINE = 200
+
+
+def _overlong_masked(text: str) -> str:
+    """The text with all but the beginning of overlong lines made one word that nobody knows."""
+    if len(text) <= LONGEST_LINE:
+        return text
+    return re.sub(
+        rf"(?m)(?<=\n)(.{{{_KEPT_OF_LINE}}})(.{{{LONGEST_LINE - _KEPT_OF_LINE},}})"
+        rf"|\A(.{{{_KEPT_OF_LINE}}})(.{{{LONGEST_LINE - _KEPT_OF_LINE},}})",
+        lambda m: (m[1] or m[3]) + "z" * len(m[2] or m[4]),
+        text,
+    )
+
+
 def evened(text: str) -> str:
-    """The text with characters that look alike made one, of the same length."""
+    """The text with characters that look alike made one, of the same length.
+
+    Of a line of more than ``LONGEST_LINE`` characters only the beginning is kept; the rest
+    becomes a word that is not understood.
+    """
+    text = _overlong_masked(text)
     if "**" in text:
         text = BOLD_TOTAL.sub(r"  \1  ", text)
     if not text.isascii() or "<" in text or "&" in text or "\\" in text:
