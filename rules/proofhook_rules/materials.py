@@ -149,7 +149,8 @@ def material_unused(context: ProofContext) -> Iterator[Finding]:
         return
     spans = sections_of(pattern, "materials")
     told = _all_but_materials(pattern)
-    taken = {n.key for n in (*notions.used(told), *notions.named(told))}
+    keys = {n.key for section in spans for n in notions.named(context.quote(section))}
+    taken = {n.key for n in (*notions.used(told, keys), *notions.named(told, keys))}
     reported: set[str] = set()
     for section in spans:
         text = context.quote(section)

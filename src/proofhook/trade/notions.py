@@ -6,6 +6,7 @@ Sources: ``notions.toml``, row by row.
 from __future__ import annotations
 
 import re
+from collections.abc import Container
 from dataclasses import dataclass
 from functools import cache
 
@@ -39,14 +40,16 @@ class _Row:
     unless: re.Pattern[str] | None
 
 
-def named(text: str) -> tuple[Notion, ...]:
-    """The notions that a text names, as a list of materials does."""
-    return tuple(found for row in _rows() if (found := _found(row, row.words, text)))
+def named(text: str, keys: Container[str] | None = None) -> tuple[Notion, ...]:
+    """The notions that a text names, as a list of materials does; only these ``keys``, if given."""
+    return tuple(found for row in _rows(keys) if (found := _found(row, row.words, text)))
 
 
-def used(text: str) -> tuple[Notion, ...]:
+def used(text: str, keys: Container[str] | None = None) -> tuple[Notion, ...]:
     """The notions that instructions need: "place marker", "stuff firmly", "sew"."""
-    return tuple(found for row in _rows() if row.used and (found := _found(row, row.used, text)))
+    return tuple(
+        found for row in _rows(keys) if row.used and (found := _found(row, row.used, text))
+    )
 
 
 def _found(row: _Row, expression: re.Pattern[str], text: str) -> Notion | None:
@@ -54,8 +57,13 @@ def _found(row: _Row, expression: re.Pattern[str], text: str) -> Notion | None:
     return Notion(row.key, row.name, row.sure, spans) if spans else None
 
 
+def _rows(keys: Container[str] | None = None) -> tuple[_Row, ...]:
+    """The rows of the table, those of some keys only where these are given."""
+    return _all() if keys is None else tuple(row for row in _all() if row.key in keys)
+
+
 @cache
-def _rows() -> tuple[_Row, ...]:
+def _all() -> tuple[_Row, ...]:
     return tuple(
         _Row(
             key=row["key"],
