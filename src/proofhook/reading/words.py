@@ -56,6 +56,10 @@ LONGEST_LINE = 4_000
 _KEPT_OF_LINE = 200
 
 
+#: Characters without a meaning of their own, some of which stand for size lists later on.
+_PRIVATE = re.compile("[\U000f0000-\U0010ffff]")
+
+
 def _overlong_masked(text: str) -> str:
     """The text with all but the beginning of overlong lines made one word that nobody knows."""
     if len(text) <= LONGEST_LINE:
@@ -74,7 +78,7 @@ def evened(text: str) -> str:
     Of a line of more than ``LONGEST_LINE`` characters only the beginning is kept; the rest
     becomes a word that is not understood.
     """
-    text = _overlong_masked(text)
+    text = _PRIVATE.sub("\ufffd", _overlong_masked(text))
     if "**" in text:
         text = BOLD_TOTAL.sub(r"  \1  ", text)
     if not text.isascii() or "<" in text or "&" in text or "\\" in text:
