@@ -254,7 +254,7 @@ def at_most(seconds: float) -> Iterator[None]:
 
 
 #: Baits that are still taken, and by what.
-STILL_SLOW = {"1-": "labels of ranges: each figure and dash is tried with all that follow"}
+STILL_SLOW = {"1-": "an entry of a list of abbreviations: glossary.ENTRY"}
 
 
 @pytest.mark.skipif(not hasattr(signal, "SIGVTALRM"), reason="this system has no such timer")
