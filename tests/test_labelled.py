@@ -25,7 +25,7 @@ LABELLED = Path(__file__).parents[1] / "fixtures" / "labelled"
 
 #: The least share of right totals that must come out as agreeing: the share measured when
 #: the figure was last set, less one point.  Raise it when more is read.
-FLOORS = {"toys": 0.96, "lace": 0.899, "sizes": 0.877}
+FLOORS = {"toys": 0.96, "lace": 0.923, "sizes": 0.877}
 
 #: Rows that are known to come out wrong, and why.  The list is exact: a row that comes out
 #: right, or as not read, must be taken off.

@@ -10,6 +10,7 @@ from proofhook.pattern import Definition, Pattern
 from proofhook.text import Span
 from proofhook.trade.abbreviations import meanings
 from proofhook.trade.stitches import parse_stitch
+from proofhook_rules.around import once
 
 #: So many entries make a list; fewer may be asides.
 ENTRIES_OF_A_LIST = 3
@@ -70,7 +71,7 @@ def names_of(entry: Definition) -> tuple[str, ...]:
     return tuple(dict.fromkeys(name for name in (n.strip(" *.") for n in names) if name))
 
 
-@lru_cache(maxsize=4)
+@once
 def abbreviation_list(pattern: Pattern) -> ListText:
     """The pattern's abbreviation list; false where it has none."""
     spans = [s.body for s in pattern.sections if s.kind == "abbreviations"]
@@ -89,7 +90,7 @@ def abbreviation_list(pattern: Pattern) -> ListText:
 LISTED = ("abbreviations", "special")
 
 
-@lru_cache(maxsize=4)
+@once
 def outside_the_rows(pattern: Pattern) -> str:
     """The text without its rows, each replaced by an empty line."""
     text, parts, done = pattern.source.text, [], 0

@@ -5,14 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from fractions import Fraction
-from functools import lru_cache
 from itertools import pairwise
 
 from proofhook.pattern import Pattern
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Span
 from proofhook.trade import units
-from proofhook_rules.around import sections_of
+from proofhook_rules.around import once, sections_of
 from proofhook_rules.wording import sentence, shown
 
 _FIGURE = r"(?:\d{1,4}(?:\.\d{1,2})?(?:\s?[\u00bc-\u00be]|[ -]\d/\d)?|[\u00bc-\u00be])"
@@ -22,7 +21,7 @@ _LIST = re.compile(
 )
 
 
-@lru_cache(maxsize=4)
+@once
 def _lists(pattern: Pattern) -> tuple[tuple[Span, tuple[str, ...]], ...]:
     """Every list of figures for sizes in the text: its span and its values."""
     return tuple(

@@ -104,10 +104,6 @@ class Fabric:
         """What makes two fabrics the same for the row that is worked into them."""
         return (self.runs, self.turned, self.chain, self.loose, self.in_round, self.at_space)
 
-    def with_runs(self, runs: tuple[Run, ...]) -> Fabric:
-        """Other places, the rest alike."""
-        return Fabric(runs, self.turned, self.chain, self.loose, self.in_round)
-
 
 def merged(runs: Iterable[Run]) -> tuple[Run, ...]:
     """The runs with like neighbours made one."""

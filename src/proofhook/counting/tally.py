@@ -65,7 +65,6 @@ class Attempt:
     reading: dict[str, int] = field(default_factory=dict)
     asked: dict[str, int] = field(default_factory=dict)
     count: int | None = None
-    uncertain: str = ""
 
     @property
     def states(self) -> bool:
@@ -386,7 +385,9 @@ class _RowWorker:
             return ring(worked.ring_chain)
         label = row.label
         was_round = below is not None and below.in_round and not worked.turned
-        in_round = worked.joined or was_round or (label is not None and label.kind == "round")
+        from_ring = worked.begins and label is not None and not label.kind
+        in_round = worked.joined or was_round or from_ring
+        in_round = in_round or (label is not None and label.kind == "round")
         turned = worked.turned or (label is not None and label.kind == "row" and not in_round)
         kept = (PICOT,) if self.customs.slips else (SLIP, PICOT)
         runs = tuple(run for run in worked.runs if run.kind not in kept)

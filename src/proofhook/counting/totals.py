@@ -67,12 +67,10 @@ def figure(
     if what in ("", "st"):
         usual = plain_total(runs, customs)
         others = {}
-        for name in ("slips", "chains", "spaces"):
+        for name in ("slips", "chains", "spaces") if alone else ("slips",):
             value = plain_total(runs, Customs(customs.flipped, **{name: True}))
             if value != usual:
                 others[name] = value
-        if not alone and what == "st":
-            pass
         return Figure(usual, others)
     if what == "sp":
         spaces = [r for r in runs if r.kind == SPACE]

@@ -194,7 +194,6 @@ class _Worker:
         self.in_place = False
         self.rest_said = False
         self.limit: int | None = None
-        self.started = False
         self.skipped_rule: ChainRule | None = None
         self.next_stitch = ""
         self.turn_seen = False
@@ -752,14 +751,12 @@ class _Worker:
         count = at_size(step.count, self.size)
         if self.hook_row or (self.below is None and step.counts is None and self.setting.first):
             self.chain_seen += count
-            self.started = True
             if not self.hook_row:
                 self.first_step = step
             return
         rule = self.rule_for(step, count)
         if self.cluster_next and step.counts is None:
             rule = ChainRule(False)
-        self.started = True
         if not rule.counts:
             return
         self.stand()
@@ -1472,11 +1469,7 @@ class _Worker:
     def places_between(self, at: int, stop: int) -> int:
         if self.flat:
             return max(stop - at, 0)
-        return (
-            sum(1 for p in self.places[at:stop] if p.kind != SPACE)
-            if self.choice("passes over stitches", 1)
-            else 0
-        )
+        return 0
 
     def unused(self) -> int:
         """Places left at the end of the row: all of them, spaces and stitches."""
@@ -1497,7 +1490,7 @@ class _Worker:
         if passes:
             times = passes + (step.cut is not None)
             self.out.trace.append(Trace(step.span, states.uses, states.makes, times, True))
-        elif not states.count and not step.cut:
+        elif not states.count and not step.cut and (stop is None or stop > self.at):
             self.out.remainder = (self.left(), 0, step.span)
         self.out.repeats += passes
         self.after_passes(step, rest, stop)

@@ -120,11 +120,16 @@ class House(NamedTuple):
 
 def find_sheet(folder: str) -> str | None:
     """The path of the nearest style sheet in ``folder`` or above it, None without one."""
+    return find_upward(folder, SHEET)
+
+
+def find_upward(folder: str, name: str) -> str | None:
+    """The path of the nearest file of that name in ``folder`` or above it, None without one."""
     folder = os.path.abspath(folder)
     while True:
-        sheet = os.path.join(folder, SHEET)
-        if os.path.isfile(sheet):
-            return sheet
+        path = os.path.join(folder, name)
+        if os.path.isfile(path):
+            return path
         above = os.path.dirname(folder)
         if above == folder:
             return None

@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from proofhook.proofing.house import HouseError, nearest
+from proofhook.proofing.house import HouseError, find_upward, nearest
 
 if TYPE_CHECKING:
     from proofhook.counting.result import Tally
@@ -40,15 +40,7 @@ class Stet(NamedTuple):
 
 def find_book(folder: str) -> str | None:
     """The nearest ``stet.toml`` in ``folder`` or above it, None without one."""
-    folder = os.path.abspath(folder)
-    while True:
-        book = os.path.join(folder, BOOK)
-        if os.path.isfile(book):
-            return book
-        above = os.path.dirname(folder)
-        if above == folder:
-            return None
-        folder = above
+    return find_upward(folder, BOOK)
 
 
 def read_book(path: str) -> tuple[Stet, ...]:

@@ -289,9 +289,6 @@ def _until(reader: _Reader, part: Part) -> Until:
     return Until("place", (1,), reader.what(where) if where else What("st"))
 
 
-PlaceMaker = Callable[[_Reader, Part], "Place | None"]
-
-
 def _place(reader: _Reader, part: Part) -> Place | None:
     """The Place of a place part."""
     part = _length_not_count(reader, part)

@@ -152,7 +152,9 @@ def _label(
         return Found(Label(span, words, kind, rows=rows), found.end(), False, marked)
     first = _value(groups["a"])
     spaced = re.match(
-        r"\s+[-\u2013\u2014]\s*(?=\d)|\s*[-\u2013\u2014]\s+(?=\d)", groups.get("more") or ""
+        rf"\s+[-\u2013\u2014]\s*(?={_NUM}|(?:{_WORDNUM})\b)|\s*[-\u2013\u2014]\s+(?={_NUM}|(?:{_WORDNUM})\b)",
+        groups.get("more") or "",
+        re.I,
     )
     if (
         spaced

@@ -232,7 +232,7 @@ WORDS: dict[str, str] = {
         "you should get|you get|should have|you must have|you will end with|for a total of|to make a total of|"
         "you now should have|there should now be|that gives you|that makes|which gives|which makes|"
         "this leaves|you'll now have|you will now have|we have|we now have|you end up with|resulting in|"
-        "equals a total of|final stitch count|total number of stitches|number of stitches|sts total"
+        "equals a total of|final stitch count|total number of stitches|number of stitches"
     ),
     "omit": "omit|omitting|leave off|leaving off|leave out last|eliminating|omit the last|omitting the last|leaving out",
     "ending": "ending|end with|ending with|ends|end last|ending last|finishing|finishing with|end each|stopping",
@@ -280,8 +280,6 @@ TELLING = frozenset(
     increase decrease decreased increased shaping split divide divided pick picking picked gather
     number stitched tunisian chart diagram graph see symmetrical""".split()
 )
-
-ORDINAL_SUFFIX = ("st", "nd", "rd", "th", "d")
 
 
 @cache

@@ -160,7 +160,6 @@ class Outliner:
         self._rows: list[Row] = []
         self._piece: Heading | None = None
         self._pending: Heading | None = None
-        self._restart = False
         self._open: OpenRow | None = None
         self._number = 0
         self._kind = "title"

@@ -11,11 +11,13 @@ from proofhook.reading.words import NUMBER_WORDS, folded
 
 _WORDS = "|".join(sorted(NUMBER_WORDS, key=len)[::-1])
 FIGURE = rf"(?:\d{{1,5}}|(?:{_WORDS})\b|[-\u2013\u2014](?!\d))"
+#: A figure stands by itself, or after a sign of multiplication: "(sc, inc)x5 (7, 9)".
+_BEFORE = r"(?:(?<![\w.])|(?<=[)\]*]x))"
 COMMA = r"\s*[,:;/]\s*"
 
 #: A bracket that holds nothing but figures, after a figure: "18 (20, 22)", "18 [20: 22]".
 LIST = re.compile(
-    rf"(?<![\w.])({FIGURE})\s*[(\[]\s*({FIGURE}(?:(?:{COMMA}|\s*[-\u2013\u2014]\s*){FIGURE})*)\s*[)\]]",
+    rf"{_BEFORE}({FIGURE})\s*[(\[]\s*({FIGURE}(?:(?:{COMMA}|\s*[-\u2013\u2014]\s*){FIGURE})*)\s*[)\]]",
     re.I,
 )
 
@@ -71,7 +73,7 @@ def _expressions(sizes: int, in_one: bool) -> re.Pattern[str]:
         if sizes % 2:
             pairs.append(FIGURE)
         forms.append(r"\s*".join(pairs))
-    return re.compile(rf"(?<![\w.])(?:{'|'.join(f'(?:{form})' for form in forms)})(?![\d-])", re.I)
+    return re.compile(rf"{_BEFORE}(?:{'|'.join(f'(?:{form})' for form in forms)})(?![\d-])", re.I)
 
 
 _ONE = re.compile(FIGURE, re.I)

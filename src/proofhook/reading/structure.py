@@ -506,7 +506,7 @@ def _stated(
     if said or kind in ("--", "="):
         return total, step
     following = nodes[step] if step < len(nodes) else None
-    if isinstance(following, Bracket):
+    if isinstance(following, Bracket) or _states_after(nodes[step:]) or _stops_short(out):
         return None
     ends = not _more_work(nodes[step:])
     referred = any(isinstance(e, RowsReference) for e in out)
@@ -538,6 +538,20 @@ def _stated(
     return None
 
 
+def _states_after(nodes: list[Token | Bracket]) -> bool:
+    """Whether a total in brackets or after a dash follows, so that this one is none."""
+    dashed = False
+    for node in nodes:
+        if isinstance(node, Bracket):
+            tokens = [n for n in node.inside if isinstance(n, Token)]
+            if len(tokens) == len(node.inside) and total_of(tokens, bracketed=True) is not None:
+                return True
+        if dashed and isinstance(node, Token) and node.kind == "#":
+            return True
+        dashed = isinstance(node, Token) and node.kind in ("--", "=")
+    return False
+
+
 #: Words with which a stated total may begin.
 _BEGINS_A_TOTAL = frozenset(
     "# should total = in end do then row : and last counts ? st for each remain a".split()
@@ -565,17 +579,26 @@ def _has_work(out: list[Element]) -> bool:
     )
 
 
+def _until_of_last(out: list[Element]) -> Until | None:
+    """How far the last instruction runs, where that is said."""
+    last = next((e for e in reversed(out) if not isinstance(e, Sep | Note)), None)
+    if isinstance(last, Work):
+        return last.place.until if last.place is not None else None
+    if isinstance(last, Suffix | RepeatAll | Closed):
+        return last.often.until if last.often is not None else None
+    return None
+
+
 def _fills(out: list[Element]) -> bool:
     """Whether the last instruction ran to the end of the row."""
-    for element in reversed(out):
-        if isinstance(element, Sep | Note):
-            continue
-        if isinstance(element, Work):
-            return element.place is not None and element.place.until is not None
-        if isinstance(element, Suffix | RepeatAll):
-            return element.often is not None and element.often.until is not None
-        return False
-    return False
+    until = _until_of_last(out)
+    return until is not None and until.kind == "end"
+
+
+def _stops_short(out: list[Element]) -> bool:
+    """Whether the last instruction leaves places, so that what follows works them."""
+    until = _until_of_last(out)
+    return until is not None and until.kind in ("last", "place")
 
 
 def _said_in_full(out: list[Element]) -> bool:

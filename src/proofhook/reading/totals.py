@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from functools import lru_cache
+from itertools import pairwise
 
 from proofhook.pattern import Total, Unit
 from proofhook.reading.lexer import Token
@@ -29,6 +30,10 @@ _ONE = re.compile(rf"(?:^|(?<= ))(?P<n>N|a)(?: more)?(?: (?P<unit>{_UNIT}))?(?= 
 _NOT_A_TOTAL = frozenset(
     "measure note yarn hook apart skip rep times x twice inc_ join Nth".split()
 )
+
+
+#: Words that name where stitches are worked, which a bare total never does.
+_PLACES = frozenset(("in", word) for word in "next each last first same blo tch".split())
 
 
 @lru_cache(maxsize=4096)
@@ -70,6 +75,9 @@ def total_of(tokens: Sequence[Token], said: bool = False, bracketed: bool = Fals
         _NOT_A_TOTAL.intersection(kinds)
         or (not bracketed and ("ring" in kinds or "centre" in kinds))
     ):
+        return None
+    placed = any(pair in _PLACES for pair in pairwise(kinds))
+    if placed and not bracketed and (not said or "next" in kinds):
         return None
     line = " ".join("N" if kind == "#" else "Nth" if kind == "#th" else kind for kind in kinds)
     parts = _parts(line)

@@ -79,30 +79,6 @@ def turning_chain(name: str, terms: str) -> int | None:
     return None
 
 
-def alternatives(words: list[str]) -> str:
-    """A regular expression for any of the words; blanks may be blanks or hyphens."""
-    ordered = sorted(set(words), key=lambda word: (-len(word), word))
-    return "|".join(
-        re.escape(word).replace(r"\ ", r"[\s-]+").replace(" ", r"\s+") for word in ordered
-    )
-
-
-@cache
-def stitch_expression() -> str:
-    """A regular expression for any stitch of the table, in any written form."""
-    before, after = manners()
-    loose = alternatives([word for word in before if word not in GLUED_ONLY])
-    glued = alternatives([word for word in before if word in GLUED_ONLY])
-    basic = alternatives(list(basics()))
-    suffix = alternatives(list(after))
-    own = alternatives([word for word in named() if word != "p"])
-    together = r"[\s-]?(?:\d|two|three|four|five|six)[\s-]?(?:(?:sts?|stitches)\s+)?tog(?:ether)?"
-    return (
-        rf"(?:(?:(?:{loose})[\s-]?|(?:{glued}))?(?:{basic})"
-        rf"(?:{together}|tog|[\s/-]?(?:{suffix})(?!\w))?|(?:{own}))"
-    )
-
-
 @cache
 def parse_stitch(words: str) -> StitchName | None:
     """Take a written stitch apart; None where it is no stitch of the table.

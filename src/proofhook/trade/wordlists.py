@@ -23,8 +23,11 @@ def spans_outside(
     found: Iterable[re.Match[str]], unless: re.Pattern[str] | None, text: str
 ) -> Iterator[Span]:
     """The spans of matches that no match of ``unless`` touches."""
-    other = [match.span() for match in unless.finditer(text)] if unless else []
+    other: list[tuple[int, int]] | None = None if unless else []
     for match in found:
+        if other is None:  # most words are not there at all, and need no second look
+            assert unless is not None
+            other = [match.span() for match in unless.finditer(text)]
         start, end = match.span()
         if not any(start < their_end and their_start < end for their_start, their_end in other):
             yield Span(start, end)
