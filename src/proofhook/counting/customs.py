@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import product
 
-from proofhook.counting.work import ChainRule
+from proofhook.counting.worked import ChainRule
 from proofhook.pattern import Chain, Group, Pattern, Piece, Repeat, Step
 from proofhook.trade.stitches import turning_chain
 

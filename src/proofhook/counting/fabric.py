@@ -7,8 +7,11 @@ items, and spread out only where spaces or groups make the order matter.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import NamedTuple
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING, NamedTuple
+
+if TYPE_CHECKING:
+    from proofhook.pattern import What
 
 #: No row that a person works is longer; larger figures are refused, not worked.
 MAX_PLACES = 20_000
@@ -156,3 +159,27 @@ def ring(chains: int = 0) -> Fabric:
 
 
 RING_FABRIC = Fabric((Run(RING),), in_round=True)
+
+
+def stitches_in(runs: Sequence[Run]) -> int:
+    """How many of the places are stitches that count."""
+    return sum(run.count for run in runs if run.kind not in (SPACE, SLIP, PICOT))
+
+
+def is_kind(place: Run, name: str) -> bool:
+    """Whether a place is a stitch of that kind, name or group."""
+    if place.kind == SPACE:
+        return "sp" in name
+    return name in (place.kind, place.name, place.of) or place.kind == "st" or name == "st"
+
+
+def is_of(place: Run, what: What) -> bool:
+    """Whether a place is what an "each" names."""
+    if place.kind == SPACE:
+        return what.name == "ch" or ("sp" in what.name and what.length in (None, place.length))
+    return "sp" not in what.name and what.name != "ch" and is_kind(place, what.name)
+
+
+def in_order(fabric: Fabric) -> tuple[Run, ...]:
+    """The runs in working order for the next row."""
+    return tuple(reversed(fabric.runs)) if fabric.turned else fabric.runs

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from proofhook.counting.fabric import SPACE
-from proofhook.counting.work import Trace, Worked
+from proofhook.counting.worked import Trace, Worked
 
 
 def working_of(worked: Worked | None, count: int | None) -> str:

@@ -1,0 +1,88 @@
+"""The verdict on a row that was worked: does it agree, does it fit, can that be said."""
+
+from __future__ import annotations
+
+from proofhook.counting.attempt import Attempt
+from proofhook.counting.fabric import SPACE
+from proofhook.counting.result import Verdict
+from proofhook.pattern import (
+    Loops,
+    Row,
+)
+from proofhook.text import Span
+
+
+def judge(row: Row, attempt: Attempt) -> tuple[Verdict, list[tuple[str, Span, str]]]:
+    """The verdict on a row as worked, and what does not fit: kind, place, words."""
+    worked = attempt.worked
+    if worked is None:
+        return Verdict.UNREAD, []
+    problems = _fit_problems(row, attempt)
+    if not attempt.states:
+        return Verdict.UNSTATED, problems
+    if attempt.matches:
+        return (
+            (Verdict.DIFFERS, problems) if problems and attempt.base_sure else (Verdict.AGREES, [])
+        )
+    if attempt.units[0].agrees is None:
+        attempt.reason = "what the total counts is not a stitch that is known here"
+        attempt.blame = attempt.units[0].unit.span
+        return Verdict.UNREAD, []
+    doubt = _doubt(attempt)
+    if row.label is not None and row.label.open_end:
+        doubt = doubt or "how many rows it stands for is not certain"
+    if doubt:
+        attempt.reason = doubt
+        return Verdict.UNREAD, []
+    return Verdict.DIFFERS, problems
+
+
+def _doubt(attempt: Attempt) -> str:
+    """Why a total that is not met is no certain slip; "" where it is one."""
+    worked = attempt.worked
+    assert worked is not None
+    filled = any(trace.fills for trace in worked.trace) or not worked.exact
+    if (
+        attempt.base_known
+        and not attempt.base_sure
+        and (filled or worked.used)
+        and not worked.begins
+    ):
+        return "the row below was not worked out, so this one cannot be"
+    if not worked.plain and not worked.exact and worked.below is None:
+        return "where the stitches go is not certain"
+    return ""
+
+
+def _fit_problems(row: Row, attempt: Attempt) -> list[tuple[str, Span, str]]:
+    """Where a row does not use exactly the stitches below, and that is certain."""
+    worked = attempt.worked
+    assert worked is not None
+    if not worked.plain or not worked.exact or worked.below is None or not attempt.base_sure:
+        return []
+    if any(isinstance(step, Loops) and step.row is not None for step in row.steps):
+        return []
+    whole = Span(0, row.body.end - row.body.start)
+    if worked.remainder is not None:
+        left, uses, span = worked.remainder
+        if uses:
+            return [("repeat", span, f"{left} stitches do not divide by {uses}")]
+        return [("repeat", span, f"the repeat does not come out even: {_sts(left)} left over")]
+    if worked.short:
+        return [
+            ("short", whole, f"needs {_sts(worked.used)}, but the row below has {worked.below}")
+        ]
+    lace = any(run.kind == SPACE for run in worked.runs)
+    if worked.left and not worked.turned and not lace and worked.used + worked.left <= worked.below:
+        return [
+            (
+                "left",
+                whole,
+                f"uses {worked.used} of the {_sts(worked.below)} below and leaves {worked.left}",
+            )
+        ]
+    return []
+
+
+def _sts(count: int) -> str:
+    return f"{count} st" if count == 1 else f"{count} sts"

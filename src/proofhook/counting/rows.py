@@ -1,0 +1,479 @@
+"""The rows of a piece in one size, one after another: each worked, judged, remembered."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from proofhook.counting.attempt import (
+    MAX_READINGS,
+    Attempt,
+    UnitResult,
+    ends_with,
+    kindred,
+    main_count,
+    only_a_guess,
+    readings_of,
+    totals_of,
+)
+from proofhook.counting.customs import Case, Customs, Sayings
+from proofhook.counting.fabric import PICOT, SLIP, SPACE, Fabric, Run, of_stitches, ring
+from proofhook.counting.judging import judge
+from proofhook.counting.overview import into_loop
+from proofhook.counting.references import Program, program_of
+from proofhook.counting.result import Verdict
+from proofhook.counting.totals import figure
+from proofhook.counting.work import work_row
+from proofhook.counting.worked import ChainRule, NotWorked, Setting, Worked
+from proofhook.pattern import (
+    Group,
+    Pattern,
+    Piece,
+    Repeat,
+    Row,
+    Step,
+    Total,
+    Unit,
+    Until,
+    at_size,
+)
+from proofhook.text import Span
+
+#: Rows that a reference or a range may stand for; more is no piece that a person works.
+MAX_ROWS = 1_000
+
+
+@dataclass(slots=True)
+class RowResult:
+    """A row in one size: the attempt that was kept, and what holds for the next row."""
+
+    row: Row
+    attempt: Attempt
+    verdict: Verdict
+    problems: list[tuple[str, Span, str]] = field(default_factory=list)
+    active: bool = True
+
+
+@dataclass(slots=True)
+class Memory:
+    """What earlier rows of a piece leave behind for later ones."""
+
+    fabrics: dict[int, Fabric] = field(default_factory=dict)
+    rows: dict[int, Row] = field(default_factory=dict)
+    row_count: int = 0
+    order: list[Row] = field(default_factory=list)
+    readings: dict[int, dict[str, int]] = field(default_factory=dict)
+    foundation: Fabric | None = None
+
+
+@dataclass(slots=True)
+class PieceRun:
+    """A piece worked under one assumption in one size."""
+
+    results: list[RowResult]
+    cases: dict[Case, ChainRule]
+    wanted: set[str]
+    agreeing: int
+    stated: int
+    bases: list[tuple[Fabric, bool]]
+    memory: Memory
+
+
+class RowWorker:
+    """Works the rows of one piece in one size under one assumption."""
+
+    def __init__(
+        self,
+        pattern: Pattern,
+        piece: Piece,
+        sayings: Sayings,
+        customs: Customs,
+        size: int,
+        run: PieceRun,
+        before: Memory,
+        finished: dict[str, list[PieceRun]],
+    ) -> None:
+        self.pattern = pattern
+        self.piece = piece
+        self.sayings = sayings
+        self.customs = customs
+        self.size = size
+        self.run = run
+        self.before = before
+        self.finished = finished
+        self.first = True
+
+    # --- one row --------------------------------------------------------------------
+
+    def row(self, row: Row, first: bool) -> None:
+        """Work a row from the fabrics it may stand on, and keep the best outcome."""
+        run = self.run
+        if (row.sizes is not None and self.size not in row.sizes) or _dashed(row, self.size):
+            self.not_for_this_size(row)
+            return
+        begins = _begins(row.steps, first)
+        bases: list[tuple[Fabric | None, bool]] = list(run.bases)
+        if row.detached or (first and _starts_over(row)):
+            bases = [(fabric, False) for fabric, _ in bases]
+        if begins or not bases:
+            bases = [(None, not run.results), *(bases if begins and not first else [])]
+        program = program_of(
+            row, self.size, run.memory.rows, self.before.rows, self.finished_rows, run.memory.order
+        )
+        best: Attempt | None = None
+        for fabric, sure in bases:
+            attempt = self.attempt(row, program, fabric, sure)
+            if best is None or attempt.rank > best.rank:
+                best = attempt
+            if (
+                attempt.worked is not None
+                and attempt.fits
+                and (attempt.matches or not attempt.states)
+            ):
+                break
+        assert best is not None
+        self.keep(row, best, program)
+
+    def finished_rows(self, name: str) -> dict[int, Row]:
+        """The rows of an earlier piece, by its name."""
+        for known, runs in self.finished.items():
+            if name and (known.startswith(name) or name in known):
+                return runs[self.size].memory.rows
+        return {}
+
+    def not_for_this_size(self, row: Row) -> None:
+        """The row is for other sizes: the fabric stays as it was."""
+        known = [r.attempt for r in self.run.results if r.attempt.count is not None]
+        last = known[-1] if known else Attempt()
+        if not known and self.run.bases:
+            last = Attempt(fabric=self.run.bases[0][0], count=self.run.bases[0][0].stitches)
+        attempt = Attempt(fabric=last.fabric, count=last.count)
+        self.run.results.append(RowResult(row, attempt, Verdict.UNSTATED, active=False))
+
+    def attempt(self, row: Row, program: Program, base: Fabric | None, sure: bool) -> Attempt:
+        """Work a row in its usual reading, then in others while it does not come out."""
+        usual = self.read_as(row, program, base, sure, {})
+        if (usual.matches and usual.fits) or (not usual.states and usual.fits):
+            return usual
+        best = usual
+        tried = 0
+        known = self.run.memory.readings
+        readings = readings_of(usual.asked) if program.plain else list(known.values())
+        for reading in readings:
+            tried += 1
+            if tried > MAX_READINGS:
+                break
+            other = self.read_as(row, program, base, sure, reading)
+            if other.worked is None:
+                continue
+            comes_out = other.fits and (other.matches or not other.states)
+            if comes_out and other.rank > best.rank:
+                return other
+            if best.worked is None or (other.fits and not best.fits and not best.matches):
+                if not only_a_guess(reading):
+                    best = other
+        return best
+
+    def read_as(
+        self, row: Row, program: Program, base: Fabric | None, sure: bool, reading: dict[str, int]
+    ) -> Attempt:
+        """Work all rows that the row stands for, one after another, in one reading."""
+        attempt = Attempt(base_known=base is not None, base_sure=sure, reading=reading)
+        fabric = base
+        checkpoints: list[tuple[Total, tuple[Run, ...]]] = []
+        worked: Worked | None = None
+        passed = 0
+        if program.reason:
+            attempt.reason, attempt.blame = program.reason, program.blame
+        seen: dict[object, int] = {}
+        skip = 0
+        for steps in program.passes(self.size):
+            passed += 1
+            if skip:
+                skip -= 1
+                continue
+            if fabric is not None and program.times > 2 and program.until is None:
+                state = ((passed - 1) % len(program.bodies), fabric.key())
+                if state in seen:
+                    cycle = passed - seen[state]
+                    skip = (program.times - passed + 1) // cycle * cycle
+                    seen.clear()
+                    if skip:
+                        skip -= 1
+                        continue
+                seen[state] = passed
+            if program.reason or passed > MAX_ROWS:
+                attempt.reason = program.reason or "it stands for too many rows"
+                attempt.worked = None
+                break
+            try:
+                worked = work_row(steps, fabric, self.setting(row), reading)
+            except NotWorked as stop:
+                attempt.reason, attempt.blame, attempt.worked = stop.reason, stop.span, None
+                attempt.fabric = None
+                return attempt
+            for key, options in worked.asked.items():
+                attempt.asked[key] = max(options, attempt.asked.get(key, 0))
+            self.run.cases.update(
+                {case: rule for case, rule in worked.rules_used.items() if not rule.said}
+            )
+            checkpoints += worked.totals
+            fabric = self.fabric_after(row, worked, fabric)
+            attempt.worked, attempt.fabric = worked, fabric
+            if program.until is not None and self.reached(program.until, fabric):
+                break
+        if worked is None or attempt.worked is None:
+            return attempt
+        attempt.count = main_count(worked.runs)
+        self.compare(row, program, attempt, checkpoints, passed)
+        return attempt
+
+    def reached(self, until: Until, fabric: Fabric | None) -> bool:
+        """Whether a repeat of rows has come to its end."""
+        return fabric is not None and fabric.stitches <= at_size(until.count, self.size)
+
+    def setting(self, row: Row) -> Setting:
+        """What holds for the row beside its words."""
+        label = row.label
+        round_word = label is not None and label.kind == "round"
+        return Setting(
+            self.size,
+            self.pattern.terms,
+            lambda chains, stitch: self.sayings.rule(chains, stitch, self.customs),
+            self.run.memory.row_count,
+            self.earlier,
+            self.run.memory.foundation,
+            round_word,
+            not any(r.verdict is not Verdict.UNREAD for r in self.run.results)
+            and not self.run.results,
+        )
+
+    def earlier(self, number: int) -> Fabric | None:
+        """The fabric after an earlier row, by its number."""
+        return self.run.memory.fabrics.get(number) or self.before.fabrics.get(number)
+
+    def fabric_after(self, row: Row, worked: Worked, below: Fabric | None) -> Fabric:
+        """What the row leaves: its places, and whether the next row runs over them backwards."""
+        if worked.ring:
+            return ring(worked.ring_chain)
+        label = row.label
+        was_round = below is not None and below.in_round and not worked.turned
+        from_ring = worked.begins and label is not None and not label.kind
+        in_round = worked.joined or was_round or from_ring
+        in_round = in_round or (label is not None and label.kind == "round")
+        turned = worked.turned or (label is not None and label.kind == "row" and not in_round)
+        kept = (PICOT,) if self.customs.slips else (SLIP, PICOT)
+        runs = tuple(run for run in worked.runs if run.kind not in kept)
+        if not runs and worked.runs:
+            runs = tuple(run._replace(kind="st") for run in worked.runs)
+        if worked.begins and not any(run.kind not in ("ch",) for run in runs):
+            turned = False
+        return Fabric(
+            runs, turned, worked.chain_after, False, in_round and not worked.turned, worked.at_space
+        )
+
+    # --- the total ------------------------------------------------------------------
+
+    def compare(
+        self,
+        row: Row,
+        program: Program,
+        attempt: Attempt,
+        checkpoints: list[tuple[Total, tuple[Run, ...]]],
+        passed: int,
+    ) -> None:
+        """Each unit of the stated totals against what was made where it stands."""
+        assert attempt.worked is not None
+        totals = [step for step in row.steps if isinstance(step, Total)]
+        if not totals:
+            return
+        runs = attempt.worked.runs
+        repeats = attempt.worked.repeats
+        per_row = len(totals) > 1 and len(totals) == passed
+        if per_row and len(checkpoints) >= passed:
+            by_row = (
+                [checkpoints[i * len(totals)][1] for i in range(passed)]
+                if len(checkpoints) >= passed * len(totals)
+                else [runs] * passed
+            )
+            pairs = list(zip(totals, by_row, strict=False))
+            pairs = [*pairs[-1:], *pairs[:-1]]
+        elif program.plain and checkpoints:
+            last = {id(total): (total, made) for total, made in checkpoints}
+            pairs = list(last.values())
+            main, _ = pairs[-1]
+            pairs = [(main, runs if ends_with(row.steps, main) else pairs[-1][1]), *pairs[:-1]]
+        else:
+            pairs = [(totals[-1], runs)]
+        for total, made in pairs:
+            alone = len(total.units) == 1
+            names = {run.of for run in made if run.of}
+            groups = frozenset(unit.what for unit in total.units if unit.what in names)
+            for unit in total.units:
+                attempt.units.append(self.unit(unit, made, alone, repeats, groups))
+
+    def unit(
+        self,
+        unit: Unit,
+        runs: tuple[Run, ...],
+        alone: bool,
+        repeats: int,
+        groups: frozenset[str],
+    ) -> UnitResult:
+        """One unit of a total compared."""
+        stated = at_size(unit.count, self.size)
+        found = figure(unit, runs, self.customs, alone, repeats, groups)
+        if found.worked == stated:
+            return UnitResult(unit, stated, found.worked, True, ())
+        customs = tuple(name for name, value in found.others.items() if value == stated)
+        accepted = [name for name in customs if name not in ("slips", "chains", "spaces")]
+        if accepted and (found.worked is None or kindred(accepted)):
+            return UnitResult(unit, stated, stated, True, customs)
+        if found.worked is None:
+            return UnitResult(unit, stated, None, None, customs)
+        return UnitResult(unit, stated, found.worked, False, customs)
+
+    # --- what is kept ---------------------------------------------------------------
+
+    def keep(self, row: Row, attempt: Attempt, program: Program) -> None:
+        """The verdict on the row, and the fabrics the next row may stand on."""
+        run = self.run
+        verdict, problems = judge(row, attempt)
+        result = RowResult(row, attempt, verdict, problems)
+        run.results.append(result)
+        if attempt.states or totals_of(row):
+            run.stated += 1
+            run.agreeing += verdict is Verdict.AGREES
+        if verdict is not Verdict.AGREES:
+            run.wanted |= {
+                name
+                for u in attempt.units
+                for name in u.customs
+                if name in ("slips", "chains", "spaces")
+            }
+        if attempt.reading and attempt.reading not in run.memory.readings.values():
+            run.memory.readings[len(run.results)] = attempt.reading
+        self.remember(row, attempt, program)
+        run.bases = self.bases_after(row, attempt, verdict)
+
+    def remember(self, row: Row, attempt: Attempt, program: Program) -> None:
+        """Keep what later rows may refer to."""
+        memory = self.run.memory
+        label = row.label
+        if label is not None or attempt.worked is None or not attempt.worked.begins:
+            memory.order += program.in_order(row)
+        if (
+            attempt.worked is not None
+            and attempt.worked.begins
+            and attempt.fabric is not None
+            and attempt.fabric.is_chain
+        ):
+            memory.foundation = attempt.fabric
+            memory.row_count = 0
+        if label is None:
+            return
+        memory.row_count += program.rows_worked(self.size)
+        if label.first is None:
+            return
+        first, last = at_size(label.first, self.size), at_size(label.last or label.first, self.size)
+        for number in range(first, min(last, first + MAX_ROWS) + 1):
+            memory.rows[number] = row if program.plain else program.row_of(number, first, row)
+            if attempt.fabric is not None:
+                memory.fabrics[number] = attempt.fabric
+
+    def bases_after(
+        self, row: Row, attempt: Attempt, verdict: Verdict
+    ) -> list[tuple[Fabric, bool]]:
+        """The fabrics that the next row may stand on, the likelier first."""
+        stated = self.stated_fabric(row, attempt)
+        if verdict is Verdict.UNREAD:
+            kept: list[tuple[Fabric, bool]] = []
+            if attempt.worked is not None and attempt.fabric is not None:
+                kept.append((attempt.fabric, False))
+            return [*kept, *([(stated, False)] if stated is not None else [])]
+        assert attempt.fabric is not None
+        if not attempt.fabric.runs:
+            return [(stated, False)] if stated is not None else []
+        bases = [
+            (
+                attempt.fabric,
+                attempt.base_sure or not attempt.base_known or verdict is Verdict.AGREES,
+            )
+        ]
+        if verdict is Verdict.DIFFERS and stated is not None:
+            bases.append((stated, True))
+        return bases
+
+    def stated_fabric(self, row: Row, attempt: Attempt) -> Fabric | None:
+        """A fabric with the stated counts, where the row itself does not give one."""
+        totals = totals_of(row)
+        if not totals:
+            return None
+        runs: list[Run] = []
+        for unit in totals[-1].units:
+            count = at_size(unit.count, self.size)
+            if unit.what == "sp":
+                runs.append(Run(SPACE, count, unit.length or 0))
+            elif unit.what in ("", "st"):
+                runs.append(Run("st", count))
+            else:
+                runs.append(Run(unit.what, count))
+        if any(run.kind == SPACE for run in runs) or any(run.count > 20_000 for run in runs):
+            return None
+        shape = attempt.fabric
+        turned = shape.turned if shape is not None else False
+        chain = shape.chain if shape is not None else 0
+        labelled = bool(row.label and row.label.kind == "round")
+        rounds = shape.in_round if shape is not None else labelled
+        count = sum(run.count for run in runs)
+        return Fabric(of_stitches(count).runs, turned, chain, False, rounds)
+
+
+def _starts_over(row: Row) -> bool:
+    """Whether the first row of a piece has the number 1, or none: where it stands is a guess."""
+    return row.label is None or row.label.first is None or row.label.first[0] <= 1
+
+
+def _dashed(row: Row, size: int) -> bool:
+    """Whether the total has a dash for this size: the row is not for it."""
+    totals = totals_of(row)
+    if not totals:
+        return False
+    count = totals[-1].units[0].count
+    return len(count) > 1 and at_size(count, size) == 0 and max(count) > 0
+
+
+def _begins(steps: tuple[Step, ...], first: bool = False) -> bool:
+    """Whether a row begins a piece of its own: a ring, or a chain to work into."""
+    from proofhook.pattern import Chain, Join, Ring, Which, Work
+
+    for step in steps:
+        if isinstance(step, Ring):
+            return True
+        if isinstance(step, Chain) and max(step.count) >= (1 if first else 3):
+            following = steps[steps.index(step) + 1 :]
+            for after in following:
+                if isinstance(after, Join) and (after.ring or max(step.count) >= 3):
+                    return (
+                        after.ring
+                        or after.place is None
+                        or after.place.which in (Which.FIRST, Which.TURNING_CHAIN)
+                    )
+                if isinstance(after, Work):
+                    return after.place is not None and after.place.which is Which.HOOK
+                if isinstance(after, Chain | Group | Repeat | Total):
+                    break
+            alone = not any(isinstance(s, Work | Group | Repeat) for s in following)
+            return alone and (first or max(step.count) > 4)
+        if isinstance(step, Work):
+            if step.place is not None and step.place.which is Which.RING:
+                return True
+            if first and into_loop(steps):
+                return True
+            if step.stitch.role == "foundation":
+                return True
+            return step.stitch.role == "slip" and _begins(steps[steps.index(step) + 1 :])
+        if isinstance(step, Group) and step.place is not None and step.place.which is Which.RING:
+            return True
+        if isinstance(step, Repeat):
+            return _begins(step.steps)
+    return False

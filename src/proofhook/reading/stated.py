@@ -1,0 +1,200 @@
+"""Which figures at the end of a row are its total, and which belong to the work."""
+
+from __future__ import annotations
+
+from proofhook.pattern import (
+    Chain,
+    Each,
+    FastenOff,
+    Group,
+    Join,
+    Note,
+    Repeat,
+    RowsReference,
+    Skip,
+    Step,
+    Total,
+    Turn,
+    Unread,
+    Until,
+    Work,
+)
+from proofhook.reading.build import RepeatAll, Suffix
+from proofhook.reading.elements import Again, Bracket, Bracketed, Closed, Element, Sep
+from proofhook.reading.lexer import Token
+from proofhook.reading.totals import total_of
+
+#: Words with which a stated total may begin.
+_BEGINS_A_TOTAL = frozenset(
+    "# should total = in end do then row : and last counts ? st for each remain a".split()
+)
+_NO_PART_OF_A_TOTAL = frozenset("fasten turn join noturn nojoin note do ch slst leave skip".split())
+
+
+def after_total(steps: tuple[Step, ...]) -> tuple[Step, ...]:
+    """Words after the last total that work nothing are remarks, whatever they say."""
+    last = max((i for i, s in enumerate(steps) if isinstance(s, Total)), default=None)
+    if last is None:
+        return steps
+    if any(isinstance(s, Work | Group | Repeat | Each) for s in steps[last:]):
+        if not any(isinstance(s, Unread) for s in steps[last:]):
+            return steps
+        return (*steps[: last + 1], *(Note(s.span) for s in steps[last + 1 :]))
+    rest = tuple(Note(s.span) if isinstance(s, Unread | RowsReference) else s for s in steps[last:])
+    return (*steps[:last], *rest)
+
+
+def stated_total(
+    nodes: list[Token | Bracket],
+    at: int,
+    out: list[Element],
+    said: bool = False,
+) -> tuple[Total, int] | None:
+    """A total that begins after the separator at ``at``: "\u2013 24 sc", "= 24", "24 hdc."."""
+    following = nodes[at + 1] if at + 1 < len(nodes) else None
+    if not isinstance(following, Token) or following.kind not in _BEGINS_A_TOTAL:
+        return None
+    separator = nodes[at] if at >= 0 else None
+    kind = separator.kind if isinstance(separator, Token) else ""
+    if kind == "," and following.kind != "#" and not said:
+        return None
+    if not has_work(out):
+        return None
+    run: list[Token] = []
+    step = at + 1
+    while step < len(nodes):
+        node = nodes[step]
+        if isinstance(node, Token) and node.kind == "mark" and node.text == "+" and run:
+            node = node._replace(kind="and")
+        if not isinstance(node, Token) or node.kind in (".", ";", "mark", "--"):
+            break
+        if node.kind == ":" and run and run[-1].kind not in ("should", "total"):
+            break
+        run.append(node)
+        step += 1
+    for index in range(1, len(run) - 1):
+        if run[index].kind == "," and run[index + 1].kind in _NO_PART_OF_A_TOTAL:
+            step -= len(run) - index
+            del run[index:]
+            break
+    while run and run[-1].kind in (",", "turn", "and", "then"):
+        run.pop()
+        step -= 1
+    if not run:
+        return None
+    said = said or any(t.kind in ("should", "total") for t in run)
+    if any(t.kind == "should" for t in run[1:]) and not said:
+        return None
+    total = total_of(run, said or kind in ("--", "="))
+    if total is None:
+        return None
+    if said or kind in ("--", "="):
+        return total, step
+    following = nodes[step] if step < len(nodes) else None
+    if isinstance(following, Bracket) or _states_after(nodes[step:]) or _stops_short(out):
+        return None
+    ends = not _more_work(nodes[step:])
+    referred = any(isinstance(e, RowsReference) for e in out)
+    if kind == "," and ends and (referred or total.units[0].what == "st"):
+        return (total, step) if total.units[0].what else None
+    joined = next((e for e in reversed(out) if not isinstance(e, Sep | Note)), None)
+    if kind == "," and isinstance(joined, Join | Turn) and not _more_work(nodes[step:]):
+        return (total, step) if total.units[0].what else None
+    if kind in (",", "|", "/"):
+        return None
+    named = total.units[0].what
+    if named == "ch":
+        return None
+    ended = (
+        any(
+            isinstance(e, Join | Turn | FastenOff | Again | RowsReference)
+            or (isinstance(e, Note) and e.kind == "noturn")
+            for e in out[-6:]
+        )
+        or _fills(out)
+        or _said_in_full(out)
+    )
+    if kind == ":" and named:
+        return total, step
+    if named == "st" and kind in (".", ";", ":"):
+        return total, step
+    if ended and named and not _more_work(nodes[step:]):
+        return total, step
+    return None
+
+
+def _states_after(nodes: list[Token | Bracket]) -> bool:
+    """Whether a total in brackets or after a dash follows, so that this one is none."""
+    dashed = False
+    for node in nodes:
+        if isinstance(node, Bracket):
+            tokens = [n for n in node.inside if isinstance(n, Token)]
+            if len(tokens) == len(node.inside) and total_of(tokens, bracketed=True) is not None:
+                return True
+        if dashed and isinstance(node, Token) and node.kind == "#":
+            return True
+        dashed = isinstance(node, Token) and node.kind in ("--", "=")
+    return False
+
+
+def has_work(out: list[Element]) -> bool:
+    """Whether anything was worked before."""
+    return any(
+        isinstance(
+            e,
+            Work
+            | Chain
+            | Bracketed
+            | Closed
+            | Again
+            | Repeat
+            | Each
+            | RowsReference
+            | Group
+            | Skip
+            | Suffix
+            | RepeatAll,
+        )
+        for e in out
+    )
+
+
+def _until_of_last(out: list[Element]) -> Until | None:
+    """How far the last instruction runs, where that is said."""
+    last = next((e for e in reversed(out) if not isinstance(e, Sep | Note)), None)
+    if isinstance(last, Work):
+        return last.place.until if last.place is not None else None
+    if isinstance(last, Suffix | RepeatAll | Closed):
+        return last.often.until if last.often is not None else None
+    return None
+
+
+def _fills(out: list[Element]) -> bool:
+    """Whether the last instruction ran to the end of the row."""
+    until = _until_of_last(out)
+    return until is not None and until.kind == "end"
+
+
+def _stops_short(out: list[Element]) -> bool:
+    """Whether the last instruction leaves places, so that what follows works them."""
+    until = _until_of_last(out)
+    return until is not None and until.kind in ("last", "place")
+
+
+def _said_in_full(out: list[Element]) -> bool:
+    """Whether the sentence before names places or repeats, so that a bare figure is its total."""
+    sentence: list[Element] = []
+    for element in reversed(out):
+        if isinstance(element, Sep) and element.kind == "." and sentence:
+            break
+        if not isinstance(element, Sep):
+            sentence.append(element)
+    return any(
+        isinstance(e, Suffix | Group | Repeat | Closed | RowsReference)
+        or (isinstance(e, Work) and (e.place is not None or e.stitch.role in ("tog", "dec")))
+        for e in sentence
+    )
+
+
+def _more_work(nodes: list[Token | Bracket]) -> bool:
+    return any(isinstance(n, Token) and n.kind in ("S", "inc", "dec") for n in nodes)
