@@ -22,7 +22,9 @@ def start_here(cursor: Cursor) -> None:
     """Slip stitches have moved the start of a round: what they passed comes last."""
     if cursor.below is None or cursor.below.is_ring or cursor.here is None:
         return
-    if not cursor.flat:
+    if cursor.flat and any(run.group for run in cursor.below.runs):
+        cursor.places = cursor.places or cursor.below.places
+    if cursor.places:
         cursor.rotate(cursor.here)
     cursor.at, cursor.here, cursor.standing = 0, 0, True
     cursor.out.used = 0
@@ -36,7 +38,8 @@ def work_chain(cursor: Cursor, step: Chain) -> None:
         return
     if count > MAX_PLACES:
         raise NotWorked("the figure is too large to be worked", step.span)
-    if cursor.in_place and not cursor.made_stitches() and not cursor.chain_seen:
+    first = not cursor.made_stitches() and not cursor.chain_seen
+    if cursor.in_place and first and not cursor.depth:
         if not begins_cluster(cursor):
             work_turning_chain(cursor, step)
         return

@@ -38,6 +38,10 @@ class Mark(NamedTuple):
     totals: int
 
 
+#: Names for stitches worked together in one place, though the row that made them gave none.
+UNNAMED_GROUPS = frozenset(("group", "shell", "fan", "cluster"))
+
+
 class Ways(NamedTuple):
     """How things are worked: each kind of step, and a sequence of them."""
 
@@ -222,7 +226,13 @@ class Cursor:
         """The round begins at another place; what lies before it comes last."""
         if self.below is None:
             return
+        parted = self.places[at].group if 0 < at < len(self.places) else 0
         self.places = self.places[at:] + self.places[:at]
+        if parted and self.places[-1].group == parted:
+            # The round now begins within a group, which is then no "next" group any more.
+            self.places = tuple(
+                p._replace(group=0, of="") if p.group == parted else p for p in self.places
+            )
         self.out.exact = False
 
     def kind_below(self) -> str:
@@ -246,6 +256,9 @@ class Cursor:
     def position_from_end(self, what: What, keep: int) -> int:
         """Where the last ``keep`` places of a kind begin."""
         end = self.end
+        groups = self.groups_named(what.name)
+        if groups:
+            return max(groups[-keep:][0] if keep else end, self.at)
         if self.flat:
             return max(end - keep, self.at)
         left = keep
@@ -260,6 +273,22 @@ class Cursor:
             else:
                 left -= is_kind(place, what.name)
         return at
+
+    def groups_named(self, name: str) -> list[int]:
+        """Where the groups of that name begin: those so named, else those without a name."""
+        if self.below is None or not any(run.group for run in self.below.runs):
+            return []
+        named = any(run.of == name for run in self.below.runs)
+        if not named and name not in UNNAMED_GROUPS:
+            return []
+        wanted = name if named else "group"
+        starts: list[int] = []
+        before = 0
+        for at, place in enumerate(self.below.places[: self.end]):
+            if place.group and place.group != before and place.of == wanted:
+                starts.append(at)
+            before = place.group
+        return starts
 
     def to_first(self) -> None:
         """Back to the first place, as long as nothing has been worked over it."""

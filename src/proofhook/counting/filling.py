@@ -148,6 +148,8 @@ def work_skip(cursor: Cursor, step: Skip) -> None:
         return
     if place.which is Which.SAME:
         return
+    if cursor.chain_seen and cursor.depth and cursor.made_stitches() and not cursor.in_place:
+        cursor.settle_chain()
     if place.which is Which.FIRST:
         cursor.to_first()
         if cursor.at == 0:

@@ -181,7 +181,7 @@ def ends_instead(step: Repeat, rest: tuple[Step, ...]) -> bool:
         and isinstance(replaced, Work)
         and len(step.steps) > 1
         and ending.place is not None
-        and ending.place.which is Which.LAST
+        and ending.place.which in (Which.LAST, Which.TURNING_CHAIN)
         and ending.stitch.base == replaced.stitch.base
     )
 

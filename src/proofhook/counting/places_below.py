@@ -227,7 +227,7 @@ def take_middle(cursor: Cursor, place: Place, span: Span) -> None:
     if cursor.flat and not any(run.group for run in cursor.below.runs):
         raise NotWorked("where the group is is not known", span)
     if cursor.flat:
-        cursor.places, cursor.flat = cursor.below.places, False
+        cursor.places, cursor.flat = cursor.places or cursor.below.places, False
         cursor.end = len(cursor.places)
     at = cursor.at
     while at < cursor.end and not (
@@ -236,7 +236,10 @@ def take_middle(cursor: Cursor, place: Place, span: Span) -> None:
     ):
         at += 1
     if at >= cursor.end:
-        raise NotWorked("where the group is is not known", span)
+        if not any(place.group for place in cursor.places):
+            raise NotWorked("where the group is is not known", span)
+        cursor.out.short += 1
+        return
     group = cursor.places[at].group
     members = []
     while at < cursor.end and cursor.places[at].group == group:

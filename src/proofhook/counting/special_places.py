@@ -96,7 +96,10 @@ def at_between(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, pl
         below = cursor.need_below(step.span)
         gaps = cursor.left()
         groups = [run.group for run in below.runs if run.group]
-        if place.whats[0].name in ("group", "cluster", "shell") and groups:
+        if place.whats[0].name in ("group", "cluster", "shell"):
+            apart = not cursor.setting.in_round and any(not run.group for run in below.runs)
+            if not groups or apart:
+                raise NotWorked("where the groups are is not known", step.span)
             gaps = len(set(groups))
             for _ in range(gaps - (0 if below.in_round or cursor.setting.in_round else 1)):
                 produce_in_place(cursor, stitch, count or 1, step.span)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import NamedTuple
 
 from proofhook.counting.customs import Customs
@@ -108,16 +109,32 @@ def _named(what: str, runs: tuple[Run, ...], alone: bool, repeats: int) -> Figur
     if alone and what in _BASIC and everything and not any(r.kind == SPACE for r in runs):
         return Figure(None, {"all stitches": everything})
     any_groups = len({r.group for r in runs if r.group})
+    full = _full_groups(runs)
     spaces = sum(r.count for r in runs if r.kind == SPACE)
     if what in _MESHES:
         others = {"chain spaces": spaces}
     elif what in _SHAPES:
-        others = {"groups": any_groups, "passes": repeats, "stands": _stands(runs)}
+        others = {
+            "groups": any_groups,
+            "full groups": full,
+            "passes": repeats,
+            "stands": _stands(runs),
+        }
     elif parse_stitch(what) is not None:
-        others = {"stitches": everything, "groups": any_groups}
+        others = {"stitches": everything, "groups": any_groups, "full groups": full}
     else:
         others = {"groups": any_groups, "chain spaces": spaces, "passes": repeats}
     return Figure(None, {name: value for name, value in others.items() if value})
+
+
+def _full_groups(runs: tuple[Run, ...]) -> int:
+    """How many groups are of the size that most of them have: half shells left out."""
+    sizes: dict[int, int] = {}
+    for run in runs:
+        if run.group:
+            sizes[run.group] = sizes.get(run.group, 0) + run.count
+    common = Counter(sizes.values()).most_common(1)
+    return common[0][1] if common else 0
 
 
 def _stands(runs: tuple[Run, ...]) -> int:

@@ -61,6 +61,13 @@ class Suffix(NamedTuple):
     repeats: bool = False
 
 
+class Further(NamedTuple):
+    """ "... in same sp and in each sp around": one more place for the group before."""
+
+    span: Span
+    place: Place
+
+
 class RepeatAll(NamedTuple):
     """ "Repeat around" without a mark: what has been said so far in the row."""
 
@@ -101,7 +108,7 @@ class Bare(NamedTuple):
     number: Amount
 
 
-Item = Step | Ahead | Suffix | RepeatAll | CountsAs | Bare | Altered | Instead
+Item = Step | Ahead | Suffix | Further | RepeatAll | CountsAs | Bare | Altered | Instead
 
 #: Tokens that may stand unread without changing a count.
 HARMLESS = frozenset(
@@ -216,7 +223,10 @@ def items(
     elif found.suffix:
         out.append(_suffix(reader, found))
     for phrase in found.phrases:
-        if isinstance(phrase, Phrase) and phrase.head.name == "onward":
+        after_group_placed = bool(out) and isinstance(out[-1], Suffix | Further)
+        if isinstance(phrase, Phrase) and phrase.head.name == "onward" and after_group_placed:
+            out.append(_further(reader, phrase))
+        elif isinstance(phrase, Phrase) and phrase.head.name == "onward":
             out.append(_onward(reader, phrase, out[-1] if out else before))
         elif isinstance(phrase, Phrase):
             out += _phrase(reader, phrase)
@@ -296,6 +306,8 @@ def _place(reader: _Reader, part: Part) -> Place | None:
     kinds = [token.kind for token in reader.tokens[part.start : part.end]]
     row = _row_named(reader, part)
     name = part.name
+    if name == "both":
+        return Place(Which.NEXT, (2,), (What("st"),), each=True)
     if "both" in kinds and name in ("next", "each", "some", "last", "first"):
         return Place(Which.ELSEWHERE, count, (What("st"),), each=True)
     if name == "hook":
@@ -480,7 +492,7 @@ def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
             place.each
             and (
                 place.which is Which.MIDDLE
-                or (place.which is Which.BETWEEN and place.whats[0].name == "st")
+                or (place.which is Which.BETWEEN and place.whats[0].name in ("st", "group"))
             )
         ):
             place = _with_until(place, until)
@@ -520,6 +532,18 @@ def _onward(reader: _Reader, phrase: Phrase, last: Item | None) -> Item:
     if "n" in head.slots:
         count = reader.number(head)
     return replace(made, stitch=last.stitch, count=count)
+
+
+def _further(reader: _Reader, phrase: Phrase) -> Item:
+    """One more place for a group, with how far it goes."""
+    parts = [part for part in phrase[1:] if isinstance(part, Part)]
+    place = _place(reader, phrase.place) if phrase.place else None
+    span = reader.span(phrase.head.start, max((p.end for p in parts), default=phrase.head.end))
+    if place is None or phrase.times is not None or "n" in phrase.head.slots:
+        return Unread(span)
+    if phrase.until is not None:
+        place = _with_until(place, _until(reader, phrase.until))
+    return Further(span, place)
 
 
 def _with_until(place: Place, until: Until) -> Place:

@@ -48,9 +48,9 @@ WHAT = (
 TAIL = (
     r"(?: (?:(?:in|from|along|across|around|to) )?(?:(?:same|last|first|next|\?|do|other|Nth) )*"
     r"(?:row N|row Nth|Nth row|row(?! N)|foundation|noun|edge|tch|ring(?! N))(?= |$)"
-    r"| (?:and )?tog(?= |$))*"
+    r"| (?:and )?tog(?= |$)| to top (?:next |first )?(?:S|noun|corner|ch N sp|sp)(?= |$))*"
 )
-INTO = r"(?:do )?(?:in both (?:(?:noun|edge) )?(?:\? )?|in (?:noun|edge) (?:\? )?)?(?:(?:in|around|along|to|from|across|with) )?(?:(?:in )?blo )?(?:in )?(?:(?:post|blo) )?"
+INTO = r"(?:do )?(?:in both (?:(?:noun|edge) )?(?:\? )?|in (?:noun|edge) (?:\? )?)?(?:(?:in|around|along|to|from|across|with) )?(?:(?:in )?blo )?(?:in )?(?:(?:post|blo) )?(?:(?:in )?(?:top|centre|edge) (?:in )?(?=(?:first|next|each|last|same|Nth) ))?"
 OF = r"(?: (?:in )?(?:(?:same|next|each|first|last|N|Nth|any|corner|centre) )*(?P<of>S(?: st)?|noun|corner))?"
 
 PLACES = {
@@ -102,6 +102,7 @@ PLACES = {
     "some": rf"(?:in|around|along) (?:blo )?(?:post )?(?:a )?(?:(?P<n>N) )?(?P<what>{WHAT}){OF}(?P<row>{TAIL})",
     "counted": r"in (?:blo )?(?P<n>N)(?: st)?",
     "one": r"in (?:one|one st|one place)",
+    "both": r"in both(?: st| S)?(?=$)",
 }
 
 UNTILS = {
@@ -326,7 +327,7 @@ def shape(line: str, after_group: bool, after_each: bool = False) -> Shape:
             parts = [_part(item, starts) for item in placed[0]]
             rest = _phrases(line, placed[1], starts, False)
             return Shape(tuple(parts[1:]), parts[0], tuple(rest))
-    return Shape(suffix, ahead, tuple(_phrases(line, at, starts, goes_on)))
+    return Shape(suffix, ahead, tuple(_phrases(line, at, starts, goes_on or bool(suffix))))
 
 
 def _phrases(

@@ -8,12 +8,14 @@ lines, which are parsed once and remembered.
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from functools import cache
 from typing import NamedTuple
 
-from proofhook.pattern import Amount, Stitch
+from proofhook.pattern import Amount, Stitch, Work
 from proofhook.reading.lexicon import DROPPED, SHORT_PROSE, TELLING, phrases
 from proofhook.reading.words import NUMBER_WORDS, ORDINAL_WORDS, TENS, sized
+from proofhook.text import Span
 from proofhook.trade.stitches import StitchName, basics, manners, named, parse_stitch
 
 
@@ -30,7 +32,7 @@ class Token(NamedTuple):
 
 #: One alternative for each kind of thing in a row; tried in this order.
 TOKEN = re.compile(
-    r"""(?P<tog>(?!(?:next|first|last|work|over|the|of|in|foll|and|then)\b)[A-Za-z]{2,6}[-\ ]?\d[-\ ]?(?:st[s]?[-\ ])?tog(?:ether)?\b)
+    r"""(?P<tog>(?!(?:next|first|last|work|over|the|of|in|foll|and|then|those|these|rem|other|all|same|both)\b)[A-Za-z]{2,6}[-\ ]?\d[-\ ]?(?:st[s]?[-\ ])?tog(?:ether)?\b)
       | (?P<rowref>\bR(?=\d{1,3}\b))
       | (?P<sized>[\U000f0000-\U000ff000]\U0010fffd*)
       | (?P<measure>\d[\d.,/\ ]{0,12}[\u00bc-\u00be\u2150-\u215e]?\s?(?:-\s?\d[\d.,/]{0,10}\s?)?(?:cm|mm|inch(?:es)?|in\.(?!\s*[a-z(])|"|yds?|yards?|met(?:er|re)s?|grams?|ozs?|mins?|minutes?|hours?|%)(?![\w]))
@@ -128,7 +130,7 @@ def lex(text: str, vocabulary: Vocabulary) -> list[Token]:
         made = _other(kind, start, end, word, text)
         if made is not None:
             tokens.append(made)
-    return _merged(tokens, vocabulary)
+    return _merged(tokens, vocabulary, text)
 
 
 def _split_hyphens(
@@ -343,7 +345,9 @@ def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | Non
     if kind == "range":
         return Token("-", start, end)
     if kind == "hyphen":
-        near = text[max(0, start - 1) : start].isdigit() and text[end : end + 1].isdigit()
+        near = (
+            text[max(0, start - 1) : start].isdigit() and text[end : end + 2].lstrip()[:1].isdigit()
+        )
         return Token("-", start, end) if near else None
     if kind == "mark":
         return Token("mark", start, end, text=word)
@@ -356,7 +360,7 @@ def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | Non
     return Token("?", start, end, text=word)
 
 
-def _merged(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
+def _merged(tokens: list[Token], vocabulary: Vocabulary, text: str) -> list[Token]:
     """Tokens that make one stitch together, made one: "front post" "dc"; "sc" "2" "tog"."""
     out: list[Token] = []
     for token in _hundreds(tokens):
@@ -364,6 +368,14 @@ def _merged(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
             manner = out.pop()
             stitch = trade_stitch(f"{manner.text} {token.text}") or token.stitch
             token = token._replace(start=manner.start, stitch=stitch)
+        elif (
+            _names_group(token)
+            and out
+            and out[-1].kind == "S"
+            and _is_plain(out[-1])
+            and not text[out[-1].end : token.start].strip(" -")
+        ):
+            token = _with_its_size(token._replace(start=out[-1].start), out.pop(), out, text)
         elif token.kind == "tog" and len(out) >= 2 and token.text in ("tog", "together"):
             stitch_at = _together(out)
             if stitch_at is not None:
@@ -375,6 +387,33 @@ def _merged(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
         out.append(token)
     out = [_in_context(out, index) for index in range(len(out))]
     return [token if token.kind != "manner" else token._replace(kind="?") for token in out]
+
+
+def _names_group(token: Token) -> bool:
+    """ "Cluster", "shell": a name that may tell of what stitches it is made."""
+    return (
+        token.kind == "S" and token.stitch is not None and token.stitch.role in ("named", "group")
+    )
+
+
+def _with_its_size(group: Token, member: Token, out: list[Token], text: str) -> Token:
+    """ "5-dc shell": the number tells how many stitches the group has, not how many groups."""
+    if not out or out[-1].kind != "#" or out[-1].number is None or len(out[-1].number) > 1:
+        return group
+    joined = text[out[-1].end : member.start] == "-"
+    if not joined and (text[group.end - 1] in "sS" or text[out[-1].end : member.start].strip()):
+        return group
+    sized = out.pop()
+    stitch, base = group.stitch, member.stitch
+    assert stitch is not None and base is not None
+    if stitch.role == "group" and not stitch.steps:
+        steps = (Work(Span(0, 0), base, sized.number),)
+        stitch = replace(stitch, steps=steps)
+    return group._replace(start=sized.start, stitch=stitch)
+
+
+def _is_plain(token: Token) -> bool:
+    return token.stitch is not None and token.stitch.role == "" and not token.stitch.steps
 
 
 def _hundreds(tokens: list[Token]) -> list[Token]:

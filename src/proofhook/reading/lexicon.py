@@ -216,7 +216,7 @@ WORDS: dict[str, str] = {
         "does not ever count as|not as|not counting|which does not count as|which does not count|not included in count|"
         "not a stitch|not a st|does not count towards|isn't counted|doesnt count as|doesnt count|are not counted"
     ),
-    "countsyes": "counts|counted|counts throughout",
+    "countsyes": "counts|counted|counts throughout|counting",
     "row": "row|rows|rnd|rnds|round|rounds|rw|rd|rds|rnd(s)|row(s)|round(s)|ro",
     "asrow": (
         "as for|as in|same as|same as for|like|work as|work as for|the same as|as on|as per|ditto|"
@@ -249,7 +249,7 @@ WORDS: dict[str, str] = {
         "place stitch marker|place markers|sm|hold|holding|position|tighten|adjust|add safety eyes|place safety eyes|attach safety eyes|"
         "place the marker|put marker|put a marker|put the eyes|put in the eyes|move marker|move the marker|slip marker|"
         "remember|note|tip|continue to stuff|stuff as you go|stuff firmly|cut a|squeeze|wrap|count from|use a marker|"
-        "mark first|mark last|mark the|mark this|mark that|join colour|lock|drawing|photo|tuck|press|trim|optional|now put|"
+        "twist|twisting|being careful|be careful|taking care|take care|careful|making sure|make sure|mark first|mark last|mark the|mark this|mark that|join colour|lock|drawing|photo|tuck|press|trim|optional|now put|"
         "increase the stuffing|finish stuffing|sew in|insert eyes|insert the eyes|attach the eyes|add the eyes|install"
     ),
     "half": "half",

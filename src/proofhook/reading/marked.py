@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from proofhook.pattern import Group, Note, Repeat, Unread, Work
-from proofhook.reading.build import RepeatAll, Suffix
+from proofhook.reading.build import Further, RepeatAll, Suffix
 from proofhook.reading.elements import Again, Bracketed, Closed, Element, EndAt, Mark, Sep, is_step
 from proofhook.text import Span
 
@@ -25,6 +25,12 @@ def marked(elements: list[Element]) -> list[Element]:
             _end_at(element, out)
         elif isinstance(element, Suffix):
             _suffixed(element, out)
+        elif isinstance(element, Further):
+            last = out[-1] if out else None
+            if isinstance(last, Group) and last.place is not None:
+                out.append(replace(last, span=element.span, place=element.place))
+            else:
+                out.append(Unread(element.span))
         else:
             out.append(element)
     return out

@@ -314,6 +314,8 @@ class Outliner:
             return True
         if UNFINISHED.search(body) and (not body[-1:].isdigit() or len(self._last_words) > 48):
             return True
+        if REPEATS_BODY.match(words) and re.search(r"\*|\u2020", body):
+            return True
         closed = body[-1:] in ")]}"
         if re.search(r"[.!?)\]}\"]$", body):
             return bool(
@@ -473,7 +475,8 @@ class Outliner:
         if self._kind in QUIET and known is None and not _stands_out(words, blank_before):
             return False
         steps = self._steps(line.start, line.end)
-        if works(steps) and not re.search(r"\bmake\b|\bx\s*\d", words, re.I):
+        named = blank_before and _is_name(bare)
+        if works(steps) and not named and not re.search(r"\bmake\b|\bx\s*\d", words, re.I):
             return False
         self._close_row()
         if known is None or known.kind == "edging":
@@ -526,6 +529,8 @@ TOTAL_LINE = re.compile(
     r"you will have|there (?:are|should|will)|join\b|turn\b|count:)",
     re.I,
 )
+#: A line that can only go on with the row above: what it repeats stands there.
+REPEATS_BODY = re.compile(r"rep(?:eat)?\.?\s+(?:from|between|the\s+last\s+rep)\b", re.I)
 UNFINISHED = re.compile(
     r"(?:[,\u2013\u2014;+&*]|\b(?:and|in|of|to|the|next|each|work|from|with|or|a|then|last|first|skip|sk|ch)|\s-|\d)$",
     re.I,
@@ -570,7 +575,9 @@ def _even() -> Work:
 
 def _mostly_instruction(steps: tuple[Step, ...], length: int) -> bool:
     """Whether a line without a label is an instruction and not prose that names stitches."""
-    if length < 70 and any(isinstance(s, Chain) and max(s.count) > 4 for s in steps):
+    if any(isinstance(s, Chain) and max(s.count) > 4 for s in steps) and (
+        length < 70 or isinstance(steps[-1], Join)
+    ):
         return True
     covered = 0
     for step in steps:
@@ -636,6 +643,24 @@ def _looks_like_heading(words: str, fresh: bool) -> bool:
     if plain[-1] in ".;,!?" or not (plain[0].isupper() or plain[0].isdigit()):
         return False
     return len(plain.split()) <= 9
+
+
+#: Words that only an instruction has, however it is written.
+_INSTRUCTS = re.compile(
+    r"\b(?:in|next|each|around|across|rep|repeat|turn|join|ch|chain|work|skip)\b", re.I
+)
+
+
+def _is_name(words: str) -> bool:
+    """ "SHELL BLANKET", "Circle": a line of capitalised words without figures names a piece."""
+    parts = words.split()
+    return (
+        0 < len(parts) <= 6
+        and not re.search(r"\d|[,;.]", words)
+        and not _INSTRUCTS.search(words)
+        and all(part[0].isupper() or len(part) <= 3 for part in parts)
+        and (len(parts) > 1 or words.isupper() or len(words) > 4)
+    )
 
 
 def _stands_out(words: str, blank_before: bool) -> bool:

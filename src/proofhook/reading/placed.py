@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from proofhook.pattern import Amount, Chain, Group, Note, Step, Unread, Which, Work
-from proofhook.reading.build import Ahead, Suffix
-from proofhook.reading.elements import Bracketed, Element, Sep, is_pause
+from proofhook.reading.build import Ahead, CountsAs, Suffix
+from proofhook.reading.elements import Bracketed, Element, Sep, counts, is_pause
 from proofhook.text import Span
 
 
@@ -41,6 +41,10 @@ def placed_ahead(elements: list[Element]) -> list[Element]:
         while at < len(elements):
             following = elements[at]
             if isinstance(following, Sep) and following.kind in (",", ":", "--"):
+                at += 1
+                continue
+            if isinstance(following, CountsAs):
+                counts(following, taken)
                 at += 1
                 continue
             if isinstance(following, Bracketed):

@@ -13,6 +13,10 @@ _BETWEEN_REP_AND_MARK = frozenset(
 ) - {"mark"}
 
 
+#: What a figure counts: "as Row 5, 112 sc" refers to one row.
+_COUNTED = frozenset("S st sts slst inc dec sp".split())
+
+
 def without_last_rep(segment: list[Token]) -> list[Token]:
     """ "Omit last sc of last rep": that it is the last pass is understood."""
     out = list(segment)
@@ -77,6 +81,9 @@ def _row_ranges(nodes: list[Token | Bracket]) -> list[Token | Bracket]:
     out = list(nodes)
     for at in range(len(out) - 3):
         row, first, mark, second = out[at : at + 4]
+        after = out[at + 4] if at + 4 < len(out) else None
+        if isinstance(after, Token) and after.kind in _COUNTED:
+            continue
         if not all(isinstance(n, Token) for n in (row, first, mark, second)):
             continue
         assert isinstance(row, Token) and isinstance(mark, Token)

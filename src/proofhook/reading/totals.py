@@ -20,7 +20,7 @@ _LEAD = r"(?:(?:should|total|=|in|end|do|then|row|row N|:|now|--|and|last|counts
 _TAIL = (
     r"(?: ?(?:,? ?(?:total|made|in|end|row N|row|remain|rem|around|across|\?|on|all|counts|countsyes|now|do|"
     r"turn|free|from|to|st remain|and|same|edge|base|with|note|apart|countsno|even|first)(?: |$))*"
-    r"| (?:,? ?)?(?:with|and|in|plus|not|countsno)(?: (?:[^N ]+|ch N|N ch|row N))*| (?:each|with|countsno|between|in|around)(?: [^ ]+)*)?"
+    r"| (?:,? ?)?(?:with|and|in|plus|not|countsno|countsyes)(?: (?:[^N ]+|ch N|N ch|row N))*| (?:each|with|countsno|between|in|around)(?: [^ ]+)*)?"
 )
 TOTAL = re.compile(
     rf"{_LEAD}(?P<units>{_FIGURE}(?:(?: (?:,|and|, and|;|/|:|or))+ {_FIGURE})*){_TAIL}$"

@@ -24,7 +24,7 @@ LOOKALIKES = str.maketrans(
         "\u200b": " ", "\u00ad": " ", "\ufeff": " ",
         "\t": " ", "\r": " ", "\n": " ", "\v": " ", "\f": " ",
         "\u0130": "I", "\u0131": "i", "\u2217": "*", "\u2731": "*", "\u204e": "*",
-        "\uff0a": "*", "\u2026": ".", "\u0060": "'", "\u00b4": "'",
+        "\uff0a": "*", "\u2026": ".", "\u2192": "=", "\u0060": "'", "\u00b4": "'",
     }
 )  # fmt: skip
 
@@ -32,7 +32,7 @@ LOOKALIKES = str.maketrans(
 DEBRIS = re.compile(
     r"\u00e2\u20ac[\u201c\u201d\u2013\u2014]|\u00e2\u20ac[\u2122\u0153\u009d]|\u00c3[\u2014\u0097]"
     r"|\u00c2(?=[\u00a0\u00bd\u00bc\u00be\s])|&(?:nbsp|amp|quot|lt|gt|ndash|mdash|times|\#\d+);"
-    r"|</?(?:br|p|b|i|em|strong|li|ul|ol|div|span|h\d)\b[^>]{0,80}>|\\(?=[*_#\[\]().+-])"
+    r"|</?(?:br|p|b|i|em|strong|li|ul|ol|div|span|h\d)\b[^>]{0,80}>|\\-|\\(?=[*_#\[\]().+!])"
 )
 DEBRIS_MEANING = {
     "\u00e2\u20ac\u201c": "\u2013", "\u00e2\u20ac\u201d": "\u2013", "\u00e2\u20ac\u2013": "\u2013",
@@ -48,6 +48,8 @@ BOLD_TOTAL = re.compile(r"\*\*([(\[{=][^*()\[\]\n]{1,60}[)\]}])\*\*")
 
 def _debris(match: re.Match[str]) -> str:
     found = match.group()
+    if found == "\\-":
+        return "- " if match.string[match.start() - 1 : match.start()].isdigit() else "  "
     return DEBRIS_MEANING.get(found, "").ljust(len(found))
 
 
