@@ -146,6 +146,12 @@ def work_skip(cursor: Cursor, step: Skip) -> None:
     if step.unworked or (place.each and place.which is Which.LAST):
         cursor.rest_said = True
         return
+    if place.which is Which.HOOK:
+        from_hook(cursor, place.nth, step.span)
+        if cursor.below is not None and not cursor.below.is_ring:
+            cursor.at, cursor.here = max(cursor.at - 1, 0), None
+            cursor.out.used -= 1
+        return
     if place.which is Which.SAME:
         return
     if cursor.chain_seen and cursor.depth and cursor.made_stitches() and not cursor.in_place:

@@ -85,6 +85,8 @@ def uses_hook(steps: tuple[Step, ...]) -> bool:
             return _nth_chain(step.place)
         if isinstance(step, Group) and step.place is not None and step.place.which is Which.HOOK:
             return True
+        if isinstance(step, Skip) and step.place.which is Which.HOOK:
+            return True
     return False
 
 

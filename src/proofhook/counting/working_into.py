@@ -205,7 +205,15 @@ def at_first(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, plac
 
 
 def at_last(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
-    """In the last place, or the last so many."""
+    """In the last place, or the last so many; a slip stitch after a few chains makes a picot."""
+    if (
+        stitch.role == "slip"
+        and 2 <= cursor.chain_seen <= 6
+        and (cursor.unused() > 1 or cursor.depth)
+    ):
+        cursor.chain_seen = 0
+        cursor.made.append(Run(PICOT))
+        return
     what = place.whats[0] if place.whats else What("st")
     number = at_size(place.count, cursor.size)
     if cursor.below is not None and not cursor.own:

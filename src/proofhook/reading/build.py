@@ -219,7 +219,7 @@ def items(
         if place is not None:
             if found.suffix:
                 place = replace(place, each=True, until=_until(reader, found.suffix[0]))
-            out.append(Ahead(reader.span(0, found.ahead.end), place))
+            out.append(_ahead(reader, found.ahead, place))
     elif found.suffix:
         out.append(_suffix(reader, found))
     for phrase in found.phrases:
@@ -233,6 +233,16 @@ def items(
         else:
             out.append(_left_over(reader, *phrase))
     return out
+
+
+def _ahead(reader: _Reader, part: Part, place: Place) -> Item:
+    """A place before its stitches; "starting in 2nd ch from hook" only says where they begin."""
+    span = reader.span(0, part.end)
+    lead = reader.tokens[: part.start + 1]
+    starts = any(t.kind in ("from", "with") or t.text.startswith(("start", "begin")) for t in lead)
+    if place.which is Which.HOOK and starts:
+        return Skip(span, place)
+    return Ahead(span, place)
 
 
 def _left_over(reader: _Reader, first: int, last: int) -> Item:
@@ -356,6 +366,8 @@ def _place(reader: _Reader, part: Part) -> Place | None:
         return Place(Which.LAST, count, reader.whats(part), row=row)
     if name == "nth":
         nth = reader.number(part, "nth")
+        if nth == (1,):
+            return Place(Which.FIRST, (1,), reader.whats(part), row=row)
         return Place(Which.NTH, whats=reader.whats(part), nth=nth[0] if nth else 1, row=row)
     return None
 
@@ -577,6 +589,9 @@ def _evenly(reader: _Reader, phrase: Phrase, span: Span) -> Item:
 def _chain(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
     count = reader.number(phrase.head) or (1,)
     chain = Chain(span, count)
+    stitch = reader.stitch(phrase.head)
+    if stitch is not None:  # "ch 3 for the first dc"
+        chain = replace(chain, counts=True, counts_as=stitch.base)
     often = _often(reader, phrase, span)
     if often is None:
         return chain

@@ -286,6 +286,10 @@ def repeat_all(element: RepeatAll, elements: list[Element], position: int, out: 
     if not any(isinstance(s, Work | Group | Repeat) for s in body):
         out.append(Unread(element.span))
         return
+    sentence = _its_sentence(elements, position)
+    if sentence is not None:
+        start = max(start, next(i for i, s in enumerate(out) if s.span.start >= sentence))
+        body = tuple(_unanchored(s) for s in out[start:] if not isinstance(s, Note))
     del out[start:]
     span = Span(body[0].span.start, element.span.end)
     often = element.often
@@ -294,6 +298,16 @@ def repeat_all(element: RepeatAll, elements: list[Element], position: int, out: 
     else:
         more = not often.exact
         out.append(Repeat(span, body, often.times, more=more, doubtful=more and not often.more))
+
+
+def _its_sentence(elements: list[Element], position: int) -> int | None:
+    """Where the sentence begins that ends in "and repeat", if it works stitches itself."""
+    works = False
+    for element in reversed(elements[:position]):
+        if isinstance(element, Sep) and element.kind == ".":
+            return element.span.end if works else None
+        works = works or isinstance(element, Work | Group)
+    return None
 
 
 def _unanchored(step: Step) -> Step:

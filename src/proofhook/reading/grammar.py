@@ -149,7 +149,7 @@ HEADS = {
         r"|(?:(?:do|then|a) )*(?:(?P<n3>N|a) )?(?:blo )?(?P<s3>S|inc|dec|slst)(?= )"
     ),
     "chain": (
-        r"(?:do |a |then |slst )*(?:ch (?P<n>N)|(?P<n2>N)(?: more)? ch|(?P<one>ch))(?: st)?(?: more)?(?: more)?(?! sp)(?! (?:N )?tog)(?= |$)"
+        r"(?:do |a |then |slst )*(?:ch (?P<n>N)|(?P<n2>N)(?: more)? ch|(?P<one>ch))(?: st)?(?: more)?(?: more)?(?! sp)(?! (?:N )?tog)(?P<for> (?:\?|as) first (?P<s>S))?(?= |$)"
     ),
     "ring": (
         r"(?:do |with |a )*(?:ring)(?: (?:with|in))?(?: a)?(?: (?P<n>N)(?= |$)(?! (?:S|ch|inc|x|times)))?"
@@ -170,7 +170,7 @@ HEADS = {
     "unworked": rf"(?:leave )?(?:last|rem)(?: (?P<n>N))?(?: (?P<what>{WHAT})) (?:remain|free|skip)",
     # ends and beginnings
     "join": (
-        r"(?:and )?(?:(?:with|yarn|\?|a) )*(?:join|slst to join|slst join|slst and join)(?: (?:with|a|slst|row|\?|ring|yarn|noun|end|N|in end|around|as|tog|measure|do|same|and|tch(?= slst)))*"
+        r"(?:and )?(?:(?:with|yarn|\?|a) )*(?:join|slst to join|slst join|slst and join)(?: (?:with|a|slst|row|\?|ring|yarn|noun|end|N|in end|around|as|before|tog|measure|do|same|and|tch(?= slst)))*"
     ),
     "closing": r"(?:and )?(?:with )?(?:a )?slst(?: to(?: end)*|(?= top| in top))",
     "standing": r"(?:(?:with|yarn|\?) )*join (?:(?:\?|yarn|in|with) )*with (?:a )?(?P<s>S)",
@@ -191,7 +191,7 @@ HEADS = {
     "countsyes": r"(?:and )?countsyes(?: (?:\?|in|row|all|st|do|each))*",
     # repeats without a mark of their own, and references
     "rows": (
-        r"(?:do |then |now |and )*(?:(?:rep|asrow|as|do)(?: asrow| as)*)(?: (?:in|for|all|\?|instruction|both|pattern|st|noun|to|end))* "
+        r"(?:do |then |now |and )*(?:(?:rep|asrow|as|do)(?: asrow| as)*)(?! (?:(?:in|for|\?|noun|first|other|last|edge|N|centre) )+(?:to|until|through) (?:end )?(?:in )?row)(?: (?:in|for|all|\?|instruction|both|pattern|st|noun|to|end))* "
         r"(?:(?P<last>last|\?|edge|noun) (?:(?P<count>N) )?row(?! N(?! (?:times|more|x)))|row (?P<a>N)(?P<range>(?: (?:and|-|--|to|through|in|,|row|x|alternate|then|\?) ?(?:row )?N(?! (?:S|st|sp|slst)(?: |$)))*)|(?P<a2>N) row|(?P<th>Nth)(?P<ths>(?: (?:and|-|--|to|,) Nth)*) row)"
         r"(?P<piece>(?: (?:alternate|\?|in|row|pattern|noun|edge|from|first|alternately|other|both))*)"
     ),
@@ -272,7 +272,7 @@ def _suffix() -> pp.ParserElement:
 def _ahead() -> pp.ParserElement:
     """A place named before its stitches: "in next ch-2 sp work"."""
     lead = pp.Regex(
-        r"(?:(?:then|and|do|now) )*(?=in |around |blo |over )", as_match=True
+        r"(?:(?:then|and|do|now) )*(?=in |around |blo |over |(?:from|with) Nth ch )", as_match=True
     ).suppress()
     do = pp.Regex(r"(?:(?:do|all|as|with|\?)(?: |$))*", as_match=True).suppress()
     return lead + _choice("place") + pp.Opt(_choice("until")) + do

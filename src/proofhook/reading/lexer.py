@@ -61,6 +61,15 @@ ABBREVIATED = re.compile(
 )
 
 
+#: Words that go on with what was abbreviated, and no new sentence.
+_GOES_ON = re.compile(
+    r"\s*(?:in|into|to|of|on|tog|together|around|across|and|from|at|over|under|between|each|ea|"
+    r"every|nxt|next|last|first|same|sts?|sps?|lps?|loops?|chs?|for|with|rem|remain|until|till|times|"
+    r"more|made|turn|join|rep|repeat|sk|skip|end|ending|work|then|all|along|through|thru|by|or|but|as|"
+    r"only|before|after|long|off|cm|beg|prev|foll|[a-z]+\.)(?![a-z])"
+)
+
+
 _numbers: dict[object, int] = {}
 
 
@@ -333,8 +342,8 @@ def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | Non
         if (
             word == "."
             and ABBREVIATED.search(before)
-            and (after[:1].islower() or after[:1] in "*(,;")
             and after
+            and (after[:1] in "*(,;" or _GOES_ON.match(text, end))
         ):
             return None
         return Token(".", start, end)

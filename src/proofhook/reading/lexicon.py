@@ -135,7 +135,7 @@ WORDS: dict[str, str] = {
     # doing
     "do": (
         "work|works|work off|make|makes|crochet|do|working|making|worked|placing|place|put|add|you work|we make|"
-        "continue working|begin|beginning|start|start with|begin with|beginning with|working in|"
+        "continue working|begin|beginning|starting|starting with|starting at|beginning at|start at|begin at|start|start with|begin with|beginning with|working in|"
         "continue with|go on with|proceed with|work a|finish with|create|complete"
     ),
     "made": "made|completed|formed|made here",
@@ -170,7 +170,10 @@ WORDS: dict[str, str] = {
         "weave in all ends|finish|fasten securely|break off yarn|do not fasten off|don't fasten off"
     ),
     "rep": (
-        "rep|reps|repeat|repeats|rpt|rpts|repeated|repeating|repeal|rep."
+        "rep|reps|repeat|repeats|rpt|rpts|repeated|repeating|repeal|rep.|carry on like this|"
+        "continue like this|go on like this|repeat like this|continue in this way|continue in this manner|"
+        "carry on in this way|keep going like this|continue this way|continue in the same way|"
+        "continue in the same manner|and so on"
     ),
     "tog": "tog|together|as one|tog as one|together as one|into one|at once",
     "inc": (
@@ -265,7 +268,7 @@ DROPPED = frozenset(
 
 #: Prose words of up to three letters, which are no stitches anybody has named.
 SHORT_PROSE = frozenset(
-    """a am an and any are art as ask at be big bit but by can cut did do dry due eat end eye eyes far few fit for
+    """i cup jug mat leg hat ten a am an and any are art as ask at be big bit but by can cut did do dry due eat end eye eyes far few fit for
     get go got had has hat he her him his hot how if is it its let lot low may me mid my new no nor not now of off
     oh ok old on or our out own pin put ran red rim run saw say see set sew she sit so tan tie tip too top try two
     up us use via was way we wet who why yes yet you cat dog toy leg arm ear tan pom bag bow box key lid jar rug

@@ -91,18 +91,24 @@ def stated_total(
     if said or kind in ("--", "="):
         return total, step
     following = nodes[step] if step < len(nodes) else None
-    if isinstance(following, Bracket) or _states_after(nodes[step:]) or _stops_short(out):
+    if isinstance(following, Bracket) and not _tells_a_change(following):
+        return None
+    if _states_after(nodes[step:]) or _stops_short(out):
         return None
     ends = not _more_work(nodes[step:])
     referred = any(isinstance(e, RowsReference) for e in out)
+    if kind == "," and ends and any(t.kind == "each" for t in run[1:3]):
+        return total, step
     if kind == "," and ends and (referred or total.units[0].what == "st"):
         return (total, step) if total.units[0].what else None
     joined = next((e for e in reversed(out) if not isinstance(e, Sep | Note)), None)
     if kind == "," and isinstance(joined, Join | Turn) and not _more_work(nodes[step:]):
         return (total, step) if total.units[0].what else None
+    named = total.units[0].what
+    if kind == "," and ends and _fills(out) and _only_counts(run):
+        return total, step
     if kind in (",", "|", "/"):
         return None
-    named = total.units[0].what
     if named == "ch":
         return None
     ended = (
@@ -123,13 +129,32 @@ def stated_total(
     return None
 
 
+def _tells_a_change(bracket: Bracket) -> bool:
+    """ "(2 sts decreased)": a bracket that tells how the count came about, and is no total."""
+    tokens = [n for n in bracket.inside if isinstance(n, Token)]
+    change = any(t.kind in ("inc", "dec") or t.text in _CHANGES for t in tokens)
+    return (
+        len(tokens) == len(bracket.inside) <= 6 and change and tokens[0].kind in ("#", "inc", "dec")
+    )
+
+
+_COUNTABLE = frozenset(("S", "st", "sp", "ch", "slst"))
+_CHANGES = frozenset("increased decreased added fewer more less gained lost".split())
+
+
+def _only_counts(run: list[Token]) -> bool:
+    """ "24 sc": a figure and what it counts, and not where that would be worked."""
+    return len(run) <= 4 and run[-1].kind in ("S", "st", "sp")
+
+
 def _states_after(nodes: list[Token | Bracket]) -> bool:
     """Whether a total in brackets or after a dash follows, so that this one is none."""
     dashed = False
     for node in nodes:
         if isinstance(node, Bracket):
             tokens = [n for n in node.inside if isinstance(n, Token)]
-            if len(tokens) == len(node.inside) and total_of(tokens, bracketed=True) is not None:
+            named = len(tokens) == 1 or any(t.kind in _COUNTABLE for t in tokens)
+            if len(tokens) == len(node.inside) and named and total_of(tokens, bracketed=True):
                 return True
         if dashed and isinstance(node, Token) and node.kind == "#":
             return True

@@ -77,7 +77,7 @@ def total_of(tokens: Sequence[Token], said: bool = False, bracketed: bool = Fals
     ):
         return None
     placed = any(pair in _PLACES for pair in pairwise(kinds))
-    if placed and not bracketed and (not said or "next" in kinds):
+    if placed and not bracketed and (not said or kinds[0] == "#" or "next" in kinds):
         return None
     line = " ".join("N" if kind == "#" else "Nth" if kind == "#th" else kind for kind in kinds)
     parts = _parts(line)
