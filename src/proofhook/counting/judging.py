@@ -41,6 +41,8 @@ def _doubt(attempt: Attempt) -> str:
     """Why a total that is not met is no certain slip; "" where it is one."""
     worked = attempt.worked
     assert worked is not None
+    if worked.doubt:
+        return worked.doubt
     filled = any(trace.fills for trace in worked.trace) or not worked.exact
     if (
         attempt.base_known

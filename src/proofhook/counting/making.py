@@ -20,7 +20,7 @@ def produce(cursor: Cursor, stitch: Stitch, count: int, span: Span) -> None:
         cursor.make(Run(SLIP, count))
         return
     kind = stitch.base or cursor.kind_below()
-    name = "" if stitch.name in (kind, "inc", "dec") or stitch.role == "tog" else stitch.name
+    name = "" if stitch.name == kind or stitch.role in ("inc", "dec", "tog") else stitch.name
     if stitch.role == "group" and not stitch.steps:
         raise NotWorked(f"the pattern does not say how a {stitch.name} is made", span)
     makes = count * max(stitch.makes, 1)
@@ -99,6 +99,15 @@ def work_bare(cursor: Cursor, step: Work, count: int) -> None:
     if stitch.role == "slip" and count == 1 and all_in_one_chain(cursor):
         cursor.make(Run(SLIP, 1))
         return
+    if stitch.role == "slip" and step.count is None and cursor.made_stitches():
+        if cursor.unused() == 0:
+            cursor.settle_if_joined()
+            cursor.out.joined = True
+            return
+    if stitch.role in ("inc", "dec") and " " in stitch.name and count == 1:
+        if cursor.choice("a stitch, then its increase or decrease", 2) == 1:
+            cursor.take_stitches(1)
+            produce(cursor, Stitch(stitch.base, stitch.base), 1, step.span)
     if cursor.own and stitch.role in ("", "slip", "named"):
         cursor.own = max(0, cursor.own - count)
         produce(cursor, stitch, count, step.span)

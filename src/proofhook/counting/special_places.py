@@ -5,7 +5,7 @@ from __future__ import annotations
 from proofhook.counting.beginnings import start_at
 from proofhook.counting.chains import from_hook, rule_for
 from proofhook.counting.cursor import Cursor
-from proofhook.counting.fabric import MAX_PLACES, PICOT, RING_FABRIC, Run
+from proofhook.counting.fabric import MAX_PLACES, PICOT, RING_FABRIC, Run, is_kind
 from proofhook.counting.making import many_in_one, produce, produce_in_place
 from proofhook.counting.places_below import groups_left, take, take_corner, take_middle
 from proofhook.counting.worked import NotWorked
@@ -105,11 +105,15 @@ def at_between(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, pl
                 produce_in_place(cursor, stitch, count or 1, step.span)
             cursor.at = cursor.end
             return
+        if any(not is_kind(run, place.whats[0].name) for run in below.runs):
+            raise NotWorked("which gaps are meant is not known", step.span)
         if not (below.in_round or cursor.setting.in_round):
             gaps -= 1
         cursor.at = cursor.end
         produce(cursor, stitch, gaps * (count or 1), step.span)
         return
+    if place.whats and place.whats[0].name == "group":
+        raise NotWorked("which gaps are meant is not known", step.span)
     if cursor.below is not None and cursor.at < cursor.end and not cursor.below.is_ring:
         cursor.take_stitches(1)
     produce(cursor, stitch, count or 1, step.span)

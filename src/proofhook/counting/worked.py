@@ -76,6 +76,7 @@ class Worked:
     left: int = 0
     exact: bool = True
     plain: bool = True
+    doubt: str = ""
     remainder: tuple[int, int, Span] | None = None
     turned: bool = False
     joined: bool = False

@@ -92,6 +92,10 @@ def work_group(cursor: Cursor, step: Group) -> None:
             cursor.depth -= 1
         return
     body = step.steps * times if times > 1 else step.steps
+    if place.which is Which.RING and cursor.below is None and not cursor.made:
+        cursor.lay(RING_FABRIC)
+        cursor.out.begins = True
+        cursor.chain_seen = 0
     name = (
         step.steps[0].stitch.name
         if len(step.steps) == 1 and isinstance(step.steps[0], Work)
@@ -178,6 +182,11 @@ def together(
 def at_first(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
     """In the first place; at the end of a round that is the join."""
     what = place.whats[0] if place.whats else What("st")
+    if cursor.depth and stitch.role != "slip" and cursor.at > 0:
+        # Of a body that is repeated: the first of those that are next.
+        onward = Place(Which.NEXT, place.count, place.whats, place.each)
+        at_next(cursor, step, stitch, count, onward)
+        return
     if (
         what.name == "ch"
         and cursor.edge_seen
@@ -254,7 +263,15 @@ def at_each(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place
         cursor.out.exact = False
         if rows == 0:
             raise NotWorked("how many row ends there are is not known", step.span)
+        cursor.out.doubt = "which row ends are meant is not certain"
         produce(cursor, stitch, rows * (count or 1), step.span)
+        return
+    if stitch.role == "layers":
+        places = count * 2 if count is not None else fill_places(cursor, place, step.span)
+        cursor.out.doubt = "how the layers lie is not certain"
+        folded = cursor.choice("layers of two pieces", 2) == 0
+        produce(cursor, stitch, places // 2 if folded or count is not None else places, step.span)
+        cursor.at = cursor.end
         return
     if not place.each and count is not None and place.nth == 0:
         if (

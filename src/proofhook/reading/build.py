@@ -334,6 +334,11 @@ def _place(reader: _Reader, part: Part) -> Place | None:
     if name in ("edge", "noun", "evenly"):
         if "n" in part.slots:
             return Place(Which.ELSEWHERE, count, (What("st"),), each=True)
+        said_each = "each" in kinds or any(
+            t.kind == "rowend" and "each" in t.text for t in reader.tokens[part.start : part.end]
+        )
+        if said_each and "S" not in kinds and "both" not in kinds and _of_rows(kinds):
+            return Place(Which.EACH, (1,), (What("row end"),), True, Until("end"))
         return Place(Which.EDGE)
     if name == "middle":
         return _middle(reader, part)
@@ -370,6 +375,11 @@ def _place(reader: _Reader, part: Part) -> Place | None:
             return Place(Which.FIRST, (1,), reader.whats(part), row=row)
         return Place(Which.NTH, whats=reader.whats(part), nth=nth[0] if nth else 1, row=row)
     return None
+
+
+def _of_rows(kinds: list[str]) -> bool:
+    """ "Each row end", "the end of each row"."""
+    return "rowend" in kinds or ("end" in kinds and "row" in kinds)
 
 
 def _length_not_count(reader: _Reader, part: Part) -> Part:
@@ -501,11 +511,7 @@ def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
             each = count in (None, (1,)) and after is None
             place = Place(Which.EACH, whats=(What("st"),), each=each, until=until)
         elif place.which in (Which.EACH, Which.CORNER) or (
-            place.each
-            and (
-                place.which is Which.MIDDLE
-                or (place.which is Which.BETWEEN and place.whats[0].name in ("st", "group"))
-            )
+            place.each and (place.which is Which.MIDDLE or place.which is Which.BETWEEN)
         ):
             place = _with_until(place, until)
         elif place.which is Which.NEXT and until.kind == "end" and place.count == (1,):
@@ -515,6 +521,12 @@ def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
     times, more = _times(reader, phrase.times) if phrase.times else ((1,), False)
     if times is None or more:
         return [Unread(span)]
+    layered = place is None or place.which in (Which.EDGE, Which.EACH)
+    if stitch.role == "" and layered and _through_layers(reader, head.start, span):
+        stitch = replace(stitch, role="layers")
+        if place is None or place.which is Which.EDGE:
+            whole = until or Until("end")
+            place = Place(Which.EACH, whats=(What("st"),), each=True, until=whole)
     work = Work(
         span,
         stitch,
@@ -524,6 +536,20 @@ def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
         after is not None,
     )
     return [work, Note(span, "together")] if "together" in head.slots else work
+
+
+def _through_layers(reader: _Reader, first: int, span: Span) -> bool:
+    """ "Sc through both layers": every stitch takes one of each layer."""
+    for at in range(first + 1, len(reader.tokens)):
+        token = reader.tokens[at]
+        if token.start >= span.end:
+            return False
+        if (
+            token.text in ("layer", "layers", "thicknesses")
+            and reader.tokens[at - 1].kind == "both"
+        ):
+            return True
+    return False
 
 
 def _onward(reader: _Reader, phrase: Phrase, last: Item | None) -> Item:

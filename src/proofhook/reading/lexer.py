@@ -377,6 +377,13 @@ def _merged(tokens: list[Token], vocabulary: Vocabulary, text: str) -> list[Toke
             manner = out.pop()
             stitch = trade_stitch(f"{manner.text} {token.text}") or token.stitch
             token = token._replace(start=manner.start, stitch=stitch)
+        elif token.kind in ("inc", "dec") and out and _shapes(out, token, text):
+            start, before = out[-1].start, out.pop().stitch
+            assert before is not None
+            grows = token.kind == "inc"
+            uses, makes = (1, 2) if grows else (2, 1)
+            made = Stitch(f"{before.base} {token.kind}", before.base, uses, makes, role=token.kind)
+            token = token._replace(start=start, stitch=made)
         elif (
             _names_group(token)
             and out
@@ -419,6 +426,14 @@ def _with_its_size(group: Token, member: Token, out: list[Token], text: str) -> 
         steps = (Work(Span(0, 0), base, sized.number),)
         stitch = replace(stitch, steps=steps)
     return group._replace(start=sized.start, stitch=stitch)
+
+
+def _shapes(before: list[Token], token: Token, text: str) -> bool:
+    """ "Hdc inc": an increase in that stitch, where no figure says that the stitch is worked too."""
+    last = before[-1]
+    counted = len(before) > 1 and before[-2].kind in ("#", "a", "each")
+    beside = not text[last.end : token.start].strip()
+    return last.kind == "S" and _is_plain(last) and beside and not counted
 
 
 def _is_plain(token: Token) -> bool:

@@ -177,13 +177,13 @@ WORDS: dict[str, str] = {
     ),
     "tog": "tog|together|as one|tog as one|together as one|into one|at once",
     "inc": (
-        "inc|incs|incr|increase|increases|increasing|invinc|sc inc|inc st|increase st|sc increase|"
-        "increase stitch|single crochet increase|inc."
+        "inc|incs|incr|increase|increases|increasing|invinc|inc st|increase st|"
+        "increase stitch|inc."
     ),
     "dec": (
         "dec|decs|decr|decrease|decreases|decreasing|inv dec|invdec|inv. dec|invisible decrease|"
-        "invisible decreases|invisible dec|inv decrease|sc dec|inv sc dec|dec st|sc decrease|"
-        "decrease stitch|single crochet decrease|dec.|id|inv.dec|single crochet invisible decrease"
+        "invisible decreases|invisible dec|inv decrease|inv sc dec|dec st|"
+        "decrease stitch|dec.|id|inv.dec|single crochet invisible decrease"
     ),
     "slst": (
         "sl st|sl sts|slst|slsts|sl-st|sl-sts|ss|slip stitch|slip stitches|slip st|slip sts|slipstitch|"

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from proofhook.pattern import Amount, Chain, Group, Note, Step, Unread, Which, Work
-from proofhook.reading.build import Ahead, CountsAs, Suffix
+from proofhook.pattern import Amount, Chain, Group, Note, Repeat, Step, Unread, Which, Work
+from proofhook.reading.build import Ahead, CountsAs, Often, Suffix
 from proofhook.reading.elements import Bracketed, Element, Sep, counts, is_pause
 from proofhook.text import Span
 
@@ -48,8 +48,14 @@ def placed_ahead(elements: list[Element]) -> list[Element]:
                 at += 1
                 continue
             if isinstance(following, Bracketed):
-                taken.append(Group(following.span, following.body))
                 at += 1
+                often = _times_after(elements, at)
+                if often is not None:
+                    span = Span(following.span.start, elements[at].span.end)
+                    taken.append(Repeat(span, following.body, often.times, more=often.more))
+                    at += 1
+                else:
+                    taken.append(Group(following.span, following.body))
                 continue
             if isinstance(following, Work) and following.place is not None:
                 break
@@ -65,6 +71,14 @@ def placed_ahead(elements: list[Element]) -> list[Element]:
         else:
             out.append(Unread(element.span))
     return out
+
+
+def _times_after(elements: list[Element], at: int) -> Often | None:
+    """ "(2 dc, ch 1) 5 times": how often, where the next element says so and no more."""
+    following = elements[at] if at < len(elements) else None
+    if isinstance(following, Suffix) and following.place is None and following.often is not None:
+        return following.often if following.often.times is not None else None
+    return None
 
 
 def all_in_one(elements: list[Element]) -> list[Element]:
