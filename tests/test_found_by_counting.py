@@ -151,8 +151,6 @@ STILL_WRONG = {
     "a stitch after a semicolon and a number of times is no total": (
         "a figure and a stitch are taken for a total"
     ),
-    "two sizes": "two figures are never taken for two sizes",
-    "sizes that are given once": "one list of sizes is not enough, even where the sizes are named",
     "one wording is read one way in all sizes": "each size chooses its own reading",
     "a custom that makes a total right and the next row not fit is none": (
         "customs are chosen by the totals alone"

@@ -25,15 +25,20 @@ from proofhook.counting.totals import figure
 from proofhook.counting.work import work_row
 from proofhook.counting.worked import ChainRule, NotWorked, Setting, Worked
 from proofhook.pattern import (
+    Chain,
     Group,
+    Join,
     Pattern,
     Piece,
     Repeat,
+    Ring,
     Row,
     Step,
     Total,
     Unit,
     Until,
+    Which,
+    Work,
     at_size,
 )
 from proofhook.text import Span
@@ -444,8 +449,6 @@ def _dashed(row: Row, size: int) -> bool:
 
 def _begins(steps: tuple[Step, ...], first: bool = False) -> bool:
     """Whether a row begins a piece of its own: a ring, or a chain to work into."""
-    from proofhook.pattern import Chain, Join, Ring, Which, Work
-
     for step in steps:
         if isinstance(step, Ring):
             return True
@@ -459,6 +462,9 @@ def _begins(steps: tuple[Step, ...], first: bool = False) -> bool:
                         or after.place.which in (Which.FIRST, Which.TURNING_CHAIN)
                     )
                 if isinstance(after, Work):
+                    if after.stitch.role == "slip" and after.place is not None:
+                        into_chain = any(what.name == "ch" for what in after.place.whats)
+                        return into_chain and max(step.count) >= 3
                     return after.place is not None and after.place.which is Which.HOOK
                 if isinstance(after, Chain | Group | Repeat | Total):
                     break

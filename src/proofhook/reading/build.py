@@ -635,6 +635,12 @@ def _skip(reader: _Reader, phrase: Phrase, span: Span) -> Item:
     if "more" in head.slots:
         whats += _more_whats(reader, *head.slots["more"])
     leaves = any(t.kind in ("leave", "remain") for t in reader.tokens[head.start : head.end])
+    if word == "each":
+        return Note(span)
+    if word == "#th":
+        if reader.tokens[which_at[0]].number != (1,):  # type: ignore[index]
+            return Unread(span)
+        word = "first"
     ways = {"first": Which.FIRST, "last": Which.LAST, "rem": Which.LAST, "same": Which.SAME}
     which = ways.get(word, Which.LAST if leaves and word != "next" else Which.NEXT)
     every = count is None and (word in ("rem", "all") or leaves)

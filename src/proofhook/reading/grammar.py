@@ -60,7 +60,7 @@ PLACES = {
         rf"{INTO}(?:same(?: first)?(?: (?P<what>{WHAT}))?"
         r"(?: (?:as|in|to)(?: (?:\?|do|made|last|first|join|joined|slst|S|ch N|ch|tch N|tch|N ch|inc|dec|st|ring|row N|row|next|base|Nth|a|marker|marked|noun|row N))+)?"
         r"|(?:last|next|\?) (?:S|st) made|(?:in )?free (?:st|S|ch)(?! row)"
-        r"|base(?: (?:same|first|last|tch|ch|S|noun|tch N|ch N|N ch|sp))+|(?:st|sp) base(?: (?:tch|ch|same))*(?: N)?"
+        r"|(?:(?:st|sp|S) (?:in )?)?base(?: (?:in|same|first|last|tch N|ch N|N ch|tch|ch|S|noun|sp)(?= |$))+"
         r"|(?:same )?(?:st|sp|ch sp|ch N sp|S)? ?join(?: (?:st|sp|ch sp|S|slst))?"
         r"|(?:st|sp|ch sp|ch N sp|noun|corner) (?:as join|as slst|made|\? made)(?: st| slst)?|made (?:sp|ch N sp|ch sp|st))"
     ),
@@ -164,7 +164,7 @@ HEADS = {
     "ending": r"(?:and )?(?:(?P<rep>ending rep with)|(?:in (?:last|end) rep|ending))(?: (?:last|rep|in|with|a|\?|same|each|do))*",
     # passing over
     "skip": (
-        rf"(?:and |do )?(?:skip|leave)(?: (?P<which>next|first|last|rem|all|same|free|other))*(?: (?P<n>N|a))?(?: (?P<which2>rem|free))?(?: (?P<what>{WHAT}))?(?P<more>(?: and (?:next )?{WHAT})?)"
+        rf"(?:and |do )?(?:skip|leave)(?: (?P<which>next|first|Nth|last|rem|all|each|same|free|other))*(?: (?P<n>N|a))?(?: (?P<which2>rem|free))?(?: (?P<what>{WHAT}))?(?P<more>(?: and (?:next )?{WHAT})?)"
         rf"(?P<left>(?: (?:remain|free|rem|row)(?= |$))*){TAIL}"
     ),
     "unworked": rf"(?:leave )?(?:last|rem)(?: (?P<n>N))?(?: (?P<what>{WHAT})) (?:remain|free|skip)",

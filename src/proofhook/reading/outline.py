@@ -254,6 +254,9 @@ class Outliner:
         if not works(steps) and not any(isinstance(step, Total) for step in steps):
             return False
         first = found.label.first
+        stopped = re.match(r"\s*\W|\s{3,}", self.text[found.label.span.end :])
+        if not stopped and first is not None and first[0] != self._number + 1:
+            return False  # "30 ch, ss into first ch to make a ring"
         unread = any(isinstance(step, Unread) for step in steps)
         if unread and not any(isinstance(step, Total) for step in steps):
             return first is not None and first[0] == self._number + 1

@@ -43,10 +43,33 @@ def size_count(text: str) -> int:
         r"(?<![\w.])(?:\d{1,4}\s*[(\[]\s*\d{1,4}\s*[)\]]\s*){2,}(?:\d{1,4})?", text
     ):
         lengths[len(re.findall(r"\d+", pairs))] += 1
+    declared = _declared(text)
+    if declared and (lengths[declared] or (declared == 2 and len(_PAIR.findall(text)) >= 2)):
+        return declared
     if not lengths:
         return 1
     length, times = lengths.most_common(1)[0]
     return length if times >= 2 else 1
+
+
+#: "18 (20) sts", "next 18 (20)": a figure for each of two sizes.
+_PAIR = re.compile(r"(?<![\w.])\d{1,4}\s*[(\[]\s*\d{1,4}\s*[)\]]")
+
+_SIZE_WORD = (
+    r"(?:XXS|XS|S|M|L|XL|XXL|[2-5]XL?|[2-5]X|S/M|L/XL|small|medium|large|newborn|preemie|baby|child|children|"
+    r"toddler|adult|teen|youth|kids?|women|men|ladies|mens|womens|petite|regular|\d{1,3}(?:-\d{1,2})?"
+    r"(?:\s*(?:months?|years?|yrs?|mths?|cm|in(?:ches)?|\"))?)"
+)
+_DECLARED = re.compile(
+    rf"(?im)^[\s#*_>-]*(?:finished\s+|available\s+)?sizes?\b[^\n:]{{0,20}}:?[\s*_]*(?:to fit\s+)?{_SIZE_WORD}"
+    rf"\s*[(\[]\s*(?P<rest>{_SIZE_WORD}(?:\s*[,:;/]\s*{_SIZE_WORD})*)\s*[)\]]"
+)
+
+
+def _declared(text: str) -> int:
+    """How many sizes are named: "Sizes: Child (Adult)"; 0 where none are."""
+    found = _DECLARED.search(text)
+    return 1 + len(re.split(r"[,:;/]", found["rest"])) if found else 0
 
 
 #: "(16, 18, 20) sts": all the sizes in the bracket, none before it.
@@ -58,13 +81,15 @@ _IN_ONE = re.compile(
 @cache
 def _expressions(sizes: int, in_one: bool) -> re.Pattern[str]:
     inner = rf"{FIGURE}(?:(?:{COMMA}|\s*[-\u2013\u2014]\s*){FIGURE}){{{sizes - 2}}}"
+    if sizes == 2:
+        return re.compile(rf"{_BEFORE}(?:{FIGURE}\s*[(\[]\s*{FIGURE}\s*[)\]])(?![\d-])", re.I)
     commas = rf"{FIGURE}(?:{COMMA}{FIGURE}){{{sizes - 1}}}"
     forms = [
         rf"{FIGURE}\s*[(\[]\s*{inner}\s*[)\]]",
         rf"[(\[]\s*{commas}\s*[)\]](?=\s*(?:sts?|stitch(?:es)?|ch|sc|dc|hdc|htr|tr|rows?|rnds?|times)\b)",
     ]
     forms.append(rf"(?:(?<=ch )|(?<=chain )|(?<=Ch )|(?<=Chain ))[(\[]\s*{commas}\s*[)\]]")
-    if in_one:
+    if in_one or sizes > 2:
         forms.append(rf"[(\[]\s*{commas}\s*[)\]]")
     if sizes >= 3:
         forms.append(r"\d{1,3}(?:st|nd|rd|th)(?:-\d{1,3}(?:st|nd|rd|th)){" + str(sizes - 1) + r"}")
@@ -77,6 +102,7 @@ def _expressions(sizes: int, in_one: bool) -> re.Pattern[str]:
 
 
 _ONE = re.compile(FIGURE, re.I)
+_ROWS_BEFORE = re.compile(r"(?:rows?|rnds?|rounds?|sizes?)\s*$", re.I)
 
 
 def _figure(word: str) -> int:
@@ -95,6 +121,10 @@ def fold_sizes(text: str, sizes: int) -> str:
 
     def fold(found: re.Match[str]) -> str:
         words = found.group()
+        if words[0] in "([" and _ROWS_BEFORE.search(
+            text, max(0, found.start() - 12), found.start()
+        ):
+            return words
         words = re.sub(r"(?<=\d)(?:st|nd|rd|th)\b", "  ", words)
         figures = _ONE.findall(re.sub(r"(?<=\d)\s*[-\u2013\u2014]\s*(?=\d)", ",", words))
         values: Amount = tuple(_figure(word) for word in figures)
