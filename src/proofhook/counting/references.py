@@ -9,6 +9,7 @@ from proofhook.pattern import (
     Each,
     Group,
     Label,
+    Note,
     Repeat,
     Row,
     RowsReference,
@@ -91,6 +92,8 @@ def program_of(
     reference = next((s for s in row.steps if isinstance(s, RowsReference)), None)
     if reference is None:
         return Program((row.steps,), max(1, count or 1), True)
+    if count is None and any(isinstance(s, Note) and s.kind == "open" for s in row.steps):
+        return Program((row.steps,), 1, False, None, "how often is not said", reference.span)
     if _works_more(row.steps):
         return Program((row.steps,), 1, False, None, "it repeats other rows with a change", None)
     known = rows or before

@@ -5,7 +5,7 @@ from __future__ import annotations
 from proofhook.counting.beginnings import start_at
 from proofhook.counting.chains import from_hook, rule_for
 from proofhook.counting.cursor import Cursor
-from proofhook.counting.fabric import MAX_PLACES, PICOT, RING_FABRIC, Run, is_kind
+from proofhook.counting.fabric import MAX_PLACES, PICOT, RING_FABRIC, SLIP, Run, is_kind
 from proofhook.counting.making import many_in_one, produce, produce_in_place
 from proofhook.counting.places_below import groups_left, take, take_corner, take_middle
 from proofhook.counting.worked import NotWorked
@@ -89,6 +89,9 @@ def at_middle(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, pla
 def at_between(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
     """Between two stitches or groups."""
     cursor.out.exact = False
+    if stitch.role == "slip":
+        cursor.make(Run(SLIP, 1))
+        return
     if place.nth == -1:
         produce_in_place(cursor, stitch, count or 1, step.span)
         return

@@ -57,6 +57,7 @@ def work_once(cursor: Cursor, step: Work, times: int) -> None:
         and cursor.below is None
         and cursor.chain_seen
         and not cursor.made_stitches()
+        and (place is None or place.which is not Which.HOOK)
     ):
         cursor.ring_chain, cursor.chain_seen = cursor.chain_seen, 0
         cursor.lay(RING_FABRIC)

@@ -172,6 +172,8 @@ class _Reader(NamedTuple):
             prefix = "corner " if "corner" in kinds else "center " if "centre" in kinds else ""
             stitch = next((t.stitch for t in tokens if t.stitch), None)
             return What(f"{prefix}sp", length, stitch.name if stitch else "")
+        if kinds[-1] == "ch" and "noun" in kinds:
+            return What("sp")  # "each handle chain"
         if kinds[-1] in ("corner", "centre"):
             return What("corner" if kinds[-1] == "corner" else "center")
         if kinds[-1] == "blo":
@@ -249,6 +251,8 @@ def _left_over(reader: _Reader, first: int, last: int) -> Item:
     """Words that no phrase took: prose where they cannot change a count, else unread."""
     kinds = {token.kind for token in reader.tokens[first:last]}
     span = reader.span(first, last)
+    if reader.tokens[first].kind == "until" and kinds <= HARMLESS | {"until"} and last - first > 2:
+        return Note(span, "open")
     return Note(span) if kinds <= HARMLESS else Unread(span)
 
 
@@ -545,7 +549,7 @@ def _through_layers(reader: _Reader, first: int, span: Span) -> bool:
         if token.start >= span.end:
             return False
         if (
-            token.text in ("layer", "layers", "thicknesses")
+            token.text in ("layer", "layers", "thicknesses", "sides")
             and reader.tokens[at - 1].kind == "both"
         ):
             return True

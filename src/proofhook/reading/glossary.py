@@ -157,7 +157,10 @@ def _local(entries: tuple[tuple[str, str], ...], terms: str) -> tuple[tuple[str,
                 continue
             trade = trade_stitch(name) if name != "p" else None
             word = known.get(name)
-            if word in _KEPT or (trade is not None and trade.role in ("", "tog", "foundation")):
+            letter = word == "x" and trade_stitch(meaning.lower().strip(" .")) is not None
+            if (word in _KEPT and not letter) or (
+                trade is not None and trade.role in ("", "tog", "foundation")
+            ):
                 continue
             stitch = _stitch(name, meaning, word or "", trade, vocabulary)
             if stitch is not None and not (stitch.role == "group" and not stitch.steps):

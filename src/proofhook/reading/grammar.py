@@ -81,7 +81,7 @@ PLACES = {
     "ring": rf"{INTO}(?:(?:centre|same|a|\?) )*(?:ring|sp ring)(?: (?:ch|sp))?|{INTO}(?:centre) (?:ring|noun)",
     "any": rf"{INTO}(?:any|a)(?: free)? (?P<what>{WHAT}){TAIL}",
     "corner": (
-        rf"{INTO}(?:(?P<which>next|first|each|last|all|rem|other|both|N|Nth|any) )*(?P<what>(?:corner|centre)(?: (?:ch N sp|N ch sp|ch sp|sp|st|S|ch))?)"
+        rf"{INTO}(?:(?P<which>next|first|each|last|all|rem|other|both|N|Nth|any) )*(?P<what>(?:corner|centre(?! (?:first|next|last|each) ))(?: (?:ch N sp|N ch sp|ch sp|sp|st|S|ch))?)"
         rf"(?: (?:in )?(?:next |each |same )?(?:noun|S|row))?(?P<fill> around| across)?"
     ),
     "each": (
@@ -117,10 +117,10 @@ UNTILS = {
     ),
     "to place": (
         rf"(?:(?:around|across|along) )?(?:to|until)(?: (?:\?|next|first|same))*(?: (?P<what>(?:marked {WHAT}|marker|(?:corner|centre)(?: (?:ch N sp|N ch sp|ch sp|sp|st|S|ch))?|noun)))"
-        rf"|(?:(?:around|across|along) )?(?:to|until)(?: \?)? next (?P<what2>{WHAT})"
+        rf"|(?:(?:around|across|along) )?(?:to|until)(?: \?)? next (?P<what2>{WHAT})|(?:to|until) (?P<what3>ch N sp|N ch sp|ch sp)(?= |$)"
     ),
     "to end": (
-        r"(?:around|across)(?: to end| around| across)?(?! (?:post|next|each|first|last|noun|same|N st|any|S|top|edge|rowend|other|both|base))(?: (?:row|ring|tch|foundation|edge)(?! N))*"
+        r"(?:around|across)(?: to end| around| across)?(?! (?:post|next|each|first|last|Nth|noun|same|N st|any|S|top|edge|rowend|other|both|base))(?: (?:row|ring|tch|foundation|edge)(?! N))*"
         r"|(?:in |to |until |across to |around to )?end(?: row| ring| foundation)?(?= |$)|in rem|in all row|rem row"
     ),
 }

@@ -29,8 +29,8 @@ _ASIDE = r"(?:\s*[(\[](?![^)\]]*[)\]]\s*(?:x\s*\d|\d+\s*(?:x|times)|\*|in\b|arou
 _END = r"(?P<end>\s*(?:\*\s*\*(?=\s|[:.)])|\*\*|__)?\s*(?:[:.)]+(?:\*\*|__)?|[\u2013\u2014]|-+(?=\s|\d|[A-Za-z(*\[])|,(?=\s)|=)?\s*(?:\*\*(?=\s)|__)?)"
 
 NUMBERED = re.compile(
-    rf"(?P<kind>{_KIND})\.?\s*(?:no\.?\s*|\#\s*|\[\s*)?(?P<a>{_NUM}|(?:{_WORDNUM})\b)(?![\w/%\"])\]?"
-    rf"(?P<more>(?:{_JOIN}(?:{_KIND}\.?\s*)?(?:{_NUM}|end|n\b|(?:{_WORDNUM})\b))*)(?P<plus>\+)?(?:\s*(?:incl(?:usive)?\b\.?))?"
+    rf"(?P<kind>{_KIND})(?:\.?\s*|-(?=\d))(?:no\.?\s*|\#\s*|\[\s*)?(?P<a>{_NUM}|(?:{_WORDNUM})\b)(?![\w/%\"])\]?"
+    rf"(?P<more>(?:{_JOIN}(?:{_KIND}(?:\.?\s*|-(?=\d)))?(?:{_NUM}|end|n\b|(?:{_WORDNUM})\b))*)(?P<plus>\+)?(?:\s*(?:incl(?:usive)?\b\.?))?"
     rf"(?P<evens>\s*(?:&|and)\s+all\s+(?:even|odd|following)[^:.]{{0,30}})?(?:\s*\*\s?\*)?(?P<aside>{_ASIDE}*){_END}",
     re.I,
 )
@@ -67,6 +67,8 @@ _PROSE_NEXT = re.compile(
     r"would|looks?|gives?|establish\w*|being|through|until|above|below|again|before|after|here|using|pattern|we|you|sew|attach)\b",
     re.I,
 )
+#: "R3 = 6x (sc, inc) = 18": instructions, and no measure.
+_TOLD = re.compile(r"[a-z]{2}.*(?:=|[)\]]\s*$|[)\]]\s*=)", re.I)
 _RANGE_WORD = re.compile(r"-|\u2013|\u2014|\bto\b|thru|through|until", re.I)
 
 
@@ -136,7 +138,9 @@ def _label(
             return None
         if pattern is NAMED and rest[:1].islower() and not marked:
             return None
-    if mark == "=" or re.match(r"\s*(?:=|measures?\b|gauge|per\b)", rest):
+    if re.match(r"\s*(?:=|measures?\b|gauge|per\b)", rest):
+        return None
+    if mark == "=" and (pattern is not NUMBERED or not _TOLD.search(rest)):
         return None
     kind_word = groups["kind"].lower()
     kind = "row" if kind_word.startswith(("row", "rw")) else "round"

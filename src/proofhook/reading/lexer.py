@@ -35,8 +35,9 @@ TOKEN = re.compile(
     r"""(?P<tog>(?!(?:next|first|last|work|over|the|of|in|foll|and|then|those|these|rem|other|all|same|both)\b)[A-Za-z]{2,6}[-\ ]?\d[-\ ]?(?:st[s]?[-\ ])?tog(?:ether)?\b)
       | (?P<rowref>\bR(?=\d{1,3}\b))
       | (?P<sized>[\U000f0000-\U000ff000]\U0010fffd*)
-      | (?P<measure>\d[\d.,/\ ]{0,12}[\u00bc-\u00be\u2150-\u215e]?\s?(?:-\s?\d[\d.,/]{0,10}\s?)?(?:cm|mm|inch(?:es)?|in\.(?!\s*[a-z(])|"|yds?|yards?|met(?:er|re)s?|grams?|ozs?|mins?|minutes?|hours?|%)(?![\w]))
-      | (?P<ordinal>\d{1,3}(?:st|\ ?(?:nd|rd|th))\b(?!\s*(?:tog|\())|\d{1,2}d\b)
+      | (?P<measure>\d[\d.,/\ ]{0,12}[\u00bc-\u00be\u2150-\u215e]?\s?(?:-\s?\d[\d.,/]{0,10}\s?)?(?:cm|mm|inch(?:es)?|in\.(?!\s*[a-z(])|in(?=\s*[)\]])|"|yds?|yards?|met(?:er|re)s?|grams?|ozs?|mins?|minutes?|hours?|%)(?![\w]))
+      | (?P<ordinal>\d{1,3}(?:st|\ ?(?:nd|rd|th)|ND|RD|TH|ST(?=\ (?:CH|ST|SC|DC|SP|HDC)))\b(?!\s*(?:tog|\())|\d{1,2}d\b)
+      | (?P<withs>\b[wW]/)
       | (?P<number>\d+(?:\.\d+)?)
       | (?P<dotted>(?:(?:s|d|h\.?\s?d|tr|d\.?\s?tr)\.\s?c\.|(?:b|f)\.\s?l\.\s?o\.|h\.\s?tr\.|sl\.\s?st\.?|f\.\s?o\.|inv\.\s?dec\.?)(?![a-z]))
       | (?P<word>(?:[Ii]nc|[Dd]ec|INC|DEC)\+(?!\w)|[A-Za-z\u00c0-\u024f]+(?:['-][A-Za-z\u00c0-\u024f]+)*(?:\((?:s|es)\)(?![\w]))?(?:(?<=[a-z]{2})/[a-z]{2,4}\b)?)
@@ -349,6 +350,8 @@ def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | Non
         return Token(".", start, end)
     if kind == "sep":
         return Token(word, start, end)
+    if kind == "withs":
+        return Token("with", start, end, text="with")
     if kind == "dash":
         return Token("=" if "=" in word else "--", start, end)
     if kind == "range":

@@ -11,7 +11,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from proofhook.pattern import Chain, Note, OtherSide, Step, Unread, Work
+from proofhook.pattern import Chain, Note, OtherSide, Step, Total, Unread, Work
 from proofhook.reading.build import CountsAs, Suffix, items
 from proofhook.reading.elements import (
     Again,
@@ -70,7 +70,14 @@ def _read_row(text: str, vocabulary: Vocabulary) -> tuple[Step, ...]:
     nested = _nested(tokens)
     if nested is None:
         return (Unread(Span(0, len(text))),)
-    return after_total(tuple(_steps(nested, vocabulary, top=True)))
+    return after_total(_heading_total_last(tuple(_steps(nested, vocabulary, top=True))))
+
+
+def _heading_total_last(steps: tuple[Step, ...]) -> tuple[Step, ...]:
+    """ "Rnd 5 (30 sts): ...": a total that is told before the work is checked after it."""
+    if len(steps) > 1 and isinstance(steps[0], Total):
+        return (*steps[1:], steps[0])
+    return steps
 
 
 _QUOTED_GROUP = re.compile(
@@ -239,12 +246,19 @@ def _bracket(
         total = total_of(flat, bracketed=True)
         if total is not None and (top or has_work(out)):
             bare = len(flat) == 1
-            if has_work(out) or bare:
+            heads = (
+                not out and top and (follows in (":", "--", "", ".") or total.units[0].what == "st")
+            )
+            if has_work(out) or bare or heads:
                 return [replace(total, span=bracket.span)]
     if len(flat) == len(inside) and out and isinstance(out[-1], Work | Bracketed | Closed):
         often = only_times(flat, vocabulary)
         if often is not None:
             return [Suffix(bracket.span, None, often)]
+    if len(inside) == 1 and not suffixed and out and isinstance(out[-1], Work):
+        only = inside[0]
+        if isinstance(only, Token) and only.stitch is not None and only.stitch.role == "picot":
+            return [Note(bracket.span, "made")]  # "ch 3, sl st in last sc (picot)"
     steps = _steps(inside, vocabulary)
     if not works(steps):
         told = any(t.kind in ("S", "inc", "dec", "skip", "rep") for t in flat)

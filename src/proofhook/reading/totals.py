@@ -125,6 +125,8 @@ def _unit(tokens: Sequence[Token], figure: int, words: Sequence[Token]) -> Unit 
     if kinds[0] in ("inc", "dec"):
         return None
     words_text = text.lower()
+    if words_text.startswith(("per ", "each ")):
+        return None
     if words_text in (
         "rounds",
         "round",

@@ -44,6 +44,14 @@ DEBRIS_MEANING = {
 
 #: A total in bold: "**(24 sts)**".
 BOLD_TOTAL = re.compile(r"\*\*([(\[{=][^*()\[\]\n]{1,60}[)\]}])\*\*")
+#: The same in italics, at the end of a line: "*(12 dc)*".
+ITALIC_TOTAL = re.compile(
+    r"(?m)(?<![*\\\w)\]])\*([(\[]\d{1,4}(?: ?[a-z-]{2,10})?(?:, \d{1,4} [a-z]{2}[\w -]{1,12})*[)\]])\*(?=[ .]*$)"
+)
+#: A row of a table: "| 4 | (2 sc, inc) x 6 | 24 |".
+TABLE_ROW = re.compile(
+    r"(?m)^([ \t]*)\|([^|\n]*\d[^|\n]*)\|([^|\n]*[A-Za-z][^|\n]*)\|([ \t*_]*\d[^|\n]*)\|?([ \t]*)$"
+)
 
 
 def _debris(match: re.Match[str]) -> str:
@@ -51,6 +59,13 @@ def _debris(match: re.Match[str]) -> str:
     if found == "\\-":
         return "- " if match.string[match.start() - 1 : match.start()].isdigit() else "  "
     return DEBRIS_MEANING.get(found, "").ljust(len(found))
+
+
+def _table_row(match: re.Match[str]) -> str:
+    """A row of a table as a row of words: its first cell a label, its last a total."""
+    lead, label, body, total, rest = match.groups()
+    closing = " " * (len(match.group()) - len(lead + label + body + total + rest) - 3)
+    return f"{lead} {label}:{body}={total}{closing}{rest}"
 
 
 #: Longer lines are not read: no row is so long, and reading one would take its time.
@@ -83,6 +98,11 @@ def evened(text: str) -> str:
     text = _PRIVATE.sub("\ufffd", _overlong_masked(text))
     if "**" in text:
         text = BOLD_TOTAL.sub(r"  \1  ", text)
+        text = ITALIC_TOTAL.sub(r" \1 ", text)
+    elif "*(" in text or "*[" in text:
+        text = ITALIC_TOTAL.sub(r" \1 ", text)
+    if "|" in text:
+        text = TABLE_ROW.sub(_table_row, text)
     if not text.isascii() or "<" in text or "&" in text or "\\" in text:
         text = DEBRIS.sub(_debris, text)
     return text.translate(LOOKALIKES)
