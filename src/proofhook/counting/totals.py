@@ -82,7 +82,10 @@ def figure(
         chains += sum(r.count for r in runs if r.kind == CHAIN)
         return Figure(chains, {"as spaces": sum(r.count for r in runs if r.kind == SPACE)})
     if what == PICOT:
-        return Figure(sum(r.count for r in runs if r.kind == PICOT), {})
+        picots = sum(r.count for r in runs if r.kind == PICOT)
+        if not picots:  # "(sc, ch 3, sc)" may be what the designer counts as picots
+            return Figure(None, {"chain spaces": sum(r.count for r in runs if r.kind == SPACE)})
+        return Figure(picots, {})
     if what == SLIP:
         return Figure(sum(r.count for r in runs if r.kind == SLIP), {})
     return _named(what, runs, alone, repeats)

@@ -251,6 +251,8 @@ def _left_over(reader: _Reader, first: int, last: int) -> Item:
     """Words that no phrase took: prose where they cannot change a count, else unread."""
     kinds = {token.kind for token in reader.tokens[first:last]}
     span = reader.span(first, last)
+    if kinds <= {"do", "centre", "edge", "in", "from"} and "do" in kinds:
+        return Note(span)  # "Starting at center"
     if reader.tokens[first].kind == "until" and kinds <= HARMLESS | {"until"} and last - first > 2:
         return Note(span, "open")
     return Note(span) if kinds <= HARMLESS else Unread(span)
@@ -563,6 +565,9 @@ def _onward(reader: _Reader, phrase: Phrase, last: Item | None) -> Item:
     span = reader.span(first.start, max(p.end for p in phrase if p is not None))
     if not isinstance(last, Work):
         return Unread(span)
+    filled = last.place is not None and last.place.until is not None
+    if filled and phrase.place is not None and phrase.place.name == "any":
+        return Note(span)  # "... around over a loop of wire"
     head = phrase.head._replace(name="work")
     made = _work(reader, Phrase(head, phrase.place, phrase.until, phrase.times), span)
     if not isinstance(made, Work):

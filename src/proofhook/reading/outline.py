@@ -268,6 +268,9 @@ class Outliner:
             self._close_section(line.start)
             self._kind = "instructions"
         self._take_number(found)
+        only = ONLY_IN_LABEL.search(found.label.text)
+        if only is not None and len(self.size_names) > 1:
+            sizes = self._named_sizes(only["names"]) or sizes
         empty = not self.text[found.body : line.end].strip()
         indent = _indent(self.text[line.start : line.end])
         self._open = OpenRow(
@@ -376,13 +379,16 @@ class Outliner:
             None if quiet and self._kind not in ("title", "terms") else self._chain_told_in(line)
         ) or start
         for found, begin in ((free, free.body if free else start), (None, start), (None, later)):
-            steps = self._steps(begin, line.end)
+            stop = line.end
+            steps = self._steps(begin, stop)
+            if any(isinstance(s, Unread) for s in steps) and not _states(steps):
+                stop, steps = self._first_sentence(begin, stop, steps)
             if not works(steps) or _is_remark(steps):
                 self._detached |= any(isinstance(s, Join | Skip) for s in steps)
                 continue
             if any(isinstance(s, Unread) for s in steps) and not _states(steps):
                 continue
-            if not _mostly_instruction(steps, line.end - begin):
+            if not _mostly_instruction(steps, stop - begin):
                 continue
             if quiet and not _begins(steps):
                 continue
@@ -394,12 +400,22 @@ class Outliner:
                 found,
                 found.label.span.start if found else begin,
                 begin,
-                line.end,
+                stop,
                 False,
                 _indent(self.text[line.start : line.end]),
                 sizes,
             )
             return
+
+    def _first_sentence(
+        self, begin: int, end: int, steps: tuple[Step, ...]
+    ) -> tuple[int, tuple[Step, ...]]:
+        """ "Ch 20. Then it is all in one go": the sentence that lays the chain, by itself."""
+        stop = re.compile(r"[.!]\s").search(self.text, begin, end)
+        if stop is None:
+            return end, steps
+        alone = self._steps(begin, stop.start() + 1)
+        return (stop.start() + 1, alone) if works(alone) and _begins(alone) else (end, steps)
 
     def _chain_told_in(self, line: Line) -> int | None:
         """ "First the mouth. Chain 48 and join.": where the sentence begins that lays the chain."""
@@ -544,6 +560,11 @@ FOR_SIZES = re.compile(
     r"|\s*(?:for\s+)?(?P<all>all\s+sizes)\s*[:.]\s*",
     re.I,
 )
+#: "Rnd 6 (M and L only)".
+ONLY_IN_LABEL = re.compile(
+    r"[(\[]\s*(?:for\s+)?(?:sizes?\s+)?(?P<names>[^()\[\]]{1,30}?)\s+(?:sizes?\s+)?only\s*[)\]]",
+    re.I,
+)
 HEADED_LABEL = re.compile(
     r"\s*(?:[#*_]+\s*)?(?P<name>[A-Z][A-Za-z' ]{1,30}(?:\d{1,2})?(?:\s*\([^()]{1,20}\))?)\s*(?:\*\*)?\s*(?:[:\u2013\u2014]|(?:\.\s*){1,4}|,(?=\s*(?:[Rr]ow|[Rr]nd|[Rr]ound)\s*\d))\s*(?:\*\*)?\s*(?=(?:R\d|[Rr]ow|[Rr]nd|[Rr]ound|Row|Rnd|Round|RND|ROW|ROUND|\d+(?:st|nd|rd|th)))"
 )
@@ -579,7 +600,7 @@ def _even() -> Work:
 def _mostly_instruction(steps: tuple[Step, ...], length: int) -> bool:
     """Whether a line without a label is an instruction and not prose that names stitches."""
     if any(isinstance(s, Chain) and max(s.count) > 4 for s in steps) and (
-        length < 70 or isinstance(steps[-1], Join)
+        length < 70 or isinstance([s for s in steps if not isinstance(s, Note)][-1], Join)
     ):
         return True
     covered = 0

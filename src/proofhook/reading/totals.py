@@ -12,8 +12,9 @@ from proofhook.reading.lexer import Token
 from proofhook.text import Span
 
 _UNIT = (
-    r"(?:(?:corner|centre|free|turn|same|marked|\?) )?(?:ch N sp|N ch sp|N ch(?= |$)|ch sp|sp N ch|corner sp|S (?:noun|sp|st)|half S|S|slst|sp|ch|st"
-    r"|noun|inc|dec|corner|rowend|tch|manner|\?)"
+    r"(?:ch N (?:S|noun|\?)(?= |$)"
+    r"|(?:(?:corner|centre|free|turn|same|marked|\?) )?(?:ch N sp|N ch sp|N ch(?= |$)|ch sp|sp N ch|corner sp|S (?:noun|sp|st)|half S|S|slst|sp|ch|st"
+    r"|noun|inc|dec|corner|rowend|tch|manner|\?))"
 )
 _FIGURE = rf"(?:N|a)(?: (?:more )?{_UNIT})?(?: (?:made|counts|countsyes|total|remain|in total))*"
 _LEAD = r"(?:(?:should|total|=|in|end|do|then|row|row N|:|now|--|and|last|counts|\?|st|for|each|remain) )*"
@@ -108,7 +109,9 @@ def _unit(tokens: Sequence[Token], figure: int, words: Sequence[Token]) -> Unit 
         return Unit(token.number, text.lower(), None, span, text)
     if "sp" in kinds and "S" not in kinds:
         return Unit(token.number, "sp", length, span, text)
-    if kinds[0] == "ch" or (kinds[0] == "#" and "ch" in kinds):
+    if kinds[0] == "ch" and kinds[-1] in ("noun", "?"):
+        return Unit(token.number, text.lower(), None, span, text)
+    if (kinds[0] == "ch" and "S" not in kinds) or (kinds[0] == "#" and "ch" in kinds):
         return Unit(token.number, "sp" if length is not None else "ch", length, span, text)
     stitch = next((w.stitch for w in words if w.stitch is not None), None)
     if kinds[0] == "half":
