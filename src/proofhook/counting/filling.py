@@ -96,6 +96,12 @@ def fill_places(cursor: Cursor, place: Place, span: Span) -> int:
         cursor.here = cursor.at - 1
         cursor.out.used += count
         return count
+    groups = cursor.groups_named(whats[0].name) if len(names) == 1 else []
+    if groups:
+        count = sum(cursor.at <= at < stop for at in groups)
+        cursor.at, cursor.here = max(stop, cursor.at), max(stop - 1, 0)
+        cursor.out.used += count
+        return count
     count = 0
     as_chains = names & {"ch"} and cursor.below is not None and not cursor.below.is_chain
     mode = 0

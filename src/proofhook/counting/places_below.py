@@ -26,6 +26,11 @@ def take(cursor: Cursor, what: What, count: int, span: Span) -> int:
         for _ in range(count):
             take_space(cursor, what, span)
         return count
+    groups = cursor.groups_named(name)
+    if groups:
+        for _ in range(count):
+            take_group(cursor, groups)
+        return count
     if name in ("corner", "center", "marked st", "corner st", "group"):
         for _ in range(count):
             take_special(cursor, what, span)
@@ -48,6 +53,20 @@ def take(cursor: Cursor, what: What, count: int, span: Span) -> int:
     for _ in range(count):
         take_kind(cursor, name, span)
     return count
+
+
+def take_group(cursor: Cursor, starts: list[int]) -> None:
+    """Use the next group as one place: its middle is worked into."""
+    begin = next((at for at in starts if at >= cursor.at), None)
+    if begin is None or cursor.below is None:
+        cursor.out.short += 1
+        return
+    places = cursor.places or cursor.below.places
+    end = begin
+    while end < len(places) and places[end].group == places[begin].group:
+        end += 1
+    cursor.here, cursor.at = (begin + end - 1) // 2, end
+    cursor.out.used += 1
 
 
 def take_chains(cursor: Cursor, count: int, span: Span) -> int:
@@ -182,6 +201,9 @@ def take_special(cursor: Cursor, what: What, span: Span) -> None:
             cursor.here = at
             cursor.at = at + 1
             cursor.out.used += 1
+            return
+        if cursor.below.spaces and cursor.at < cursor.end and what.name != "group":
+            cursor.out.short += 1
             return
     if what.name == "corner st" and not cursor.flat:
         cursor.out.exact = False
