@@ -318,7 +318,7 @@ class Cursor:
         self.places = ()
         self.flat = True
         if below is not None:
-            self.flat = below.plain
+            self.flat = below.plain and not below.shelled
             self.end = below.stitches if self.flat else len(below.places)
             if not self.flat:
                 self.places = below.places

@@ -96,6 +96,9 @@ def take_kind(cursor: Cursor, kind: str, span: Span) -> None:
     while at < end and not is_kind(cursor.places[at], kind):
         at += 1
     if at >= end:
+        if any(is_kind(place, kind) for place in cursor.places):
+            cursor.out.short += 1
+            return
         cursor.take_stitches(1)
         return
     cursor.here = at
@@ -252,6 +255,9 @@ def take_middle(cursor: Cursor, place: Place, span: Span) -> None:
         cursor.places, cursor.flat = cursor.places or cursor.below.places, False
         cursor.end = len(cursor.places)
     at = cursor.at
+    within = cursor.places[cursor.here].group if cursor.here is not None else 0
+    while within and at < cursor.end and cursor.places[at].group == within:
+        at += 1  # the rest of the group that was just worked into is no next one
     while at < cursor.end and not (
         cursor.places[at].group
         and what.of in (cursor.places[at].of, "group", "st", "shell", "dc", "sc", "hdc", "tr")

@@ -162,7 +162,7 @@ def _local(entries: tuple[tuple[str, str], ...], terms: str) -> tuple[tuple[str,
                 trade is not None and trade.role in ("", "tog", "foundation")
             ):
                 continue
-            stitch = _stitch(name, meaning, word or "", trade, vocabulary)
+            stitch = _stitch(name, meaning, "" if letter else word or "", trade, vocabulary)
             if stitch is not None and not (stitch.role == "group" and not stitch.steps):
                 local[name] = stitch
                 vocabulary = Vocabulary(terms, local)

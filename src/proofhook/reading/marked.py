@@ -137,7 +137,8 @@ def _suffixed(suffix: Suffix, out: list[Element]) -> None:
         stitch = replace(name.stitch, steps=target.body)
         out[index - 1 :] = [Work(span, stitch, name.count, suffix.place)]
     elif isinstance(target, Bracketed):
-        span = Span(target.span.start, suffix.span.end)
+        begin = min(target.span.start, suffix.span.start)
+        span = Span(begin, max(target.span.end, suffix.span.end))
         often = suffix.often
         if suffix.place is not None:
             times = often.times if often is not None and often.times is not None else (1,)

@@ -50,7 +50,7 @@ QUIET = frozenset(
 LISTS = QUIET | {"finishing", "title"}
 
 #: Lists after which, past a blank line, a chain or a ring begins the first piece.
-_MAY_END_AT_A_BLANK = frozenset("abbreviations special terms materials level size".split())
+_MAY_END_AT_A_BLANK = frozenset("abbreviations special terms materials gauge level size".split())
 
 MAKE = re.compile(
     r"\b(?:make|work|crochet)\s*(?:x\s*)?(?P<a>\d+|one|two|three|four|five|six|seven|eight)\b|[(\[]\s*x?\s*(?P<b>\d+)\s*(?:x|pcs?|pieces?)?\s*[)\]]|\bx\s*(?P<c>\d+)\s*$|(?:-|\u2013|\u2014)\s*(?P<d>\w+)\s+of\s+them",
@@ -357,11 +357,19 @@ class Outliner:
         label = opened.label.label if opened.label else None
         if label is None and start == end:
             return
-        steps = read_row(self.text[start:end], self.vocabulary)
+        steps = read_row(self._with_total_apart(start, end), self.vocabulary)
         if label is not None and label.kind != "free" and _states(steps) and not _does(steps):
             steps = (_even(), *steps)
         span = Span(opened.start, max(end, label.span.end if label else end))
         self._add_row(Row(span, body, label, steps, opened.sizes))
+
+    def _with_total_apart(self, start: int, end: int) -> str:
+        """The words of a row; a last line that only counts is set apart as its total."""
+        words = self.text[start:end]
+        at = max(self.source.text.rfind("\n", start, end), self.source.text.rfind("\r", start, end))
+        if at < 0 or not COUNTS_ONLY.fullmatch(self.text, at + 1, end):
+            return words
+        return words[: at - start] + "=" + words[at - start + 1 :]
 
     def _add_row(self, row: Row) -> None:
         self._rows.append(replace(row, detached=True) if self._detached else row)
@@ -370,7 +378,8 @@ class Outliner:
     def _unlabelled(self, line: Line, sizes: tuple[int, ...] | None, blank_before: bool) -> None:
         """A line without a number: an instruction, a free label with one, or prose."""
         lists = self._kind in QUIET and self._kind not in ("notes", "description")
-        if lists and not (blank_before and self._kind in _MAY_END_AT_A_BLANK):
+        ends = blank_before and self._kind in _MAY_END_AT_A_BLANK
+        if lists and not ends and not self._lays_chain(line):
             return
         start = _content(self.text, line)
         quiet = self._kind in LISTS and not self._rows
@@ -406,6 +415,18 @@ class Outliner:
                 sizes,
             )
             return
+
+    def _lays_chain(self, line: Line) -> bool:
+        """Whether a line in a list can only be the foundation chain: "Ch 15", nothing else."""
+        steps = self._steps(_content(self.text, line), line.end)
+        told = [s for s in steps if not isinstance(s, Note)]
+        return (
+            self._kind not in ("abbreviations", "special", "terms")
+            and _begins(steps)
+            and isinstance(told[0], Chain)
+            and max(told[0].count) >= 8
+            and _mostly_instruction(steps, line.end - line.start)
+        )
 
     def _first_sentence(
         self, begin: int, end: int, steps: tuple[Step, ...]
@@ -560,6 +581,9 @@ FOR_SIZES = re.compile(
     r"|\s*(?:for\s+)?(?P<all>all\s+sizes)\s*[:.]\s*",
     re.I,
 )
+#: A line that says how many there are and nothing else: "20 sc, 19 ch-1 sps".
+_ONE_COUNT = r"(?:\d{1,4}|[\U000f0000-\U000ff000]\U0010fffd*) (?:[a-zA-Z]{1,12}|ch-\d{1,2} ?sps?)(?: (?:sts?|sps?|stitches|spaces|crochet|crochets))?"
+COUNTS_ONLY = re.compile(rf"\s*{_ONE_COUNT}(?:(?:,|;| and| \+| &) {_ONE_COUNT})*[.]?\s*", re.I)
 #: "Rnd 6 (M and L only)".
 ONLY_IN_LABEL = re.compile(
     r"[(\[]\s*(?:for\s+)?(?:sizes?\s+)?(?P<names>[^()\[\]]{1,30}?)\s+(?:sizes?\s+)?only\s*[)\]]",

@@ -44,7 +44,9 @@ def size_count(text: str) -> int:
     ):
         lengths[len(re.findall(r"\d+", pairs))] += 1
     declared = _declared(text)
-    if declared and (lengths[declared] or (declared == 2 and len(_PAIR.findall(text)) >= 2)):
+    if declared == 2 and not lengths and len(_PAIR.findall(text)) >= 2:
+        return 2
+    if declared > 2 and lengths[declared] and lengths[declared] == max(lengths.values()):
         return declared
     if not lengths:
         return 1
@@ -61,7 +63,7 @@ _SIZE_WORD = (
     r"(?:\s*(?:months?|years?|yrs?|mths?|cm|in(?:ches)?|\"))?)"
 )
 _DECLARED = re.compile(
-    rf"(?im)^[\s#*_>-]*(?:finished\s+|available\s+)?sizes?\b[^\n:]{{0,20}}:?[\s*_]*(?:to fit\s+)?{_SIZE_WORD}"
+    rf"(?i)(?<!\w)(?:sizes?\b[^:\d.]{{0,20}}[:\s*_]+|to fit:?\s+){_SIZE_WORD}"
     rf"\s*[(\[]\s*(?P<rest>{_SIZE_WORD}(?:\s*[,:;/]\s*{_SIZE_WORD})*)\s*[)\]]"
 )
 

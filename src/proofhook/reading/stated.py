@@ -148,7 +148,7 @@ def _also_in_brackets(total: Total, bracket: Bracket) -> Total | None:
 
 def _goes_on(nodes: list[Token | Bracket], at: int, run: list[Token]) -> bool:
     """ "12 dc; 4 ch-3 sps.": a semicolon between two figures of one total."""
-    following = [n for n in nodes[at + 1 : at + 5] if isinstance(n, Token)]
+    following = [n for n in nodes[at + 1 : at + 8] if isinstance(n, Token)]
     end = next((i for i, n in enumerate(following) if n.kind in (".", ";")), len(following))
     counted = [n.kind for n in following[:end]]
     whole = end < len(following) or at + 1 + len(following) == len(nodes)

@@ -133,7 +133,7 @@ def _steps(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool = Fal
 
 def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -> list[Element]:
     """Segments read, brackets decided, marks and repeats by mark told apart."""
-    nodes = with_repeat_words(nodes)
+    nodes = _times_last(with_repeat_words(nodes))
     every: list[object] = [*nodes]
     used_marks = {n.text for n in every if isinstance(n, Again | EndAt)}
     out: list[Element] = []
@@ -199,6 +199,26 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
         at += 1
     flush()
     return out
+
+
+def _times_last(nodes: list[Token | Bracket]) -> list[Token | Bracket]:
+    """ "6x (sc, inc)": the number before a bracket put behind it, where it is read."""
+    out = list(nodes)
+    for at in range(len(out) - 2):
+        number, sign, bracket = out[at : at + 3]
+        if (
+            isinstance(bracket, Bracket)
+            and isinstance(number, Token)
+            and isinstance(sign, Token)
+            and (number.kind, sign.kind) == ("#", "x")
+            and (at == 0 or _parts_words(out[at - 1]))
+        ):
+            out[at : at + 3] = [bracket, number, sign]
+    return out
+
+
+def _parts_words(node: Token | Bracket) -> bool:
+    return isinstance(node, Token) and node.kind in (",", ";", ".", ":", "then", "and", "=")
 
 
 #: Words with which a segment may go on with the stitch of the one before.

@@ -77,6 +77,8 @@ def total_of(tokens: Sequence[Token], said: bool = False, bracketed: bool = Fals
         or (not bracketed and ("ring" in kinds or "centre" in kinds))
     ):
         return None
+    if any(token.text == "per" for token in tokens):
+        return None
     placed = any(pair in _PLACES for pair in pairwise(kinds))
     if placed and not bracketed and (not said or kinds[0] == "#" or "next" in kinds):
         return None
