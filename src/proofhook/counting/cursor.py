@@ -294,6 +294,8 @@ class Cursor:
 
     def to_first(self) -> None:
         """Back to the first place, as long as nothing has been worked over it."""
+        if self.first_chain and not self.out.used:
+            return  # "starting in 2nd ch: 2 sc in first ch"
         if self.at <= 1 or not self.made_stitches():
             self.at = 0
 

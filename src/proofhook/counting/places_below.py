@@ -23,7 +23,7 @@ def take(cursor: Cursor, what: What, count: int, span: Span) -> int:
             cursor.out.exact = False
             return count
     if "sp" in name or what.of:
-        for _ in range(count):
+        for _ in range(1 if name == "ch" else count):  # "first 2 ch of next loop" are in one
             take_space(cursor, what, span)
         return count
     groups = cursor.groups_named(name)

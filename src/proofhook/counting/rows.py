@@ -272,6 +272,7 @@ class RowWorker:
             self.earlier,
             self.run.memory.foundation,
             round_word,
+            label is not None and label.kind == "row",
             not any(r.verdict is not Verdict.UNREAD for r in self.run.results)
             and not self.run.results,
         )

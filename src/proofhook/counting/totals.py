@@ -124,7 +124,12 @@ def _named(what: str, runs: tuple[Run, ...], alone: bool, repeats: int) -> Figur
             "stands": _stands(runs),
         }
     elif parse_stitch(what) is not None:
-        others = {"stitches": everything, "groups": any_groups, "full groups": full}
+        others = {
+            "stitches": everything,
+            "groups": any_groups,
+            "full groups": full,
+            "groups and the first": full + 1,
+        }
     else:
         others = {"groups": any_groups, "chain spaces": spaces, "passes": repeats}
     return Figure(None, {name: value for name, value in others.items() if value})

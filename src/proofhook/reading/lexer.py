@@ -62,6 +62,8 @@ ABBREVIATED = re.compile(
 )
 
 
+#: "Hdc in the 3rd loop of each st": the loop behind the two upper ones.
+_THIRD_LOOP = re.compile(r"3rd\s+(?:loops?|lps?)(?=\s+(?:only|of\b|around|across))", re.I)
 #: Words that go on with what was abbreviated, and no new sentence.
 _GOES_ON = re.compile(
     r"\s*(?:in|into|to|of|on|tog|together|around|across|and|from|at|over|under|between|each|ea|"
@@ -136,6 +138,11 @@ def lex(text: str, vocabulary: Vocabulary) -> list[Token]:
             if token is not None:
                 tokens.append(token)
             continue
+        if kind == "ordinal" and (third := _THIRD_LOOP.match(text, start)) is not None:
+            tokens.append(Token("blo", start, third.end(), text=third.group().lower()))
+            while at < len(raw) and raw[at][1] < third.end():
+                at += 1
+            continue
         at += 1
         made = _other(kind, start, end, word, text)
         if made is not None:
@@ -191,6 +198,10 @@ def _word(
             or (first not in vocabulary.longest and (first, following[3].lower()) not in _pairs())
         ):
             most = 1
+    if local and at + 1 < len(raw) and raw[at + 1][0] == "number" and raw[at + 1][1] == end:
+        numbered = local.get(first + raw[at + 1][3])  # "Cl3", where the pattern explains it
+        if numbered is not None:
+            return Token("S", start, raw[at + 1][2], stitch=numbered, text=first), 2
     if most == 1:
         stitch = local.get(first) if local else None
         if stitch is None and local and first[-1] == "s" and len(first) > 2:
@@ -470,6 +481,9 @@ _NUMBERED_BY = frozenset("#th last first next same as asrow rep each other in be
 def _in_context(tokens: list[Token], index: int) -> Token:
     """Words that mean two things: "round" (a row where it is numbered), "left" (a side)."""
     token = tokens[index]
+    if token.kind == "form" and token.text.startswith("in") and index:
+        worked = tokens[index - 2 if tokens[index - 1].kind == "#" and index > 1 else index - 1]
+        return token._replace(kind="ring") if worked.kind == "S" else token
     if token.kind == "remain" and token.text == "left":
         after_left = tokens[index + 1] if index + 1 < len(tokens) else None
         side = after_left is not None and after_left.kind in ("edge", "noun", "?")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from proofhook.pattern import Group, Note, Repeat, Unread, Work
+from proofhook.pattern import Group, Note, Repeat, Unread, Which, Work
 from proofhook.reading.build import Further, RepeatAll, Suffix
 from proofhook.reading.elements import Again, Bracketed, Closed, Element, EndAt, Mark, Sep, is_step
 from proofhook.text import Span
@@ -120,7 +120,9 @@ def _suffixed(suffix: Suffix, out: list[Element]) -> None:
         out[index] = target._replace(often=suffix.often, doubled=target.doubled and target.again)
     elif isinstance(target, Closed) and suffix.place is not None:
         body = tuple(e for e in target.body if is_step(e))
-        out[index] = Group(target.span, body, suffix.place)  # type: ignore[arg-type]
+        along = suffix.place.which is Which.NEXT and suffix.place.count == (len(body),)
+        place = None if along and len(body) > 1 else suffix.place
+        out[index] = Group(target.span, body, place)  # type: ignore[arg-type]
     elif (
         isinstance(target, Work)
         and suffix.often is not None

@@ -322,6 +322,8 @@ class Outliner:
             return True
         if REPEATS_BODY.match(words) and re.search(r"\*|\u2020", body):
             return True
+        if opened.label is not None and COUNTS_ONLY.fullmatch(words):
+            return True
         closed = body[-1:] in ")]}"
         if re.search(r"[.!?)\]}\"]$", body):
             return bool(
@@ -392,10 +394,12 @@ class Outliner:
             steps = self._steps(begin, stop)
             if any(isinstance(s, Unread) for s in steps) and not _states(steps):
                 stop, steps = self._first_sentence(begin, stop, steps)
-            if not works(steps) or _is_remark(steps):
+            if not works(steps) or _is_remark(steps) or _only_slips(steps):
                 self._detached |= any(isinstance(s, Join | Skip) for s in steps)
+                self._detached |= bool(GOES_ON_IN_PROSE.search(self.text, begin, stop))
                 continue
             if any(isinstance(s, Unread) for s in steps) and not _states(steps):
+                self._detached |= bool(GOES_ON_IN_PROSE.search(self.text, begin, stop))
                 continue
             if not _mostly_instruction(steps, stop - begin):
                 continue
@@ -589,6 +593,10 @@ ONLY_IN_LABEL = re.compile(
     r"[(\[]\s*(?:for\s+)?(?:sizes?\s+)?(?P<names>[^()\[\]]{1,30}?)\s+(?:sizes?\s+)?only\s*[)\]]",
     re.I,
 )
+#: Prose that works on without a label: what it leaves is not known.
+GOES_ON_IN_PROSE = re.compile(
+    r"\b(?:until|continu\w+|repeat|rep|decreas\w+|increas\w+|go back)\b", re.I
+)
 HEADED_LABEL = re.compile(
     r"\s*(?:[#*_]+\s*)?(?P<name>[A-Z][A-Za-z' ]{1,30}(?:\d{1,2})?(?:\s*\([^()]{1,20}\))?)\s*(?:\*\*)?\s*(?:[:\u2013\u2014]|(?:\.\s*){1,4}|,(?=\s*(?:[Rr]ow|[Rr]nd|[Rr]ound)\s*\d))\s*(?:\*\*)?\s*(?=(?:R\d|[Rr]ow|[Rr]nd|[Rr]ound|Row|Rnd|Round|RND|ROW|ROUND|\d+(?:st|nd|rd|th)))"
 )
@@ -635,6 +643,13 @@ def _mostly_instruction(steps: tuple[Step, ...], length: int) -> bool:
         elif not isinstance(step, Note | Unread):
             covered += width
     return covered >= (0.35 if _states(steps) else 0.5) * length
+
+
+def _only_slips(steps: tuple[Step, ...]) -> bool:
+    """ "Sl st, cut yarn.": the end of a row above, no row."""
+    made = [s for s in steps if isinstance(s, Work | Chain | Group | Repeat | Each | RowsReference)]
+    slips = [isinstance(s, Work) and s.stitch.role == "slip" and not s.count for s in made]
+    return bool(slips) and all(slips)
 
 
 def _is_remark(steps: tuple[Step, ...]) -> bool:

@@ -246,6 +246,12 @@ def _bracket(
     if follows == "in" and is_colour(following):
         suffixed = False
     flat = [n for n in inside if isinstance(n, Token)]
+    parted = next((i for i, t in enumerate(flat) if t.kind == ":"), 0)
+    if parted and len(flat) == len(inside) and any("counts" in t.kind for t in flat[:parted]):
+        total = total_of(flat[parted + 1 :], bracketed=True)  # "(3 ch count as 1 tr: 3 tr)"
+        if total is not None:
+            before = Bracket(bracket.span, list(flat[:parted]), bracket.mark)
+            return [*_bracket(before, following, out, vocabulary, top), total]
     if any(t.kind in ("counts", "countsno") for t in flat):
         inside = [
             t._replace(kind="and") if isinstance(t, Token) and t.kind in (",", "mark") else t

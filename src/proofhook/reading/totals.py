@@ -12,7 +12,7 @@ from proofhook.reading.lexer import Token
 from proofhook.text import Span
 
 _UNIT = (
-    r"(?:ch N (?:S|noun|\?)(?= |$)"
+    r"(?:ch N (?:S|noun|corner|\?)(?= |$)"
     r"|(?:(?:corner|centre|free|turn|same|marked|\?) )?(?:ch N sp|N ch sp|N ch(?= |$)|ch sp|sp N ch|corner sp|S (?:noun|sp|st)|half S|S|slst|sp|ch|st"
     r"|noun|inc|dec|corner|rowend|tch|manner|\?))"
 )
@@ -66,7 +66,10 @@ def total_of(tokens: Sequence[Token], said: bool = False, bracketed: bool = Fals
     ``said`` tells that words or a dash announce it; ``bracketed`` that it stands in
     brackets.
     """
-    tokens = [t._replace(kind="and") if t.kind == "mark" and t.text in "+&" else t for t in tokens]
+    tokens = [
+        t._replace(kind="and") if (t.kind == "mark" and t.text in "+&") or t.text == "or" else t
+        for t in tokens
+    ]
     while tokens and tokens[-1].kind in (".", ","):
         tokens = tokens[:-1]
     kinds = [token.kind for token in tokens]
@@ -110,6 +113,8 @@ def _unit(tokens: Sequence[Token], figure: int, words: Sequence[Token]) -> Unit 
     if "sp" in kinds and "?" in kinds:
         return Unit(token.number, text.lower(), None, span, text)
     if "sp" in kinds and "S" not in kinds:
+        return Unit(token.number, "sp", length, span, text)
+    if kinds[0] == "ch" and kinds[-1] == "corner":
         return Unit(token.number, "sp", length, span, text)
     if kinds[0] == "ch" and kinds[-1] in ("noun", "?"):
         return Unit(token.number, text.lower(), None, span, text)
