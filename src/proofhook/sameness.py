@@ -169,7 +169,7 @@ def _rows_of(
         if one is None or other is None:
             yield f"{where or 'A row'}: the row is there in one text only."
             return
-        if _label(one) != _label(other) or one.sizes != other.sizes:
+        if _label(one, reading) != _label(other, reading) or one.sizes != other.sizes:
             yield f"{where}: the label is read otherwise (“{other.name}”)."
         if one.detached != other.detached:
             yield f"{where}: whether the yarn is joined anew is read otherwise."
@@ -177,12 +177,14 @@ def _rows_of(
             yield from _step_differences(one, other, patterns, reading, where)
 
 
-def _label(row: Row) -> tuple[object, ...] | None:
+def _label(row: Row, reading: _Reading) -> tuple[object, ...] | None:
     label = row.label
     if label is None:
         return None
     words = [word for word in said(label.text) if word not in _OF_LABELS]
-    sides = tuple(word for word in words if label.kind == "free" or not word[0].isdigit())
+    sides = tuple(
+        word for word in words if reading.words and (label.kind == "free" or not word[0].isdigit())
+    )
     return (label.kind, label.first, label.last, label.rows, label.open_end, sides)
 
 
