@@ -79,6 +79,14 @@ def test_a_folder_keeps_its_folders_and_leaves_out_its_editions(capsys: Said) ->
     assert "readme" not in capsys.readouterr().err
 
 
+def test_a_folder_without_patterns_is_said_to_be_one(capsys: Said) -> None:
+    Path("all").mkdir()
+    Path("all/readme.txt").write_text("No pattern here.\n", "utf-8")
+    assert main(["translate", "--to", "uk", "all", "--into", "uk"]) == 2
+    said = capsys.readouterr().err
+    assert said == "proofhook: all: there is no .txt or .md file with rows in this folder.\n"
+
+
 def test_in_place_keeps_mode_mark_and_line_ends() -> None:
     path = Path("radish.txt")
     path.write_bytes(b"\xef\xbb\xbf" + US.replace("\n", "\r\n").encode())

@@ -315,6 +315,22 @@ def test_a_name_that_would_be_left_in_a_row_is_refused() -> None:
     assert "Rnd 2" in refusal(text).why
 
 
+@pytest.mark.parametrize(
+    "words",
+    [
+        "double, " * 5000,
+        '“" ‘' * 5000,
+        "US sc " * 3000,
+        "raised half " * 5000,
+        "half" + " " * 50_000,
+    ],
+    ids=lambda words: words[:8].strip(),
+)
+def test_a_text_that_means_harm_does_none(words: str) -> None:
+    made = second_edition(Source("", us(words)), "uk", "us")
+    assert isinstance(made, Refusal) or made.text.endswith("6 dc in a magic ring. (6)\n")
+
+
 # --- what holds for any text ----------------------------------------------------------
 
 WORDS = st.lists(

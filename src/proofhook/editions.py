@@ -56,12 +56,16 @@ def translate_files(names: list[str], wanted: Wanted) -> int:
     except PlaceError as error:
         told.trouble(str(error))
         return told.count
+    without = {name for name in names if os.path.isdir(name)}
     progress = Progress(len(files))
     for number, (file, target) in enumerate(zip(files, targets, strict=True), 1):
         progress.at(number, file.path)
         told.before = progress.clear
-        _one(file, target, wanted, told)
+        if _one(file, target, wanted, told):
+            without.discard(file.folder)
     progress.clear()
+    for folder in sorted(without):
+        told.trouble(f"{folder}: there is no .txt or .md file with rows in this folder.")
     return told.count
 
 
@@ -97,27 +101,30 @@ def _nothing() -> None:
     """There is no line of progress to take away."""
 
 
-def _one(file: Named, target: str, wanted: Wanted, told: Told) -> None:
+def _one(file: Named, target: str, wanted: Wanted, told: Told) -> bool:
+    """Make the edition of a file and write it; whether there was anything to say of it."""
     path = file.path
     try:
         source = read_source(path)
         made = second_edition(source, wanted.to, wanted.side)
     except (FileError, TextError) as error:
         told.trouble(str(error))
-        return
+        return True
     except Exception as error:
         if wants_traceback():
             raise
         fault = one_line(error)
         told.trouble(f"{path}: proofhook could not get through it ({fault}); please report this.")
-        return
+        return True
     if isinstance(made, Refusal):
-        if not (file.folder and made.rowless):
-            told.trouble(_refused(source, made))
-        return
+        if file.folder and made.rowless:
+            return False
+        told.trouble(_refused(source, made))
+        return True
     if _written(source, made, target, told):
         for sentence in _remarks(source, made, target, wanted.to):
             told.say(sentence)
+    return True
 
 
 def _refused(source: Source, made: Refusal) -> str:
