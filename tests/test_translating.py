@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from proofhook.reading import read
@@ -347,6 +347,7 @@ WORDS = st.lists(
 ).map(" ".join)
 
 
+@settings(deadline=None)
 @given(WORDS, st.sampled_from([("us", "uk"), ("uk", "us")]))
 def test_any_text_is_translated_without_a_fault_and_its_usual_form_is_stable(
     words: str, sides: tuple[str, str]
@@ -359,6 +360,7 @@ def test_any_text_is_translated_without_a_fault_and_its_usual_form_is_stable(
     assert again == usual
 
 
+@settings(deadline=None)
 @given(WORDS, st.sampled_from([("us", "uk"), ("uk", "us")]))
 def test_an_edition_of_any_text_is_proved(words: str, sides: tuple[str, str]) -> None:
     side, to = sides
