@@ -79,7 +79,7 @@ WORDS: dict[str, str] = {
         "turning chain|turning chains|turning ch|tch|t-ch|t ch|beg ch|beginning ch|beginning chain|"
         "starting chain|starting ch|start ch|start chain|initial chain|initial ch|beg chain|stch|"
         "st-ch|turning chain space|turn ch|turn chain|starter chain|"
-        "chain start|t/ch|skipped chs|skipped chain|skipped chains|skipped ch|missed ch|missed chain|"
+        "chain start|t/ch|skipped chs|skipped chain|skipped chains|skipped ch|missed ch|missed chs|missed chain|missed chains|"
         "beg. ch|turning-chain|turning-ch"
     ),
     "hook": "hook|needle|your hook",

@@ -87,11 +87,15 @@ class OpenRow:
     sizes: tuple[int, ...] | None
 
 
-def read(source: Source) -> Pattern:
-    """Read a text into a Pattern.  Never fails: what is not understood is marked unread."""
+def read(source: Source, terms: str = "") -> Pattern:
+    """Read a text into a Pattern.  Never fails: what is not understood is marked unread.
+
+    ``terms`` ("us", "uk") is for a text of which they are known; else they are looked for.
+    """
     flat = evened(source.text)
     sizes = size_count(flat)
     side, statement = _terms(source.text)
+    side = terms or side
     plain = Vocabulary(side)
     lines = _lines(source)
     definitions = definitions_of(flat, lines)

@@ -36,7 +36,7 @@ def size_count(text: str) -> int:
     for found_list in hyphens:
         lengths[found_list.count("-") + 1] += 1
     for inside in re.findall(
-        r"[(\[]\s*\d+(?:\s*,\s*\d+){2,}\s*[)\]]\s*(?:sts?|sc|dc|hdc|tr|htr)\b", text
+        r"[(\[]\s*\d+(?:\s*,\s*\d+){2,}\s*[)\]]\s*(?:sts?|sc|dc|hdc|d?tr|htr)\b", text
     ):
         lengths[inside.count(",") + 1] += 1
     for pairs in re.findall(
@@ -76,7 +76,7 @@ def _declared(text: str) -> int:
 
 #: "(16, 18, 20) sts": all the sizes in the bracket, none before it.
 _IN_ONE = re.compile(
-    r"(?<![\w.])(?<!\d )[(\[]\s*\d{1,4}(?:\s*,\s*\d{1,4}){2,}\s*[)\]]\s*(?:sts?|sc|dc|hdc|tr|htr)\b"
+    r"(?<![\w.])(?<!\d )[(\[]\s*\d{1,4}(?:\s*,\s*\d{1,4}){2,}\s*[)\]]\s*(?:sts?|sc|dc|hdc|d?tr|htr)\b"
 )
 
 
@@ -88,7 +88,7 @@ def _expressions(sizes: int, in_one: bool) -> re.Pattern[str]:
     commas = rf"{FIGURE}(?:{COMMA}{FIGURE}){{{sizes - 1}}}"
     forms = [
         rf"{FIGURE}\s*[(\[]\s*{inner}\s*[)\]]",
-        rf"[(\[]\s*{commas}\s*[)\]](?=\s*(?:sts?|stitch(?:es)?|ch|sc|dc|hdc|htr|tr|rows?|rnds?|times)\b)",
+        rf"[(\[]\s*{commas}\s*[)\]](?=\s*(?:sts?|stitch(?:es)?|ch|sc|dc|hdc|htr|d?tr|rows?|rnds?|times)\b)",
     ]
     forms.append(rf"(?:(?<=ch )|(?<=chain )|(?<=Ch )|(?<=Chain ))[(\[]\s*{commas}\s*[)\]]")
     if in_one or sizes > 2:
