@@ -29,6 +29,7 @@ from proofhook.pattern import (
     Work,
 )
 from proofhook.reading.words import evened
+from proofhook.text import Span
 
 #: Fields that tell where something stands or how it was written, not what it says.
 _FORM = frozenset({"span", "words"})
@@ -284,6 +285,8 @@ def _bare(value: Any, where: _Where, reading: _Reading) -> object:
         return _bare_words(value, where, reading)
     if value is None or isinstance(value, bool | int | Enum):
         return value
+    if isinstance(value, Span):
+        return None
     if isinstance(value, Work) and not _may_be_in_one(value):
         value = _how_many(value) or value
     if isinstance(value, Repeat):
