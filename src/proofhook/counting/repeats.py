@@ -111,9 +111,10 @@ def fill_repeat(cursor: Cursor, step: Repeat, rest: tuple[Step, ...]) -> None:
         if best is None or outcome < best[1]:
             best = (passes, outcome)
     assert best is not None
-    if best[1] and step.cut is None and ends_instead(step, rest):
+    if (best[1] or not cursor.flat) and step.cut is None and ends_instead(step, rest):
         short = replace(step, cut=len(step.steps) - 1)
-        for passes in sorted(states.marks, reverse=True)[:4]:
+        longer = [passes for passes in states.marks if best[1] or passes >= best[0]]
+        for passes in sorted(longer, reverse=True)[:4]:
             if attempt(cursor, short, rest, states.marks[passes], full, stop) == 0:
                 finish_fill(cursor, short, rest, states, full, passes, stop)
                 return
