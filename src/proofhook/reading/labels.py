@@ -71,8 +71,8 @@ _PROSE_NEXT = re.compile(
 _TOLD = re.compile(r"[a-z]{2}.*(?:=|[)\]]\s*$|[)\]]\s*=)", re.I)
 #: Words before a label: "Fill. Rd 19:", "next R18 - R22:".
 LEAD = re.compile(
-    r"(?:next|fill|then|now|stuff(?:ing)?(?: firmly| well| lightly)?)[.,:]?\s+"
-    r"(?=(?:R|Rd|Rnd|Rnds|Round|Rounds|Row|Rows)\.?\s?\d|\d{1,3}(?:\s?-\s?\d{1,3})? r\b)",
+    r"(?:(?:fill|then|now|stuff(?:ing)?(?: firmly| well| lightly)?)[.,:]?\s+(?=(?:Rd|Rnd|Rnds|Round|Rounds|Row|Rows)\.?\s\d))"
+    r"|(?:next|fill|then|now|stuff)[.,:]?\s+(?=R\d|\d{1,3}(?:\s?-\s?\d{1,3})? r\b)",
     re.I,
 )
 _RANGE_WORD = re.compile(r"-|\u2013|\u2014|\bto\b|thru|through|until", re.I)
