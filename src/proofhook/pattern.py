@@ -158,6 +158,7 @@ class Repeat:
     until: Until | None = None
     cut: int | None = None
     implied: bool = False
+    trailing: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -93,13 +93,16 @@ def fill_places(cursor: Cursor, place: Place, span: Span) -> int:
     names = {what.name for what in whats}
     if cursor.flat:
         count = max(stop - cursor.at, 0)
-        if names == {"sp"} and whats[0].length is not None:
+        grouped = cursor.below is not None and any(run.group for run in cursor.below.runs)
+        if names == {"sp"} and (whats[0].length is not None or grouped):
             raise NotWorked("the row below has no such space", span)
         cursor.at = max(stop, cursor.at)
         cursor.here = cursor.at - 1
         cursor.out.used += count
         return count
     groups = cursor.groups_named(whats[0].name) if len(names) == 1 else []
+    if names == {"group"} and not groups:
+        raise NotWorked("where the groups are is not known", span)
     if groups:
         count = sum(cursor.at <= at < stop for at in groups)
         cursor.at, cursor.here = max(stop, cursor.at), max(stop - 1, 0)
@@ -210,11 +213,13 @@ def work_along(cursor: Cursor, step: Each) -> None:
     works = sorted(
         step.works, key=lambda w: "corner" not in w.place.whats[0].name if w.place else True
     )
+    found: set[int] = set()
     for at in range(cursor.at, stop):
         place = cursor.places[at]
         for work in works:
             whats = work.place.whats if work.place else ()
             if any(answers_to(cursor, place, what) for what in whats):
+                found.add(id(work))
                 if isinstance(work, Group):
                     cursor.here, cursor.out.used = at, cursor.out.used + 1
                     made_group(cursor, work.steps)
@@ -230,6 +235,8 @@ def work_along(cursor: Cursor, step: Each) -> None:
                 many_in_one(cursor, work.stitch, count * times, step.span)
                 break
     cursor.at = max(stop, cursor.at)
+    if len(found) < len(works):
+        raise NotWorked("where some of it is worked is not known", step.span)
 
 
 def answers_to(cursor: Cursor, place: Run, what: What) -> bool:

@@ -33,6 +33,10 @@ def work_repeat(cursor: Cursor, step: Repeat) -> None:
     if step.times is None:
         fill_repeat(cursor, step, ())
         return
+    if step.trailing and cursor.choice("the last alone is repeated", 2) == 1:
+        alone = Repeat(step.span, step.steps[-1:], step.times)
+        cursor.sequence((*step.steps[:-1], alone))
+        return
     if step.until is not None and step.until.kind != "end":
         fill_repeat(cursor, step, ())
         return

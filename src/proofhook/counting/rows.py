@@ -487,7 +487,12 @@ def _begins(steps: tuple[Step, ...], first: bool = False) -> bool:
                         or after.place.which in (Which.FIRST, Which.TURNING_CHAIN)
                     )
                 if isinstance(after, Work):
-                    hooked = after.place is not None and after.place.which is Which.HOOK
+                    hooked = after.place is not None and (
+                        after.place.which is Which.HOOK
+                        or (after.place.which is Which.NTH and after.place.whats[0].name == "ch")
+                    )
+                    if hooked:
+                        return True
                     if after.stitch.role == "slip" and after.place is not None and not hooked:
                         into_chain = any(what.name == "ch" for what in after.place.whats)
                         return into_chain and max(step.count) >= 3

@@ -108,7 +108,8 @@ def at_between(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, pl
                 produce_in_place(cursor, stitch, count or 1, step.span)
             cursor.at = cursor.end
             return
-        if any(not is_kind(run, place.whats[0].name) for run in below.runs):
+        mixed = any(not is_kind(run, place.whats[0].name) for run in below.runs)
+        if mixed or any(run.group for run in below.runs):
             raise NotWorked("which gaps are meant is not known", step.span)
         if not (below.in_round or cursor.setting.in_round):
             gaps -= 1

@@ -369,6 +369,8 @@ def _place(reader: _Reader, part: Part) -> Place | None:
         return _corner(reader, part, kinds)
     if name == "each":
         return _each(reader, part, row)
+    if name == "ofeach":
+        return Place(Which.EACH, whats=reader.whats(part), each=True, until=Until("end"))
     if name == "some" and any(w.of == "group" for w in reader.whats(part)) and "n" in part.slots:
         return Place(Which.ELSEWHERE, count, (What("st"),), each=True)
     if name in ("next", "some") and "n" in part.slots and "row" in part.slots:
@@ -533,6 +535,16 @@ def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
     times, more = _times(reader, phrase.times) if phrase.times else ((1,), False)
     if times is None or more:
         return [Unread(span)]
+    if (
+        place is not None
+        and phrase.place is not None
+        and _starts_in_chain(reader, phrase.place, place)
+    ):
+        start = reader.span(phrase.place.start, phrase.place.end)
+        return [
+            Skip(start, Place(Which.HOOK, nth=place.nth)),
+            Work(span, stitch, count, None, times),
+        ]
     layered = place is None or place.which in (Which.EDGE, Which.EACH)
     if stitch.role == "" and layered and _through_layers(reader, head.start, span):
         stitch = replace(stitch, role="layers")
@@ -548,6 +560,14 @@ def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
         after is not None,
     )
     return [work, Note(span, "together")] if "together" in head.slots else work
+
+
+def _starts_in_chain(reader: _Reader, part: Part, place: Place) -> bool:
+    """ "11 sc from 2nd ch": where they begin, and not where all of them go."""
+    in_chain = place.which is Which.HOOK or (
+        place.which is Which.NTH and place.whats[0].name == "ch"
+    )
+    return in_chain and reader.tokens[part.start].kind == "from"
 
 
 def _through_layers(reader: _Reader, first: int, span: Span) -> bool:
@@ -764,6 +784,9 @@ def _even(reader: _Reader, phrase: Phrase, span: Span) -> Item:
 
 
 def _plain(reader: _Reader, phrase: Phrase, span: Span) -> Item:
+    place = _place(reader, phrase.place) if phrase.place else None
+    if place is not None and place.which is Which.RING:
+        return Work(span, reader.vocabulary.plain, reader.number(phrase.head), place)
     return Work(span, Stitch("st", "", 1, 1), reader.number(phrase.head), None)
 
 
@@ -824,5 +847,6 @@ _MAKERS: dict[str, Callable[[_Reader, Phrase, Span], list[Item] | Item]] = {
     "fill": _even,
     "even": _even,
     "plain": _plain,
+    "counted": _bare,
     "number": _bare,
 }

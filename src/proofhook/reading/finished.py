@@ -17,6 +17,7 @@ from proofhook.pattern import (
     Ring,
     RowsReference,
     Step,
+    Total,
     Turn,
     Unread,
     Until,
@@ -163,6 +164,9 @@ def _runs_along(work: Work | Group) -> bool:
 def _bare_numbers_count(elements: list[Element]) -> bool:
     """ "4, inc, 7, inc": bare numbers are stitches where the row has shaping and no names."""
     works = [e for e in elements if isinstance(e, Work)]
+    rest = [e for e in elements if not isinstance(e, Note | Sep | Total)]
+    if len(rest) == 1 and len(elements) > 1:
+        return any(isinstance(e, Total) for e in elements)  # "R7: 36 sts (36)"
     return bool(works) and all(
         w.stitch.role in ("inc", "dec") or w.stitch.role == "tog" for w in works
     )

@@ -48,7 +48,7 @@ WHAT = (
 TAIL = (
     r"(?: (?:(?:in|from|along|across|around|to) )?(?:(?:same|last|first|next|\?|do|other|Nth) )*"
     r"(?:row N|row Nth|Nth row|row(?! N)|foundation|noun|edge|tch|ring(?! N))(?= |$)"
-    r"| (?:and )?tog(?= |$)| to top (?:next |first )?(?:S|noun|corner|ch N sp|sp)(?= |$))*"
+    r"| (?:and )?tog(?= |$)| after(?= |$)| to top (?:next |first )?(?:S|noun|corner|ch N sp|sp)(?= |$))*"
 )
 INTO = r"(?:do )?(?:in both (?:(?:noun|edge) )?(?:\? )?|in (?:noun|edge) (?:\? )?)?(?:(?:in|around|along|to|from|across|with) )?(?:(?:in )?blo )?(?:in )?(?:(?:post|blo) )?(?:(?:in )?(?:top|centre|edge) (?:in )?(?=(?:first|next|each|last|same|Nth) ))?"
 OF = r"(?: (?:in )?(?:(?:same|next|each|first|last|N|Nth|any|corner|centre) )*(?P<of>S(?: st)?|noun|corner|ch N sp|N ch sp|sp))?"
@@ -58,7 +58,7 @@ PLACES = {
     "hook": rf"{INTO}(?P<nth>Nth|first) (?:(?:ch|st|sp|blo|S) )*from hook",
     "same": (
         rf"{INTO}(?:same(?: first)?(?: (?P<what>{WHAT}))?"
-        r"(?: (?:as|in|to)(?: (?:\?|do|made|last|first|join|joined|slst|S|ch N|ch|tch N|tch|N ch|inc|dec|st|ring|row N|row|next|base|Nth|a|marker|marked|noun|row N))+)?"
+        r"(?: (?:as|in|to)(?: (?:\?|do|made|last|first|join|joined|slst|S|ch N|ch|tch N|tch|N ch|inc|dec|st|ring|row N|row|next|base|Nth|a|marker|marked|noun|row N|N))+)?"
         r"|(?:last|next|\?) (?:S|st) made|(?:in )?free (?:st|S|ch)(?! row)"
         r"|(?:(?:st|sp|S) (?:in )?)?base(?: (?:in|same|first|last|tch N|ch N|N ch|tch|ch|S|noun|sp)(?= |$))+"
         r"|(?:same )?(?:st|sp|ch sp|ch N sp|S)? ?join(?: (?:st|sp|ch sp|S|slst))?"
@@ -99,8 +99,9 @@ PLACES = {
     "noun": (
         r"(?:in|around|along|across|from|to) (?:(?:first|last|next|other|each|all|both|one|N|Nth|same|top|free) )*noun(?: (?:N|Nth|yarn|\?))?(?= |$)"
     ),
+    "ofeach": r"in (?P<what>ch N sp|N ch sp|ch sp|sp) (?:in )?each (?P<of>S|noun)(?: (?:around|across)(?= |$))?",
     "some": rf"(?:in|around|along) (?:blo )?(?:post )?(?:a )?(?:(?P<n>N) )?(?P<what>{WHAT}){OF}(?P<row>{TAIL})",
-    "counted": r"in (?:blo )?(?P<n>N)(?: st)?",
+    "counted": r"(?:in|around) (?:blo )?(?P<n>N)(?: st| post)?",
     "one": r"in (?:one|one st|one place)",
     "both": r"in both(?: st| S)?(?=$)",
 }
@@ -120,8 +121,8 @@ UNTILS = {
         rf"|(?:(?:around|across|along) )?(?:to|until)(?: \?)? next (?P<what2>{WHAT})|(?:to|until) (?P<what3>ch N sp|N ch sp|ch sp)(?= |$)"
     ),
     "to end": (
-        r"(?:around|across)(?: to end| around| across)?(?! (?:post|next|each|first|last|Nth|noun|same|N st|any|S|top|edge|rowend|other|both|base))(?: (?:row|ring|tch|foundation|edge)(?! N))*"
-        r"|(?:in |to |until |across to |around to )?end(?: row| ring| foundation)?(?= |$)|in rem|in all row|rem row"
+        r"(?:around|across)(?: to end| around| across)?(?! (?:post|next|each|first|last|Nth|noun|same|N st|N post|any|S|top|edge|rowend|other|both|base))(?: (?:row|ring|tch|foundation|edge)(?! N))*"
+        r"|(?:in |to |until |across to |around to )?end(?: row| ring| foundation)?(?= |$)|in rem(?! (?:N|st|S|ch|sp)(?: |$))|in all row|rem row"
     ),
 }
 
@@ -145,7 +146,8 @@ HEADS = {
         r"|(?:with )?(?P<n2>N) (?P<way2>inc|dec)(?: st)? evenly(?: (?:around|across))?|evenly (?P<way3>inc|dec) (?P<n3>N)(?: st)?"
     ),
     "work": (
-        r"(?:(?:do|then|a) )*(?:(?P<n>N|a) (?:x )?)?(?P<more>more )?(?:blo )?(?P<s>S|inc|dec|slst)(?: st(?! from))?(?: tog)?(?P<after> N)?(?! (?:tog|times more|more times|times)\b)(?! x(?! N))(?P<twice> twice(?= in))?(?P<together> all(?= in ))?(?: (?P<each>each)(?! (?:st|S|ch|sp|N)\b))?(?= |$)"
+        r"(?P<s4>S) x (?P<n4>N)(?= (?:in )?(?:a )?ring)"
+        r"|(?:(?:do|then|a) )*(?:(?P<n>N|a) (?:x )?)?(?P<more>more )?(?:blo )?(?P<s>S|inc|dec|slst)(?: st(?! from))?(?: tog)?(?(n)|(?P<after> N(?! (?:S|inc|dec|slst)(?: |$)))?)(?! (?:tog|times more|more times|times)\b)(?! x(?! N))(?P<twice> twice(?= in))?(?P<together> all(?= in ))?(?: (?P<each>each)(?! (?:st|S|ch|sp|N|rem|next|first|last|other|same|corner|noun)\b))?(?= |$)"
         r"|(?:(?:do|then|a) )*(?:(?P<n3>N|a) )?(?:blo )?(?P<s3>S|inc|dec|slst)(?= )"
     ),
     "chain": (
@@ -202,7 +204,8 @@ HEADS = {
     "but": r"but(?: (?:with|in|do|a))*",
     "rep": r"(?:and |then |do )*rep(?: (?:\?|pattern|this|from|mark|in|all|do|it|a|same|st|both|noun|between|row|asrow|instead|and))*(?: N st(?= around| across))?",
     "even": r"do in (?P<s2>S)(?= around| across|$)|(?:do |then )?(?:even|(?:do )?in pattern even)(?: (?:in|do|even))*(?: (?P<s>S))?",
-    "plain": r"(?P<n>N) st(?= around| across| end)",
+    "plain": r"(?P<n>N) st(?= around| across| end| in ring| ring| in a ring)",
+    "counted": r"^(?P<n>N) st$",
     "fill": r"^(?:do )?(?:around|across)(?: around| in row| across)*$",
     "ahead": r"(?:then |and )*(?=in |around )",
     "number": r"(?P<n>N)",
@@ -227,11 +230,11 @@ def _choice(table: str) -> pp.ParserElement:
 
 #: Which heads may take a place, a "how far" and a "how often".
 _WITH_ALL = ("work", "even")
-_WITH_TIMES = ("together", "rows", "rep", "plain", "fill", "chain", "skip")
-_WITH_PLACE = ("join", "closing", "standing", "loops", "ahead", "together", "ring")
+_WITH_TIMES = ("together", "rows", "rep", "fill", "chain", "skip")
+_WITH_PLACE = ("plain", "join", "closing", "standing", "loops", "ahead", "together", "ring")
 _ORDER = (
     "countsno", "counts", "countsyes", "made", "same", "parts", "omit", "rowlast", "ending", "forms", "aside", "note", "fasten", "noturn", "standing", "seam", "closing", "join",
-    "turn", "otherside", "evenly", "rows", "piece", "instead", "but", "together", "chain", "work", "skip", "unworked", "plain",
+    "turn", "otherside", "evenly", "rows", "piece", "instead", "but", "together", "chain", "work", "skip", "unworked", "plain", "counted",
     "even", "fill", "form", "ring", "loops", "rep", "inrows", "colour", "number",
 )  # fmt: skip
 
@@ -249,7 +252,7 @@ def _phrase(name: str) -> pp.ParserElement:
         last = _element(
             "joined", r"(?:in |to )*(?:top |centre )(?:in )?(?:first |same )?(?:S|noun)"
         )
-        return head + pp.Opt(last | place) + pp.Opt(until) + pp.Opt(times)
+        return head + pp.Opt(place | last) + pp.Opt(until) + pp.Opt(times)
     if name == "standing":
         return head + pp.Opt(place)
     if name in _WITH_PLACE:

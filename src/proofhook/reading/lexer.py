@@ -39,7 +39,7 @@ TOKEN = re.compile(
       | (?P<ordinal>\d{1,3}(?:st|\ ?(?:nd|rd|th)|ND|RD|TH|ST(?=\ (?:CH|ST|SC|DC|SP|HDC|H?TR|DTR)))\b(?!\s*(?:tog|\())|\d{1,2}d\b)
       | (?P<withs>\b[wW]/)
       | (?P<number>\d+(?:\.\d+)?)
-      | (?P<dotted>(?:(?:s|d|h\.?\s?d|tr|d\.?\s?tr)\.\s?c\.|(?:b|f)\.\s?l\.\s?o\.|[hd]\.\s?tr\.?|t\.\s?r\.|sl\.\s?st\.?|f\.\s?o\.|inv\.\s?dec\.?)(?![a-z]))
+      | (?P<dotted>(?:(?:s|d|h\.?\s?d|tr|d\.?\s?tr)\.\s?c\.|(?:b|f)\.\s?l\.\s?o\.|[hd]\.\s?tr\.?|t\.\s?r\.|sl\.\s?st\.?|s\.\s?s\.|f\.\s?o\.|inv\.\s?dec\.?)(?![a-z]))
       | (?P<word>(?:[Ii]nc|[Dd]ec|INC|DEC)\+(?!\w)|[A-Za-z\u00c0-\u024f]+(?:['-][A-Za-z\u00c0-\u024f]+)*(?:\((?:s|es)\)(?![\w]))?(?:(?<=[a-z]{2})/[a-z]{2,4}\b)?)
       | (?P<mark>\*+|\u2020+|\u2021+|\u00a7+|\#+|\+|@|~|\^)
       | (?P<open>[(\[{<])
@@ -403,6 +403,8 @@ def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | Non
         return Token(")", start, end, text=word)
     if word in "\"'":
         return None
+    if word == "&":
+        return Token("and", start, end, text=word)
     return Token("?", start, end, text=word)
 
 
@@ -515,6 +517,10 @@ _LAYERS = frozenset("thickness strand strands layer layers sided knot".split())
 def _in_context(tokens: list[Token], index: int) -> Token:
     """Words that mean two things: "round" (a row where it is numbered), "left" (a side)."""
     token = tokens[index]
+    if token.text == "in" and index and _says_in_all(tokens, index):
+        return token._replace(kind="total")
+    if token.text == "alternate" and index + 1 < len(tokens) and tokens[index + 1].kind == "row":
+        return token._replace(kind="rep")
     if token.kind == "form" and token.text.startswith("in") and index:
         worked = tokens[index - 2 if tokens[index - 1].kind == "#" and index > 1 else index - 1]
         return token._replace(kind="ring") if worked.kind == "S" else token
@@ -534,6 +540,16 @@ def _in_context(tokens: list[Token], index: int) -> Token:
     if numbered or before.kind in _NUMBERED_BY:
         return token._replace(kind="row")
     return token
+
+
+def _says_in_all(tokens: list[Token], index: int) -> bool:
+    """ "36 in all", at the end of what is said."""
+    following = tokens[index + 1 : index + 3]
+    ends = len(following) == 1 or (
+        len(following) == 2 and following[1].kind in (".", ",", ")", ";")
+    )
+    counted = tokens[index - 1].kind in ("#", "st", "S")
+    return counted and bool(following) and following[0].text == "all" and ends
 
 
 def _together(out: list[Token]) -> tuple[tuple[int, Token], int] | None:

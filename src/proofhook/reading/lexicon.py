@@ -88,7 +88,7 @@ WORDS: dict[str, str] = {
     "marked": "marked",
     "marker": "marker|markers|stitch marker|marked place|running marker",
     "noun": (
-        "group|groups|grp|motif|motifs|petal|petals|leaf|leaves|point|points|block|blocks|"
+        "pcs|group|groups|grp|motif|motifs|petal|petals|leaf|leaves|point|points|block|blocks|"
         "tooth|scallops|bars|box|boxes|leg|legs|arm|arms|ear|ears|layer|layers|square|squares|"
         "piece|pieces|sleeve|sleeves|panel|panels|handle|handles|flap|flaps|thumb|heel|toe|body|wing|wings|strap|straps|repeat pattern|pattern repeats|spoke|spokes|rays|ray"
     ),
@@ -173,7 +173,7 @@ WORDS: dict[str, str] = {
     "rep": (
         "rep|reps|repeat|repeats|rpt|rpts|repeated|repeating|repeal|rep.|carry on like this|"
         "continue like this|go on like this|repeat like this|continue in this way|continue in this manner|"
-        "carry on in this way|keep going like this|continue this way|continue in the same way|"
+        "keep alternating|alternating between|alternate between|carry on in this way|keep going like this|continue this way|continue in the same way|"
         "continue in the same manner|and so on"
     ),
     "tog": "tog|together|as one|tog as one|together as one|into one|at once",
@@ -203,7 +203,7 @@ WORDS: dict[str, str] = {
     "once": "once",
     "more": "more|additional|another|again more|extra|further",
     "again": "again",
-    "total": "total|in total|altogether|a total of|total of|for a total of|in total of|making a total of|totalling|all together",
+    "total": "all told|sts in all|stitches in all|total|in total|altogether|a total of|total of|for a total of|in total of|making a total of|totalling|all together",
     # joining words
     "and": "and|&|plus|also",
     "then": "then|and then|now|next,|after that|after this|afterwards|finally",
@@ -231,7 +231,7 @@ WORDS: dict[str, str] = {
         "that leaves|still|which leaves|leaves you with|you should still have|you still have|you should have|you should now have|you now have|you have|you will have|there will be|"
         "there should be|there are|you'll have|this makes|this round makes|this gives|this gives you|"
         "giving|gives|makes|making a total of|this row makes|giving you|you should end with|"
-        "stitch count|st count|count|check|final count|total count|forming|stitches in total|now you have|leaving you with|"
+        "total stitches|total sts|total stitch count|total st count|stitch total|st ct|stitch ct|sts ct|stitch count|st count|count|check|final count|total count|forming|stitches in total|now you have|leaving you with|"
         "you should be left with|you are left with|you'll end up with|ends with|sts on row|"
         "you should get|you get|should have|you must have|you will end with|for a total of|to make a total of|"
         "you now should have|there should now be|that gives you|that makes|which gives|which makes|"

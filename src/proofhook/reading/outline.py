@@ -25,6 +25,7 @@ from proofhook.pattern import (
     Step,
     Stitch,
     Total,
+    Unit,
     Unread,
     Until,
     What,
@@ -285,6 +286,8 @@ class Outliner:
         """Open a new piece under a new heading, or where the numbers begin again."""
         first = found.label.first
         again = first is not None and first[0] == 1 and self._number >= 1
+        if first is not None and not again and self._pending is None and first[0] < self._number:
+            self._detached = True  # the numbers go back: where this row stands is not said
         if self._pending is not None or again:
             self._close_piece()
         if first is not None:
@@ -364,6 +367,10 @@ class Outliner:
         if label is None and start == end:
             return
         steps = read_row(self._with_total_apart(start, end), self.vocabulary)
+        if label is not None and ONE_FIGURE.fullmatch(self.text, start, end):
+            figure = int(self.text[start:end].split()[0].rstrip("."))
+            width = Span(0, end - start)
+            steps = (Total(width, (Unit((figure,), "", None, width),)),)
         if label is not None and label.kind != "free" and _states(steps) and not _does(steps):
             steps = (_even(), *steps)
         span = Span(opened.start, max(end, label.span.end if label else end))
@@ -592,6 +599,8 @@ FOR_SIZES = re.compile(
 #: A line that says how many there are and nothing else: "20 sc, 19 ch-1 sps".
 _ONE_COUNT = r"(?:\d{1,4}|[\U000f0000-\U000ff000]\U0010fffd*) (?:[a-zA-Z]{1,12}|ch-\d{1,2} ?sps?)(?: (?:sts?|sps?|stitches|spaces|crochet|crochets))?"
 COUNTS_ONLY = re.compile(rf"\s*{_ONE_COUNT}(?:(?:,|;| and| \+| &) {_ONE_COUNT})*[.]?\s*", re.I)
+#: "Rounds 7-11: 30": a row of which only the count is told.
+ONE_FIGURE = re.compile(r"\d{1,4}(?: st(?:s|itches)?)?\.?", re.I)
 #: "Rnd 6 (M and L only)".
 ONLY_IN_LABEL = re.compile(
     r"[(\[]\s*(?:for\s+)?(?:sizes?\s+)?(?P<names>[^()\[\]]{1,30}?)\s+(?:sizes?\s+)?only\s*[)\]]",

@@ -113,6 +113,8 @@ def stated_total(
     named = total.units[0].what
     if kind == "," and ends and _fills(out) and _only_counts(run):
         return total, step
+    if kind in ("|", ":") and step >= len(nodes) and [t.kind for t in run] == ["#"]:
+        return total, step  # "Rnd 16 | dec around | 6", "inc, sc, inc: 5"
     if kind in (",", "|", "/"):
         return None
     if named == "ch":

@@ -11,7 +11,19 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from proofhook.pattern import Chain, Note, OtherSide, Step, Total, Unread, Work
+from proofhook.pattern import (
+    Chain,
+    Each,
+    Group,
+    Note,
+    OtherSide,
+    Repeat,
+    Skip,
+    Step,
+    Total,
+    Unread,
+    Work,
+)
 from proofhook.reading.build import CountsAs, Suffix, items
 from proofhook.reading.elements import (
     Again,
@@ -70,7 +82,8 @@ def _read_row(text: str, vocabulary: Vocabulary) -> tuple[Step, ...]:
     nested = _nested(tokens)
     if nested is None:
         return (Unread(Span(0, len(text))),)
-    return after_total(_heading_total_last(tuple(_steps(nested, vocabulary, top=True))))
+    steps = _heading_total_last(tuple(_steps(nested, vocabulary, top=True)))
+    return after_total(_trailing_times(steps))
 
 
 def _heading_total_last(steps: tuple[Step, ...]) -> tuple[Step, ...]:
@@ -78,6 +91,24 @@ def _heading_total_last(steps: tuple[Step, ...]) -> tuple[Step, ...]:
     if len(steps) > 1 and isinstance(steps[0], Total):
         return (*steps[1:], steps[0])
     return steps
+
+
+def _trailing_times(steps: tuple[Step, ...]) -> tuple[Step, ...]:
+    """ "3 sc, 1 dec (x6)": the number of times may be of all that stands before it."""
+    at = [i for i, step in enumerate(steps) if isinstance(step, Work)]
+    if len(at) < 2 or any(isinstance(s, Group | Repeat | Each | Skip | Unread) for s in steps):
+        return steps
+    begins, ends = at[0], at[-1] + 1
+    body = [step for step in steps[begins:ends] if isinstance(step, Work)]
+    apart = [step for step in steps[begins:ends] if not isinstance(step, Work | Note)]
+    last = body[-1]
+    if apart or last.times == (1,) or any(work.times != (1,) for work in body[:-1]):
+        return steps
+    if any(work.place is not None or work.stitch.role == "slip" for work in body):
+        return steps
+    span = Span(body[0].span.start, last.span.end)
+    whole = (*body[:-1], replace(last, times=(1,)))
+    return (*steps[:begins], Repeat(span, whole, last.times, trailing=True), *steps[ends:])
 
 
 _QUOTED_GROUP = re.compile(
@@ -133,7 +164,7 @@ def _steps(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool = Fal
 
 def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -> list[Element]:
     """Segments read, brackets decided, marks and repeats by mark told apart."""
-    nodes = _times_last(with_repeat_words(nodes))
+    nodes = _times_last(with_repeat_words(_between_slashes(nodes)))
     every: list[object] = [*nodes]
     used_marks = {n.text for n in every if isinstance(n, Again | EndAt)}
     out: list[Element] = []
@@ -151,6 +182,7 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
             ):
                 last_named = next((e for e in reversed(out) if not isinstance(e, Sep | Note)), None)
                 after = isinstance(last_named, Closed | Bracketed | Mark)
+                after |= isinstance(last_named, Work) and segment[0].kind == "x"
             closed_mark = bool(out) and isinstance(out[-1], Mark) and odd_mark(out)
             last = None
             if segment[0].kind in _GOES_ON:
@@ -173,6 +205,15 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
                 segment.append(Token("x", node.start, node.end))
             elif node.text in ("+",) and "+" not in used_marks:
                 segment.append(Token("and", node.start, node.end))
+            elif node.text == "~" and _figure_at(nodes, at + 1) and top:
+                flush()
+                out.append(Sep(Span(node.start, node.end), "--"))
+                dashed = [*nodes[:at], node._replace(kind="--"), *nodes[at + 1 :]]
+                stated = stated_total(dashed, at, out)
+                if stated is not None:
+                    total, at = stated
+                    out.append(total)
+                    continue
             elif node.text[0] in "#@~^" and node.text not in used_marks:
                 pass
             else:
@@ -201,6 +242,23 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
     return out
 
 
+def _between_slashes(nodes: list[Token | Bracket]) -> list[Token | Bracket]:
+    """ "/12/": a figure between slashes is one in brackets."""
+    out = list(nodes)
+    at = 0
+    while at + 2 < len(out):
+        first, figure, last = out[at : at + 3]
+        if (
+            isinstance(first, Token)
+            and isinstance(figure, Token)
+            and isinstance(last, Token)
+            and (first.kind, figure.kind, last.kind) == ("/", "#", "/")
+        ):
+            out[at : at + 3] = [Bracket(Span(first.start, last.end), [figure], "(")]
+        at += 1
+    return out
+
+
 def _times_last(nodes: list[Token | Bracket]) -> list[Token | Bracket]:
     """ "6x (sc, inc)": the number before a bracket put behind it, where it is read."""
     out = list(nodes)
@@ -217,6 +275,11 @@ def _times_last(nodes: list[Token | Bracket]) -> list[Token | Bracket]:
     return out
 
 
+def _figure_at(nodes: list[Token | Bracket], at: int) -> bool:
+    node = nodes[at] if at < len(nodes) else None
+    return isinstance(node, Token) and node.kind == "#"
+
+
 def _parts_words(node: Token | Bracket) -> bool:
     return isinstance(node, Token) and node.kind in (",", ";", ".", ":", "then", "and", "=")
 
@@ -226,6 +289,9 @@ _GOES_ON = frozenset(("and", "then", "in", "each", "#"))
 
 
 _SUFFIX_WORDS = frozenset("in x twice once rep to until within around across times all".split())
+
+
+_OF_ANY_NUMBER = frozenset(("number", "multiple", "multiples"))
 
 
 def _bracket(
@@ -264,6 +330,17 @@ def _bracket(
         and isinstance(following[0] if following else None, Bracket)
     ):
         suffixed = True
+    if flat and flat[-1].kind == "." and len(flat) == len(inside):
+        inside = flat = flat[:-1]  # type: ignore[assignment]
+    if out and isinstance(out[-1], Chain) and len(flat) == len(inside) and 2 <= len(flat) <= 4:
+        lead = {t.kind for t in flat[:-1]}
+        stitch = flat[-1].stitch
+        if (
+            stitch is not None
+            and lead <= {"#th", "first", "as", "#", "="}
+            and lead & {"#th", "first", "as"}
+        ):
+            return [CountsAs(bracket.span, True, stitch.base, 0)]  # "ch 3 (1st dc)"
     if len(flat) == len(inside) and out and isinstance(out[-1], Bracketed | Closed):
         often = only_times(flat, vocabulary)
         if often is not None:
@@ -285,6 +362,8 @@ def _bracket(
         only = inside[0]
         if isinstance(only, Token) and only.stitch is not None and only.stitch.role == "picot":
             return [Note(bracket.span, "made")]  # "ch 3, sl st in last sc (picot)"
+    if len(flat) == len(inside) and any(t.text in _OF_ANY_NUMBER for t in flat):
+        return [Note(bracket.span)]  # "ch 24 (any even number works)"
     steps = _steps(inside, vocabulary)
     if not works(steps):
         told = any(t.kind in ("S", "inc", "dec", "skip", "rep") for t in flat)

@@ -13,7 +13,7 @@ from proofhook.text import Span
 
 _UNIT = (
     r"(?:ch N (?:S|noun|corner|\?)(?= |$)"
-    r"|(?:(?:corner|centre|free|turn|same|marked|\?) )?(?:ch N sp|N ch sp|N ch(?= |$)|ch sp|sp N ch|corner sp|S (?:noun|sp|st)|half S|S|slst|sp|ch|st"
+    r"|(?:(?:corner|centre|free|turn|same|marked|\?) )?(?:ch N sp|ch N(?= |$)|N ch sp|N ch(?= |$)|ch sp|sp N ch|corner sp|S (?:noun|sp|st)|half S|S|slst|sp|ch|st"
     r"|noun|inc|dec|corner|rowend|tch|manner|\?))"
 )
 _FIGURE = rf"(?:N|a)(?: (?:more )?{_UNIT})?(?: (?:made|counts|countsyes|total|remain|in total))*"
@@ -80,7 +80,12 @@ def total_of(tokens: Sequence[Token], said: bool = False, bracketed: bool = Fals
         or (not bracketed and ("ring" in kinds or "centre" in kinds))
     ):
         return None
-    if any(token.text == "per" for token in tokens):
+    if [t.kind for t in tokens] == ["#", "noun", "#", "st"]:
+        tokens = tokens[:2]  # "(6 petals of 7 sts)"
+        kinds = kinds[:2]
+    if any(
+        token.text == "per" and i and tokens[i - 1].kind == "#" for i, token in enumerate(tokens)
+    ):
         return None
     placed = any(pair in _PLACES for pair in pairwise(kinds))
     if placed and not bracketed and (not said or kinds[0] == "#" or "next" in kinds):
@@ -91,6 +96,8 @@ def total_of(tokens: Sequence[Token], said: bool = False, bracketed: bool = Fals
         return None
     units: list[Unit] = []
     for figure, first, last in parts:
+        if tokens[figure].kind == "a" and [t.kind for t in tokens[first:last]] == ["ch", "#"]:
+            continue  # "... and a chain of 16"
         unit = _unit(tokens, figure, tokens[first:last])
         if unit is None:
             return None

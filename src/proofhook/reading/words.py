@@ -24,7 +24,7 @@ LOOKALIKES = str.maketrans(
         "\u200b": " ", "\u00ad": " ", "\ufeff": " ",
         "\t": " ", "\r": " ", "\n": " ", "\v": " ", "\f": " ",
         "\u0130": "I", "\u0131": "i", "\u2217": "*", "\u2731": "*", "\u204e": "*",
-        "\uff0a": "*", "\u2026": ".", "\u2192": "=", "\u0060": "'", "\u00b4": "'",
+        "\uff0a": "*", "\u2026": ".", "\u2192": "=", "\u00bb": "=", "\u0060": "'", "\u00b4": "'",
     }
 )  # fmt: skip
 
@@ -51,6 +51,15 @@ ITALIC_TOTAL = re.compile(
 #: The same with tabs.
 TABBED_ROW = re.compile(
     r"(?m)^(\d{1,3}(?:[\u2013-]\d{1,3})?)\t([^\t\n]*[A-Za-z][^\t\n]*)\t(\d{1,4})([ \t]*)$"
+)
+#: "*Total sts: 8*", "**Turn. (32 dc)**" at the end of a line.
+MARKED_END = re.compile(
+    r"(?m)(?<![*\\])(\*{1,2})((?:Total|Stitch|Sts?|Turn|Join)\b[^*\n]{0,40}\d[^*\n]{0,14})\1(?=[ .]*$)",
+    re.I,
+)
+#: "Base chain: 20", "**Chain:** 34".
+CHAIN_COLON = re.compile(
+    r"(?im)^([ \t*_#-]*(?:(?:foundation|base|starting|beginning) )?)(ch(?:ain)?)([*_ ]{0,3}:[*_ ]{0,3})(\d{1,3}\b)"
 )
 #: A row of a table: "| 4 | (2 sc, inc) x 6 | 24 |".
 TABLE_ROW = re.compile(
@@ -105,6 +114,10 @@ def evened(text: str) -> str:
         text = ITALIC_TOTAL.sub(r" \1 ", text)
     elif "*(" in text or "*[" in text:
         text = ITALIC_TOTAL.sub(r" \1 ", text)
+    if "*" in text:
+        text = MARKED_END.sub(lambda m: " " * len(m[1]) + m[2] + ".".ljust(len(m[1])), text)
+    if ":" in text:
+        text = CHAIN_COLON.sub(lambda m: " " * len(m[1]) + m[2] + " " * len(m[3]) + m[4], text)
     if "\t" in text:
         text = TABBED_ROW.sub(r"\1:\2=\3\4", text)
     if "|" in text:
