@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
 
 from proofhook.counting.result import RowTally
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
+from proofhook.records import replace
 from proofhook.trade import units
 from proofhook_rules.around import sections_of, text_of
 from proofhook_rules.wording import counted, sentence, shown

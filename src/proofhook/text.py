@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from typing import NamedTuple
 
 NEWLINE = re.compile(r"\r\n|\n|\r")
 BOM = "\ufeff"
@@ -26,8 +26,7 @@ class EditError(ValueError):
     """Edits that overlap or lie outside the text."""
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Span:
+class Span(NamedTuple):
     """A half-open stretch of the text, ``start`` to ``end`` in code points."""
 
     start: int
@@ -38,8 +37,7 @@ class Span:
         return Span(self.start + by, self.end + by)
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Edit:
+class Edit(NamedTuple):
     """Replace ``start`` to ``end`` of the text by ``text``."""
 
     start: int
@@ -47,7 +45,6 @@ class Edit:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
 class Source:
     """A text, where it came from and how it was encoded.
 
@@ -55,16 +52,18 @@ class Source:
     ``bom`` tells whether there was one.
     """
 
-    path: str
-    text: str
-    bom: bool = False
-    _starts: tuple[int, ...] = field(default=(), repr=False, compare=False)
+    __slots__ = ("_starts", "bom", "path", "text")
+
+    def __init__(self, path: str, text: str, bom: bool = False) -> None:
+        self.path = path
+        self.text = text
+        self.bom = bom
+        self._starts: tuple[int, ...] = ()
 
     def line_starts(self) -> tuple[int, ...]:
         """Offsets at which the lines begin; the first is always 0."""
         if not self._starts:
-            starts = (0, *(m.end() for m in NEWLINE.finditer(self.text)))
-            object.__setattr__(self, "_starts", starts)
+            self._starts = (0, *(m.end() for m in NEWLINE.finditer(self.text)))
         return self._starts
 
     def position(self, offset: int) -> tuple[int, int]:

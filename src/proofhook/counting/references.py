@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
 
 from proofhook.pattern import (
     Each,
@@ -21,6 +20,7 @@ from proofhook.pattern import (
     Work,
     at_size,
 )
+from proofhook.records import dataclass, replace
 from proofhook.text import Span
 
 _DEPTH = 6

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-
 from proofhook.counting.attempt import (
     MAX_READINGS,
     Attempt,
@@ -41,6 +39,7 @@ from proofhook.pattern import (
     Work,
     at_size,
 )
+from proofhook.records import dataclass, field
 from proofhook.text import Span
 
 #: Rows that a reference or a range may stand for; more is no piece that a person works.

@@ -7,7 +7,6 @@ reading chosen where the words can be read in more than one way.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from typing import Any
 
 from proofhook.counting.beginnings import begin_ring, turn, work_join, work_loops, work_other_side
@@ -58,6 +57,7 @@ from proofhook.pattern import (
     Which,
     Work,
 )
+from proofhook.records import replace
 from proofhook.text import Span
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import NamedTuple
 
 from proofhook.pattern import Chain, Each, Group, Join, Repeat, RowsReference, Skip, Step, Work
@@ -18,6 +17,7 @@ from proofhook.reading.build import (
     Suffix,
 )
 from proofhook.reading.lexer import Token
+from proofhook.records import replace
 from proofhook.text import Span
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from proofhook.pattern import (
     Chain,
     Each,
@@ -27,6 +25,7 @@ from proofhook.reading.build import Altered, Bare, CountsAs, Instead, RepeatAll
 from proofhook.reading.elements import Bracketed, Closed, Element, Sep, counts, is_step
 from proofhook.reading.lexer import Vocabulary
 from proofhook.reading.marked import marked
+from proofhook.records import replace
 from proofhook.text import Span
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
 from functools import lru_cache
 
 from proofhook.pattern import (
@@ -23,6 +22,7 @@ from proofhook.pattern import (
 from proofhook.reading.lexer import Token, Vocabulary, lex, trade_stitch
 from proofhook.reading.lexicon import phrases
 from proofhook.reading.structure import read_row
+from proofhook.records import replace
 from proofhook.text import Span
 from proofhook.trade.headings import leading_heading
 

@@ -8,13 +8,13 @@ lines, which are parsed once and remembered.
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from functools import cache
 from typing import NamedTuple
 
 from proofhook.pattern import Amount, Stitch, Work
 from proofhook.reading.lexicon import DROPPED, SHORT_PROSE, TELLING, phrases
 from proofhook.reading.words import NUMBER_WORDS, ORDINAL_WORDS, TENS, sized
+from proofhook.records import replace
 from proofhook.text import Span
 from proofhook.trade.stitches import StitchName, basics, manners, named, parse_stitch
 

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from proofhook.pattern import Group, Note, Repeat, Unread, Work
 from proofhook.reading.build import Further, RepeatAll, Suffix
 from proofhook.reading.elements import Again, Bracketed, Closed, Element, EndAt, Mark, Sep, is_step
+from proofhook.records import replace
 from proofhook.text import Span
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from proofhook.pattern import (
@@ -37,6 +36,7 @@ from proofhook.reading.lexer import Vocabulary
 from proofhook.reading.sizes import fold_sizes, size_count, size_names
 from proofhook.reading.structure import read_row
 from proofhook.reading.words import SIZED_FILL, evened
+from proofhook.records import dataclass, replace
 from proofhook.text import Source, Span
 from proofhook.trade.headings import heading_kind, leading_heading
 from proofhook.trade.terms import evidence, statements

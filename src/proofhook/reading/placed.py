@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from proofhook.pattern import Amount, Chain, Group, Note, Repeat, Step, Unread, Which, Work
 from proofhook.reading.build import Ahead, CountsAs, Often, Suffix
 from proofhook.reading.elements import Bracketed, Element, Sep, counts, is_pause
+from proofhook.records import replace
 from proofhook.text import Span
 
 

@@ -9,7 +9,6 @@ number or "around" a repeat, nothing but the end of the row a total.
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 
 from proofhook.pattern import Chain, Note, OtherSide, Step, Total, Unread, Work
 from proofhook.reading.build import CountsAs, Suffix, items
@@ -40,6 +39,7 @@ from proofhook.reading.repeat_words import (
 )
 from proofhook.reading.stated import after_total, has_work, stated_total
 from proofhook.reading.totals import total_of
+from proofhook.records import replace
 from proofhook.text import Span
 
 #: Deeper brackets than this are no row that anybody could follow.

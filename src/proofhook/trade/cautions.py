@@ -7,10 +7,10 @@ advice decide.  Sources: ``cautions.toml``, row by row.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from proofhook.records import dataclass
 from proofhook.text import Span
 from proofhook.trade import table
 from proofhook.trade.wordlists import spans_outside, words_expression

@@ -8,9 +8,9 @@ chart, description.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cache
 
+from proofhook.records import dataclass
 from proofhook.trade import table
 
 #: Longer than any heading, so that prose is not looked up at length.

@@ -8,10 +8,10 @@ size is accepted, and a label answers with all the sizes it is printed for.  Sou
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from proofhook.records import dataclass
 from proofhook.trade import table
 from proofhook.trade.units import number
 

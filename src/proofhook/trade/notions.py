@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Container
-from dataclasses import dataclass
 from functools import cache
 
+from proofhook.records import dataclass
 from proofhook.text import Span
 from proofhook.trade import table
 from proofhook.trade.wordlists import spans_outside, words_expression

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 
+from proofhook.records import dataclass
 from proofhook.text import Span
 from proofhook.trade import table
 

@@ -10,9 +10,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 
+from proofhook.records import dataclass
 from proofhook.text import Span
 
 #: Unit -> (kind, least and greatest number of the kind's metric unit: cm, g, m).

@@ -7,10 +7,10 @@ are accepted.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from proofhook.records import dataclass
 from proofhook.trade import table
 
 _BLANKS = re.compile(r"[\s-]+")
