@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from functools import cache
 
 from proofhook.counting.result import RowTally
+from proofhook.expressions import expression
 from proofhook.pattern import Definition
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Edit, Span
@@ -31,13 +32,13 @@ USUAL = (
 ).split()
 #: Only written so: in small letters they are words or other abbreviations.
 CAPITALS = "BL FL BP FP CC FO MC MR RS WS".split()
-WORD = re.compile(
+WORD = expression(
     r"(?<![\w.'\u2019-])(?:sl[ -]?st|t-ch|[A-Za-z]+(?:\d(?:tog|tr))?)(?:s\b|\b)(?!['\u2019])"
 )
 #: Entries that can be looked for; "1 st" and "X sts" explain figures instead.
-ABLE = re.compile(r"(?![Xx]\b)[^\W\d_].{0,11}")
+ABLE = expression(r"(?![Xx]\b)[^\W\d_].{0,11}")
 UNITS = frozenset("cm mm kg ml yd yds pt dk ww".split())
-BARE = re.compile(r"[b-df-hj-np-tv-xz]{2,5}", re.IGNORECASE)
+BARE = expression(r"[b-df-hj-np-tv-xz]{2,5}", re.IGNORECASE)
 
 KNOWN = Option(
     "known",

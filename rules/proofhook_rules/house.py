@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from proofhook.counting.result import RowTally
+from proofhook.expressions import expression
 from proofhook.pattern import Repeat, Total
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.proofing.house import Wording
@@ -211,7 +212,7 @@ TOTAL = Option("total", "", "how totals are set off", ("", *BRACKETS, "dash"))
 REPEAT = Option("repeat", "", "how repeats are marked", ("", "brackets", "stars"))
 ROUND = Option("round-label", "", "the word that rounds are labelled with, such as 'Rnd'")
 ROW = Option("row-label", "", "the word that rows are labelled with, such as 'Row'")
-BEFORE_TOTAL = re.compile(r"\s*[-\u2013\u2014=:]+\s*\Z")
+BEFORE_TOTAL = expression(r"\s*[-\u2013\u2014=:]+\s*\Z")
 
 
 @rule("house-marks", Grade.STYLE, TOTAL, REPEAT, ROUND, ROW)

@@ -6,12 +6,13 @@ Lines, columns and UTF-16 units are worked out at output only, by bisection.
 
 from __future__ import annotations
 
-import re
 from bisect import bisect_right
 from collections.abc import Iterable
 from typing import NamedTuple
 
-NEWLINE = re.compile(r"\r\n|\n|\r")
+from proofhook.expressions import expression
+
+NEWLINE = expression(r"\r\n|\n|\r")
 BOM = "\ufeff"
 
 #: Larger files are refused: no written pattern comes near this size.

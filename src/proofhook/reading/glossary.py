@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from functools import lru_cache
 
+from proofhook.expressions import expression
 from proofhook.pattern import (
     Chain,
     ChainCustom,
@@ -27,17 +28,17 @@ from proofhook.text import Span
 from proofhook.trade.headings import leading_heading
 
 _NAME = r"[A-Za-z\u00c0-\u024f0-9][\w'./+()-]*(?:[\s-]+[\w'./()+-]+){0,3}?"
-ENTRY = re.compile(
+ENTRY = expression(
     rf"[\s>\u2022\u00b7*-]*(?:\*\*)?(?P<name>{_NAME})(?:\*\*)?\s*(?:\([^()]{{1,24}}\)\s*)?(?::|=|\s[-\u2013\u2014]+\s|\u2013|\.{{2,}}|\t|\s{{2,}}|-\s(?=\S))(?:\*\*)?\s*(?P<meaning>\S.*)$"
 )
-INLINE = re.compile(
+INLINE = expression(
     rf"(?<!\w)(?P<name>{_NAME})\s*(?::|=|\s[-\u2013\u2014]\s|\u2013)\s*(?P<meaning>[^:=;]+?)(?=[;.]\s+{_NAME}\s*(?::|=|\s[-\u2013\u2014]\s)|[;.]?\s*$)"
 )
-IN_A_ROW = re.compile(
+IN_A_ROW = expression(
     r"\b(?P<name>(?:shell|fan|v-?\s?st(?:itch)?|scallop|cluster|picot))\s+(?:of|=|made of|consists of)\s+(?P<meaning>[(\[][^()\[\]\n]{3,80}[)\]])",
     re.I,
 )
-REVERSED = re.compile(
+REVERSED = expression(
     r"[\s>\u2022*-]*(?P<meaning>[A-Za-z][A-Za-z -]{3,40}?)\s*\((?P<name>[A-Za-z][\w -]{0,10})\)\s*[;,.]?"
 )
 
@@ -75,15 +76,15 @@ def definitions_of(text: str, lines: Sequence[tuple[int, int]]) -> tuple[Definit
 
 
 #: "Corner: (1 tr, 2 ch, 1 tr) in one place.", wherever it stands.
-_MADE_IN_ONE = re.compile(
+_MADE_IN_ONE = expression(
     r"\s*(?:[-*\u2022]\s+)?(?!(?:row|rnd|round|r)\b)[A-Za-z][A-Za-z -]{1,20}\s*[:=\u2013]\s*[(\[][^()\[\]]+[)\]]\s+(?:all\s+|worked\s+)?in",
     re.I,
 )
-_SAID_IN_ONE = re.compile(
+_SAID_IN_ONE = expression(
     r"\s*(?:[-*\u2022]\s+)?(?!(?:row|rnd|round|r)\b)[A-Za-z][A-Za-z -]{1,20}\s*[:=\u2013]\s*(?:work\s+)?\d+ ?[a-z]{2,4} (?:all )?in(?:to)? (?:the )?(?:same|one|next|indicated|specified) (?:sts?|stitch|sp|space|place)\b[^,;]{0,40}$",
     re.I,
 )
-_ENDS_A_LIST = re.compile(
+_ENDS_A_LIST = expression(
     r"\s*(?:[-*\u2022#]+\s*)?(?:\d+[.)]\s+)?(?:[Rr]ows?|ROWS?|[Rr]nds?|RNDS?|[Rr]ounds?|ROUNDS?|R|[Rr]d)\.?\s*\d|\s*\d+(?:st|nd|rd|th)\s+(?:row|rnd|round)"
     r"|\s*[A-Z][A-Z ()\d]{3,40}:?\s*$|\s*#",
 )
@@ -124,12 +125,12 @@ def _definition(found: re.Match[str], offset: int, special: bool) -> Definition:
 
 # --- definitions the counter can use ------------------------------------------------
 
-_PARTS = re.compile(r"\s[-\u2013\u2014]+\s|[:;(\[]|\.\s|(?<=crease),|\]|\)")
-_METHOD = re.compile(
+_PARTS = expression(r"\s[-\u2013\u2014]+\s|[:;(\[]|\.\s|(?<=crease),|\]|\)")
+_METHOD = expression(
     r"\b(?:yo|yarn over|yoh|yrh|yarn round hook|insert hook|loops? on (?:the )?hook|draw (?:up|through)|pull (?:up|through)|hook from)\b",
     re.I,
 )
-_OVER = re.compile(
+_OVER = expression(
     r"\b(?:over|next)\s+(?:the\s+)?(?:next\s+)?(\d)\s+(?:sts?|stitches|sc|dc|ch)", re.I
 )
 #: Words of the lexicon that a list explains and that keep their meaning.
@@ -269,8 +270,8 @@ def _group(name: str, steps: tuple[Step, ...], trade: Stitch | None) -> Stitch |
 
 # --- what the chains count as -------------------------------------------------------
 
-SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]+)*")
-_HINT = re.compile(r"\bcount|\bacts?\b|\bstands? for", re.I)
+SENTENCE = expression(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]+)*")
+_HINT = expression(r"\bcount|\bacts?\b|\bstands? for", re.I)
 
 
 def chain_customs(
@@ -388,7 +389,7 @@ def _said(
     return said, lengths or before
 
 
-_NEVER = re.compile(r"\b(?:no|never)\b[^.]*\bcount(?:s|ed)?\b", re.I)
+_NEVER = expression(r"\b(?:no|never)\b[^.]*\bcount(?:s|ed)?\b", re.I)
 
 
 def _counted_as(tokens: Sequence[Token], at: int) -> tuple[str, int, int]:

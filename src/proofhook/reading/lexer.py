@@ -11,6 +11,7 @@ import re
 from functools import cache
 from typing import NamedTuple
 
+from proofhook.expressions import expression
 from proofhook.pattern import Amount, Stitch, Work
 from proofhook.reading.lexicon import DROPPED, SHORT_PROSE, TELLING, phrases
 from proofhook.reading.words import NUMBER_WORDS, ORDINAL_WORDS, TENS, sized
@@ -31,7 +32,7 @@ class Token(NamedTuple):
 
 
 #: One alternative for each kind of thing in a row; tried in this order.
-TOKEN = re.compile(
+TOKEN = expression(
     r"""(?P<tog>(?!(?:next|first|last|work|over|the|of|in|foll|and|then|those|these|rem|other|all|same|both)\b)[A-Za-z]{2,6}[-\ ]?\d[-\ ]?(?:st[s]?[-\ ])?tog(?:ether)?\b)
       | (?P<rowref>\bR(?=\d{1,3}\b))
       | (?P<sized>[\U000f0000-\U000ff000]\U0010fffd*)
@@ -55,7 +56,7 @@ TOKEN = re.compile(
 )
 
 #: After these a full stop before a small letter belongs to the abbreviation.
-ABBREVIATED = re.compile(
+ABBREVIATED = expression(
     r"\b(?:rep|rnd|rnds|sp|sps|st|sts|ch|chs|inc|dec|incl|rem|foll|beg|approx|sl|inv|tog|sk|lp|lps|"
     r"no|nos|col|ss|sc|dc|tr|hdc|htr|patt|cont|ea|prev|rpt)$",
     re.I,
@@ -63,7 +64,7 @@ ABBREVIATED = re.compile(
 
 
 #: Words that go on with what was abbreviated, and no new sentence.
-_GOES_ON = re.compile(
+_GOES_ON = expression(
     r"\s*(?:in|into|to|of|on|tog|together|around|across|and|from|at|over|under|between|each|ea|"
     r"every|nxt|next|last|first|same|sts?|sps?|lps?|loops?|chs?|for|with|rem|remain|until|till|times|"
     r"more|made|turn|join|rep|repeat|sk|skip|end|ending|work|then|all|along|through|thru|by|or|but|as|"
@@ -248,7 +249,7 @@ def _known(
     return Token(kind, start, end, text=key)
 
 
-_COLOUR_BEFORE = re.compile(
+_COLOUR_BEFORE = expression(
     r"(?:\b(?:with|join|in|to|colou?r|yarn|off|col|attach|using|change|drop|switch|cut|and|w/)\.?\s*)$",
     re.I,
 )
@@ -259,7 +260,7 @@ def _after_colour_word(text: str, start: int) -> bool:
     return bool(found) and found.group().strip().lower() not in ("in", "and")  # type: ignore[union-attr]
 
 
-_STAR_BEFORE = re.compile(r"\b(?:from|between|at|to)\s+(?:the\s+)?(?:first\s+)?$", re.I)
+_STAR_BEFORE = expression(r"\b(?:from|between|at|to)\s+(?:the\s+)?(?:first\s+)?$", re.I)
 
 
 def _single(word: str, start: int, end: int, text: str) -> Token | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
+from proofhook.expressions import expression
 from proofhook.pattern import (
     Chain,
     Each,
@@ -52,7 +53,7 @@ LISTS = QUIET | {"finishing", "title"}
 #: Lists after which, past a blank line, a chain or a ring begins the first piece.
 _MAY_END_AT_A_BLANK = frozenset("abbreviations special terms materials level size".split())
 
-MAKE = re.compile(
+MAKE = expression(
     r"\b(?:make|work|crochet)\s*(?:x\s*)?(?P<a>\d+|one|two|three|four|five|six|seven|eight)\b|[(\[]\s*x?\s*(?P<b>\d+)\s*(?:x|pcs?|pieces?)?\s*[)\]]|\bx\s*(?P<c>\d+)\s*$|(?:-|\u2013|\u2014)\s*(?P<d>\w+)\s+of\s+them",
     re.I,
 )
@@ -527,33 +528,34 @@ class Outliner:
             self._number = 0
 
 
-TOTAL_LINE = re.compile(
+TOTAL_LINE = expression(
     r"[(\[{\u2013\u2014=<-]\s*(?:=\s*)?(?:\d|[\U000f0000-\U000ff000])|(?:total|stitch count|st count|you should|"
     r"you will have|there (?:are|should|will)|join\b|turn\b|count:)",
     re.I,
 )
 #: A line that can only go on with the row above: what it repeats stands there.
-REPEATS_BODY = re.compile(r"rep(?:eat)?\.?\s+(?:from|between|the\s+last\s+rep)\b", re.I)
-UNFINISHED = re.compile(
+REPEATS_BODY = expression(r"rep(?:eat)?\.?\s+(?:from|between|the\s+last\s+rep)\b", re.I)
+UNFINISHED = expression(
     r"(?:[,\u2013\u2014;+&*]|\b(?:and|in|of|to|the|next|each|work|from|with|or|a|then|last|first|skip|sk|ch)|\s-|\d)$",
     re.I,
 )
-FOR_SIZES = re.compile(
+FOR_SIZES = expression(
     r"\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?:the\s+)?(?P<named>sizes?\s+[^:.]{1,40}?)(?:\s+only)?\**\s*[:.]\**\s*"
     r"|\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?P<names>(?:the\s+)?(?:\w+\s+)?sizes?\s+[^:.]{1,40}?|(?:[\w/]+(?:\s*(?:,|and|&|-|to)\s*[\w/]+){0,4}))(?:\s+sizes?)?(?:\s+only)\**\s*[:.\u2013-]\**\s*"
     r"|\s*(?:for\s+)?(?P<all>all\s+sizes)\s*[:.]\s*",
     re.I,
 )
-HEADED_LABEL = re.compile(
+HEADED_LABEL = expression(
     r"\s*(?:[#*_]+\s*)?(?P<name>[A-Z][A-Za-z' ]{1,30}(?:\d{1,2})?(?:\s*\([^()]{1,20}\))?)\s*(?:\*\*)?\s*(?:[:\u2013\u2014]|(?:\.\s*){1,4}|,(?=\s*(?:[Rr]ow|[Rr]nd|[Rr]ound)\s*\d))\s*(?:\*\*)?\s*(?=(?:R\d|[Rr]ow|[Rr]nd|[Rr]ound|Row|Rnd|Round|RND|ROW|ROUND|\d+(?:st|nd|rd|th)))"
 )
 
 
+_BULLET = expression(r"\s*(?:(?:[-\u2022>\u00b7]|\*(?=\s)|\d{1,2}[.)](?=\s))\s*)?(?:\*\*(?=\w))?")
+
+
 def _content(text: str, line: Line) -> int:
     """Where the words of a line begin, bullets and marks left out."""
-    found = re.compile(
-        r"\s*(?:(?:[-\u2022>\u00b7]|\*(?=\s)|\d{1,2}[.)](?=\s))\s*)?(?:\*\*(?=\w))?"
-    ).match(text, line.start, line.end)
+    found = _BULLET.match(text, line.start, line.end)
     return found.end() if found else line.start
 
 
@@ -649,7 +651,7 @@ def _looks_like_heading(words: str, fresh: bool) -> bool:
 
 
 #: Words that only an instruction has, however it is written.
-_INSTRUCTS = re.compile(
+_INSTRUCTS = expression(
     r"\b(?:in|next|each|around|across|rep|repeat|turn|join|ch|chain|work|skip)\b", re.I
 )
 

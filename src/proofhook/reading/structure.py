@@ -8,8 +8,7 @@ number or "around" a repeat, nothing but the end of the row a total.
 
 from __future__ import annotations
 
-import re
-
+from proofhook.expressions import expression
 from proofhook.pattern import Chain, Note, OtherSide, Step, Total, Unread, Work
 from proofhook.reading.build import CountsAs, Suffix, items
 from proofhook.reading.elements import (
@@ -80,7 +79,7 @@ def _heading_total_last(steps: tuple[Step, ...]) -> tuple[Step, ...]:
     return steps
 
 
-_QUOTED_GROUP = re.compile(
+_QUOTED_GROUP = expression(
     r"(?<![\w\"'])['\"]([\dA-Za-z][^'\"()\n]{2,60},[^'\"()\n]{1,60})['\"](?=\s)"
 )
 

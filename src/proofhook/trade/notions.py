@@ -9,10 +9,11 @@ import re
 from collections.abc import Container
 from functools import cache
 
+from proofhook.expressions import expression
 from proofhook.records import dataclass
 from proofhook.text import Span
 from proofhook.trade import table
-from proofhook.trade.wordlists import spans_outside, words_expression
+from proofhook.trade.wordlists import Words, spans_outside
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +36,7 @@ class _Row:
     key: str
     name: str
     sure: bool
-    words: re.Pattern[str]
+    words: Words
     used: re.Pattern[str] | None
     unless: re.Pattern[str] | None
 
@@ -52,8 +53,8 @@ def used(text: str, keys: Container[str] | None = None) -> tuple[Notion, ...]:
     )
 
 
-def _found(row: _Row, expression: re.Pattern[str], text: str) -> Notion | None:
-    spans = tuple(spans_outside(expression.finditer(text), row.unless, text))
+def _found(row: _Row, words: Words | re.Pattern[str], text: str) -> Notion | None:
+    spans = tuple(spans_outside(words.finditer(text), row.unless, text))
     return Notion(row.key, row.name, row.sure, spans) if spans else None
 
 
@@ -69,9 +70,9 @@ def _all() -> tuple[_Row, ...]:
             key=row["key"],
             name=row["name"],
             sure=row["sure"],
-            words=words_expression(row["words"], plurals=True),
-            used=re.compile("|".join(row["used"]), re.IGNORECASE) if row["used"] else None,
-            unless=re.compile(row["unless"], re.IGNORECASE) if "unless" in row else None,
+            words=Words(row["words"], plurals=True),
+            used=expression("|".join(row["used"]), re.IGNORECASE) if row["used"] else None,
+            unless=expression(row["unless"], re.IGNORECASE) if "unless" in row else None,
         )
         for row in table("notions")["notion"]
     )
