@@ -19,6 +19,11 @@ FAMILIES: dict[str, dict[str, str]] = {
     "repeat": {"rep": r"rep", "rpt": r"rpt", "repeat": r"repeat"},
     "stitch": {"st": r"(?<!sl )(?<!sl-)(?<!v-)(?<!v )(?<!fan )(?<!shell )st", "stitch": r"stitch"},
 }
+EXPRESSIONS = {
+    form: expression(rf"(?<![\w-]){words}(?:e?s)?(?![\w-])", re.IGNORECASE)
+    for forms in FAMILIES.values()
+    for form, words in forms.items()
+}
 PLURALS = {"stitch": "stitches"}
 #: "stitch" is compared only where "st" could stand: not in "slip stitch" or "stitch marker".
 BEFORE_STITCH = expression(
@@ -68,13 +73,11 @@ def _uses(context: ProofContext, forms: dict[str, str]) -> dict[str, list[Use]]:
     """Where each form stands in the rows, whatever its capitals, singular and plural."""
     text = context.pattern.source.text
     uses: dict[str, list[Use]] = {form: [] for form in forms}
-    expressions = {
-        form: re.compile(rf"(?<![\w-]){words}(?:e?s)?(?![\w-])", re.IGNORECASE)
-        for form, words in forms.items()
-    }
+    lowered = text.lower()
+    there = [form for form in forms if form in lowered]
     for row in context.tally.rows:
-        for form, written in expressions.items():
-            for match in written.finditer(text, row.row.span.start, row.row.span.end):
+        for form in there:
+            for match in EXPRESSIONS[form].finditer(text, row.row.span.start, row.row.span.end):
                 if form != "stitch" or _stands_for_st(text, match):
                     uses[form].append((row, Span(*match.span())))
     return uses

@@ -20,7 +20,6 @@ from zlib import crc32
 
 from proofhook.files import write_whole
 from proofhook.reading import shapes
-from proofhook.reading.shapes import as_plain
 
 #: A file with more shapes would take longer to read than parsing what is met with.
 MOST_KEPT = 3_000
@@ -44,14 +43,9 @@ def recall() -> None:
 def keep() -> None:
     """Write down what was parsed, where that is more than was remembered."""
     path = _file()
-    learned = {
-        segment: shape
-        for segment, shape in shapes.known.items()
-        if segment not in shapes.remembered
-    }
-    if not path or not learned:
+    kept = shapes.to_keep()
+    if not path or len(kept) == len(shapes.remembered):
         return
-    kept = {**shapes.remembered, **{tuple(each): as_plain(learned[each]) for each in learned}}
     data = marshal.dumps(dict(list(kept.items())[-MOST_KEPT:]))
     try:
         os.makedirs(os.path.dirname(path), exist_ok=True)

@@ -121,8 +121,41 @@ def _as_stitch(found: StitchName) -> Stitch:
     return Stitch(found.name, found.base, uses, makes, role=found.role)
 
 
+#: Where a row may be cut in two without changing what either part is read as: no token
+#: but a measure ("3, 5 cm") reaches over a comma, and none is read by what stands beyond it.
+_CUT = expression(r"[,;] (?=[A-Za-z0-9(\[*])")
+_MAY_MEASURE = expression(r"[cm]m|in[.)\]c]|[\"%]|yd|yard|met|gram|oz|min|hour")
+
+#: Parts of rows read so far, by vocabulary: rows differ, but they are made of the same parts.
+_parts: dict[tuple[int, str, bool], list[Token]] = {}
+MAX_PARTS_KEPT = 20_000
+
+
 def lex(text: str, vocabulary: Vocabulary) -> list[Token]:
     """The tokens of a row's evened text, in order."""
+    tokens: list[Token] = []
+    at = 0
+    cuts = [] if _MAY_MEASURE.search(text) else [cut.end() for cut in _CUT.finditer(text)]
+    for end in (*cuts, len(text)):
+        key = (vocabulary.number, text[at:end], at == 0)
+        part = _parts.get(key)
+        if part is None:
+            if len(_parts) >= MAX_PARTS_KEPT:
+                _parts.clear()
+            part = _parts[key] = _lex_part(text[at:end], vocabulary, at == 0)
+        if at:
+            tokens += [
+                Token(kind, start + at, end + at, number, stitch, text)
+                for kind, start, end, number, stitch, text in part
+            ]
+        else:
+            tokens += part
+        at = end
+    return tokens
+
+
+def _lex_part(text: str, vocabulary: Vocabulary, begins: bool) -> list[Token]:
+    """The tokens of a part of a row; ``begins`` tells that it is the first."""
     forms, longest = _table()
     raw = [(m.lastgroup or "", *m.span(), m.group()) for m in TOKEN.finditer(text)]
     if "-" in text or "/" in text:
@@ -141,7 +174,7 @@ def lex(text: str, vocabulary: Vocabulary) -> list[Token]:
         made = _other(kind, start, end, word, text)
         if made is not None:
             tokens.append(made)
-    return _merged(tokens, vocabulary, text)
+    return _merged(tokens, vocabulary, text, begins)
 
 
 def _split_hyphens(
@@ -373,7 +406,7 @@ def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | Non
     return Token("?", start, end, text=word)
 
 
-def _merged(tokens: list[Token], vocabulary: Vocabulary, text: str) -> list[Token]:
+def _merged(tokens: list[Token], vocabulary: Vocabulary, text: str, begins: bool) -> list[Token]:
     """Tokens that make one stitch together, made one: "front post" "dc"; "sc" "2" "tog"."""
     out: list[Token] = []
     for token in _hundreds(tokens):
@@ -405,7 +438,7 @@ def _merged(tokens: list[Token], vocabulary: Vocabulary, text: str) -> list[Toke
                 made = Stitch(f"{name}{number}tog", name, number, 1, role="tog")
                 token = Token("S", base[1].start, token.end, stitch=made, text=made.name)
         out.append(token)
-    out = [_in_context(out, index) for index in range(len(out))]
+    out = [_in_context(out, index, begins) for index in range(len(out))]
     return [token if token.kind != "manner" else token._replace(kind="?") for token in out]
 
 
@@ -468,7 +501,7 @@ def _hundreds(tokens: list[Token]) -> list[Token]:
 _NUMBERED_BY = frozenset("#th last first next same as asrow rep each other in between".split())
 
 
-def _in_context(tokens: list[Token], index: int) -> Token:
+def _in_context(tokens: list[Token], index: int, begins: bool) -> Token:
     """Words that mean two things: "round" (a row where it is numbered), "left" (a side)."""
     token = tokens[index]
     if token.kind == "remain" and token.text == "left":
@@ -480,9 +513,9 @@ def _in_context(tokens: list[Token], index: int) -> Token:
     after = tokens[index + 1] if index + 1 < len(tokens) else None
     before = tokens[index - 1] if index else None
     numbered = after is not None and after.kind == "#"
-    if before is None or before.kind == ".":
+    if begins if before is None else before.kind == ".":
         return token._replace(kind="row")
-    if numbered or before.kind in _NUMBERED_BY:
+    if numbered or (before is not None and before.kind in _NUMBERED_BY):
         return token._replace(kind="row")
     return token
 

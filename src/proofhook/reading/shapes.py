@@ -6,10 +6,8 @@ parsed.  The grammar and its parser are imported when the first one is.
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple, TypeAlias
-
-#: What can be written down as it is: tuples, words and numbers.
-Plain: TypeAlias = Any
+import marshal
+from typing import NamedTuple
 
 
 class Part(NamedTuple):
@@ -64,8 +62,8 @@ _SAFE = {"#": "N", "#th": "Nth"}
 #: Shapes known so far.
 known: dict[Segment, Shape] = {}
 MOST_KNOWN = 20_000
-#: Shapes that were known to earlier runs, as they are written down.
-remembered: dict[tuple[str, bool, bool], Plain] = {}
+#: Shapes that earlier runs knew, by their segments, both as they are written down.
+remembered: dict[str, bytes] = {}
 
 
 def shape_of(line: str, after_group: bool, after_each: bool) -> Shape:
@@ -75,9 +73,18 @@ def shape_of(line: str, after_group: bool, after_each: bool) -> Shape:
     if found is None:
         if len(known) >= MOST_KNOWN:
             known.clear()
-        plain = remembered.get(segment)
-        found = known[segment] = _parsed(segment) if plain is None else from_plain(plain)
+        written = remembered.get(_name(segment))
+        found = known[segment] = _parsed(segment) if written is None else _read(written)
     return found
+
+
+def to_keep() -> dict[str, bytes]:
+    """All shapes that are known or remembered, those of this run last."""
+    used = {_name(segment): shape for segment, shape in known.items()}
+    kept = {name: written for name, written in remembered.items() if name not in used}
+    for name, shape in used.items():
+        kept[name] = remembered.get(name) or _written(shape)
+    return kept
 
 
 def _parsed(segment: Segment) -> Shape:
@@ -86,31 +93,30 @@ def _parsed(segment: Segment) -> Shape:
     return shape(*segment)
 
 
-def as_plain(shape: Shape) -> Plain:
-    """A shape in nothing but tuples, to be written down."""
+def _name(segment: Segment) -> str:
+    return f"{segment.after_group:d}{segment.after_each:d}{segment.line}"
+
+
+def _written(shape: Shape) -> bytes:
+    """A shape in nothing but tuples, words and numbers."""
     suffix, ahead, phrases = shape
-    return (
-        tuple(_plain_part(part) for part in suffix),
-        _plain_part(ahead),
-        tuple(
-            tuple(map(_plain_part, each)) if isinstance(each, Phrase) else each for each in phrases
-        ),
-    )
+    plain = [tuple(map(_plain, each)) if isinstance(each, Phrase) else each for each in phrases]
+    return marshal.dumps((tuple(map(_plain, suffix)), _plain(ahead), tuple(plain)))
 
 
-def from_plain(plain: Plain) -> Shape:
-    """The shape that was written down."""
-    suffix, ahead, phrases = plain
-    return Shape(
-        tuple(_part(part) for part in suffix),
-        _part(ahead),
-        tuple(Phrase(*map(_part, each)) if len(each) > 2 else each for each in phrases),
-    )
-
-
-def _plain_part(part: Part | None) -> Plain:
+def _plain(part: Part | None) -> tuple[object, ...] | None:
     return part and (part.name, part.start, part.end, tuple(part.slots.items()))
 
 
-def _part(plain: Plain) -> Any:
-    return plain and Part(plain[0], plain[1], plain[2], dict(plain[3]))
+def _read(written: bytes) -> Shape:
+    suffix, ahead, phrases = marshal.loads(written)
+    return Shape(
+        tuple(map(_part, suffix)),
+        _part(ahead) if ahead else None,
+        tuple(Phrase(*(each and _part(each) for each in p)) if len(p) > 2 else p for p in phrases),
+    )
+
+
+def _part(plain: tuple[str, int, int, tuple[tuple[str, tuple[int, int]], ...]]) -> Part:
+    name, start, end, slots = plain
+    return Part(name, start, end, dict(slots))

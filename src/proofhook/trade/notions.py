@@ -39,6 +39,7 @@ class _Row:
     words: Words
     used: re.Pattern[str] | None
     unless: re.Pattern[str] | None
+    needs: tuple[str, ...]
 
 
 def named(text: str, keys: Container[str] | None = None) -> tuple[Notion, ...]:
@@ -48,8 +49,13 @@ def named(text: str, keys: Container[str] | None = None) -> tuple[Notion, ...]:
 
 def used(text: str, keys: Container[str] | None = None) -> tuple[Notion, ...]:
     """The notions that instructions need: "place marker", "stuff firmly", "sew"."""
+    lowered = text.lower()
     return tuple(
-        found for row in _rows(keys) if row.used and (found := _found(row, row.used, text))
+        found
+        for row in _rows(keys)
+        if row.used
+        and any(need in lowered for need in row.needs)
+        and (found := _found(row, row.used, text))
     )
 
 
@@ -73,6 +79,7 @@ def _all() -> tuple[_Row, ...]:
             words=Words(row["words"], plurals=True),
             used=expression("|".join(row["used"]), re.IGNORECASE) if row["used"] else None,
             unless=expression(row["unless"], re.IGNORECASE) if "unless" in row else None,
+            needs=tuple(row.get("needs", ())),
         )
         for row in table("notions")["notion"]
     )

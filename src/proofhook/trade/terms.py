@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from functools import cache
+from functools import cache, lru_cache
 
 from proofhook.expressions import expression
 from proofhook.records import dataclass
@@ -98,6 +98,7 @@ class _Row:
     expression: re.Pattern[str] | None
 
 
+@lru_cache(maxsize=4)
 def evidence(text: str) -> Evidence:
     """Weigh everything in a text that points to US or to UK terms.
 

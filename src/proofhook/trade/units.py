@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from fractions import Fraction
+from functools import lru_cache
 
 from proofhook.expressions import expression
 from proofhook.records import dataclass
@@ -172,12 +173,20 @@ def figure(words: str, unit: str = "") -> Figure:
 
 def measures(text: str) -> Iterator[Measure]:
     """Every measure in a text, in order; figures of a range or a size list stay together."""
+    return iter(_measures(text))
+
+
+@lru_cache(maxsize=8)
+def _measures(text: str) -> tuple[Measure, ...]:
+    found: list[Measure] = []
     for match in _MEASURE.finditer(text):
         if match["unit"].lower() == "in" and _is_word(text, match):
             continue
         unit = _FORMS[match["unit"].lower()]
         words = _numbers(match["figures"])
-        yield Measure(tuple(figure(each, unit) for each in words), unit, Span(*match.span()))
+        figures = tuple(figure(each, unit) for each in words)
+        found.append(Measure(figures, unit, Span(*match.span())))
+    return tuple(found)
 
 
 def _is_word(text: str, match: re.Match[str]) -> bool:
