@@ -200,7 +200,7 @@ def _doubtful(steps: tuple[Step, ...]) -> Iterator[Repeat]:
     for step in steps:
         if isinstance(step, Repeat) and step.doubtful:
             yield step
-        if isinstance(step, Repeat | Group):
+        if isinstance(step, (Repeat, Group)):
             yield from _doubtful(step.steps)
         elif isinstance(step, Each):
             yield from _doubtful(tuple(step.works))

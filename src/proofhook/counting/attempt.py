@@ -102,7 +102,7 @@ def ends_with(steps: tuple[Step, ...], total: Total) -> bool:
     for step in steps:
         if step is total:
             seen = True
-        elif seen and isinstance(step, Work | Repeat | Group | Skip):
+        elif seen and isinstance(step, (Work, Repeat, Group, Skip)):
             return False
         elif seen and isinstance(step, Chain):
             continue

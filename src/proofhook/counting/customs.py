@@ -132,7 +132,7 @@ def _chains(steps: tuple[Step, ...]) -> Iterator[Chain]:
     for step in steps:
         if isinstance(step, Chain):
             yield step
-        elif isinstance(step, Group | Repeat):
+        elif isinstance(step, (Group, Repeat)):
             yield from _chains(step.steps)
 
 

@@ -465,9 +465,9 @@ def _begins(steps: tuple[Step, ...], first: bool = False) -> bool:
                         into_chain = any(what.name == "ch" for what in after.place.whats)
                         return into_chain and max(step.count) >= 3
                     return after.place is not None and after.place.which is Which.HOOK
-                if isinstance(after, Chain | Group | Repeat | Total):
+                if isinstance(after, (Chain, Group, Repeat, Total)):
                     break
-            alone = not any(isinstance(s, Work | Group | Repeat) for s in following)
+            alone = not any(isinstance(s, (Work, Group, Repeat)) for s in following)
             return alone and (first or max(step.count) > 4)
         if isinstance(step, Work):
             if step.place is not None and step.place.which is Which.RING:

@@ -158,7 +158,7 @@ def _all_unread(steps: tuple[Step, ...]) -> list[Unread]:
     for step in steps:
         if isinstance(step, Unread):
             out.append(step)
-        elif isinstance(step, Group | Repeat):
+        elif isinstance(step, (Group, Repeat)):
             out += _all_unread(step.steps)
     return out
 

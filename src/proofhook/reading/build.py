@@ -225,7 +225,7 @@ def items(
     elif found.suffix:
         out.append(_suffix(reader, found))
     for phrase in found.phrases:
-        after_group_placed = bool(out) and isinstance(out[-1], Suffix | Further)
+        after_group_placed = bool(out) and isinstance(out[-1], (Suffix, Further))
         if isinstance(phrase, Phrase) and phrase.head.name == "onward" and after_group_placed:
             out.append(_further(reader, phrase))
         elif isinstance(phrase, Phrase) and phrase.head.name == "onward":

@@ -182,7 +182,7 @@ def _stitch(
             shaped = _shaping(name, word, steps, works, vocabulary)
             if shaped is not None:
                 return shaped
-        grouped = works or any(isinstance(s, Group | Repeat) for s in steps)
+        grouped = works or any(isinstance(s, (Group, Repeat)) for s in steps)
         if word or any(isinstance(s, Unread) for s in steps) or not grouped:
             continue
         if (
@@ -226,7 +226,7 @@ def _shaping(
     name: str, word: str, steps: tuple[Step, ...], works: list[Work], vocabulary: Vocabulary
 ) -> Stitch | None:
     """An increase or decrease as the pattern defines it."""
-    if len(works) != 1 or any(isinstance(s, Chain | Group | Repeat) for s in steps):
+    if len(works) != 1 or any(isinstance(s, (Chain, Group, Repeat)) for s in steps):
         return None
     work = works[0]
     if work.stitch.role in ("tog", "dec") and word in ("dec", ""):
@@ -249,12 +249,12 @@ def _shaping(
 
 
 def _unplaced(step: Step) -> Step:
-    return replace(step, place=None) if isinstance(step, Work | Group) else step
+    return replace(step, place=None) if isinstance(step, (Work, Group)) else step
 
 
 def _group(name: str, steps: tuple[Step, ...], trade: Stitch | None) -> Stitch | None:
     """A group of stitches that the pattern defines: a shell, a V-stitch, a picot."""
-    body: tuple[Step, ...] = tuple(s for s in steps if isinstance(s, Work | Chain | Group | Repeat))
+    body: tuple[Step, ...] = tuple(s for s in steps if isinstance(s, (Work, Chain, Group, Repeat)))
     if len(body) != len(steps) or not body:
         return None
     if trade is not None and trade.role == "picot":

@@ -379,7 +379,7 @@ class Outliner:
         for found, begin in ((free, free.body if free else start), (None, start), (None, later)):
             steps = self._steps(begin, line.end)
             if not works(steps) or _is_remark(steps):
-                self._detached |= any(isinstance(s, Join | Skip) for s in steps)
+                self._detached |= any(isinstance(s, (Join, Skip)) for s in steps)
                 continue
             if any(isinstance(s, Unread) for s in steps) and not _states(steps):
                 continue
@@ -562,14 +562,13 @@ def _content(text: str, line: Line) -> int:
 def works(steps: tuple[Step, ...]) -> bool:
     """Whether the steps hold an instruction that makes or uses stitches."""
     return any(
-        isinstance(step, Work | Chain | Repeat | Each | RowsReference | Ring | Group)
-        for step in steps
+        isinstance(step, (Work, Chain, Repeat, Each, RowsReference, Ring, Group)) for step in steps
     )
 
 
 def _does(steps: tuple[Step, ...]) -> bool:
     """Whether anything is said to be done, or is not understood."""
-    return works(steps) or any(isinstance(step, Unread | Skip | Evenly) for step in steps)
+    return works(steps) or any(isinstance(step, (Unread, Skip, Evenly)) for step in steps)
 
 
 def _even() -> Work:
@@ -589,7 +588,7 @@ def _mostly_instruction(steps: tuple[Step, ...], length: int) -> bool:
         width = step.span.end - step.span.start
         if isinstance(step, Note) and step.kind in ("colour", "made"):
             length -= width
-        elif not isinstance(step, Note | Unread):
+        elif not isinstance(step, (Note, Unread)):
             covered += width
     return covered >= (0.35 if _states(steps) else 0.5) * length
 
@@ -612,9 +611,9 @@ def _begins(steps: tuple[Step, ...]) -> bool:
     if any(isinstance(s, Work) and _into_ring(s) for s in steps[:2]):
         return True
     return any(
-        isinstance(step, Ring | Join) or (isinstance(step, Chain) and max(step.count) > 3)
+        isinstance(step, (Ring, Join)) or (isinstance(step, Chain) and max(step.count) > 3)
         for step in steps[:3]
-    ) and any(isinstance(step, Ring | Chain) for step in steps)
+    ) and any(isinstance(step, (Ring, Chain)) for step in steps)
 
 
 def _into_ring(work: Work) -> bool:

@@ -134,7 +134,7 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
     """Segments read, brackets decided, marks and repeats by mark told apart."""
     nodes = with_repeat_words(nodes)
     every: list[object] = [*nodes]
-    used_marks = {n.text for n in every if isinstance(n, Again | EndAt)}
+    used_marks = {n.text for n in every if isinstance(n, (Again, EndAt))}
     out: list[Element] = []
     segment: list[Token] = []
     at = 0
@@ -143,13 +143,15 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
         if segment:
             if any(t.kind == "omit" for t in segment):
                 segment[:] = without_last_rep(segment)
-            after = bool(out) and isinstance(out[-1], Bracketed | Closed | Again | Mark)
+            after = bool(out) and isinstance(out[-1], (Bracketed, Closed, Again, Mark))
             if not after and (
                 segment[0].kind == "rep"
                 or [t.kind for t in segment[:2]] in (["#", "times"], ["x", "#"])
             ):
-                last_named = next((e for e in reversed(out) if not isinstance(e, Sep | Note)), None)
-                after = isinstance(last_named, Closed | Bracketed | Mark)
+                last_named = next(
+                    (e for e in reversed(out) if not isinstance(e, (Sep, Note))), None
+                )
+                after = isinstance(last_named, (Closed, Bracketed, Mark))
             closed_mark = bool(out) and isinstance(out[-1], Mark) and odd_mark(out)
             last = None
             if segment[0].kind in _GOES_ON:
@@ -163,7 +165,7 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
             flush()
             following = nodes[at + 1 : at + 4]
             out += _bracket(node, following, out, vocabulary, top)
-        elif isinstance(node, Again | EndAt):
+        elif isinstance(node, (Again, EndAt)):
             flush()
             out.append(node)
         elif node.kind == "mark":
@@ -237,7 +239,7 @@ def _bracket(
         and isinstance(following[0] if following else None, Bracket)
     ):
         suffixed = True
-    if len(flat) == len(inside) and out and isinstance(out[-1], Bracketed | Closed):
+    if len(flat) == len(inside) and out and isinstance(out[-1], (Bracketed, Closed)):
         often = only_times(flat, vocabulary)
         if often is not None:
             return [Suffix(bracket.span, None, often)]
@@ -250,7 +252,7 @@ def _bracket(
             )
             if has_work(out) or bare or heads:
                 return [replace(total, span=bracket.span)]
-    if len(flat) == len(inside) and out and isinstance(out[-1], Work | Bracketed | Closed):
+    if len(flat) == len(inside) and out and isinstance(out[-1], (Work, Bracketed, Closed)):
         often = only_times(flat, vocabulary)
         if often is not None:
             return [Suffix(bracket.span, None, often)]
