@@ -15,8 +15,9 @@ from proofhook.expressions import expression
 NEWLINE = expression(r"\r\n|\n|\r")
 BOM = "\ufeff"
 
-#: Larger files are refused: no written pattern comes near this size.
-MAX_BYTES = 8_000_000
+#: Larger files are refused: no written pattern comes near this size or has so many lines.
+MAX_BYTES = 1_000_000
+MAX_LINES = 5_000
 
 
 class TextError(Exception):
@@ -101,6 +102,11 @@ def decode(data: bytes, path: str) -> Source:
     if len(data) > MAX_BYTES:
         raise TextError(
             f"{path}: larger than {MAX_BYTES // 1_000_000} MB, which no written pattern is; "
+            "split it, or leave it out"
+        )
+    if max(data.count(b"\n"), data.count(b"\r")) > MAX_LINES:
+        raise TextError(
+            f"{path}: more than {MAX_LINES:,} lines, which no written pattern has; "
             "split it, or leave it out"
         )
     if b"\0" in data:

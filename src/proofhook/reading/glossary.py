@@ -27,7 +27,7 @@ from proofhook.records import replace
 from proofhook.text import Span
 from proofhook.trade.headings import leading_heading
 
-_NAME = r"[A-Za-z\u00c0-\u024f0-9][\w'./+()-]*(?:[\s-]+[\w'./()+-]+){0,3}?"
+_NAME = r"[A-Za-z\u00c0-\u024f0-9][\w'./+()-]*(?:\s[\s-]*[\w'./()+-]+){0,3}?"
 ENTRY = expression(
     rf"[\s>\u2022\u00b7*-]*(?:\*\*)?(?P<name>{_NAME})(?:\*\*)?\s*(?:\([^()]{{1,24}}\)\s*)?(?::|=|\s[-\u2013\u2014]+\s|\u2013|\.{{2,}}|\t|\s{{2,}}|-\s(?=\S))(?:\*\*)?\s*(?P<meaning>\S.*)$"
 )
@@ -149,12 +149,11 @@ def local_stitches(
 @lru_cache(maxsize=256)
 def _local(entries: tuple[tuple[str, str], ...], terms: str) -> tuple[tuple[str, Stitch], ...]:
     vocabulary = Vocabulary(terms)
-    local: dict[str, Stitch] = {}
     known = phrases()[0]
     for abbreviation, meaning in entries:
         for name in re.split(r"\s*(?:/|,|\bor\b)\s*", abbreviation.lower()):
             name = re.sub(r"\(s\)|\(es\)", "", name).strip(" .*")
-            if not name or len(name) > 30 or name in local:
+            if not name or len(name) > 30 or name in vocabulary.local:
                 continue
             trade = trade_stitch(name) if name != "p" else None
             word = known.get(name)
@@ -165,9 +164,8 @@ def _local(entries: tuple[tuple[str, str], ...], terms: str) -> tuple[tuple[str,
                 continue
             stitch = _stitch(name, meaning, word or "", trade, vocabulary)
             if stitch is not None and not (stitch.role == "group" and not stitch.steps):
-                local[name] = stitch
-                vocabulary = Vocabulary(terms, local)
-    return tuple(sorted(local.items()))
+                vocabulary.learn(name, stitch)
+    return tuple(sorted(vocabulary.local.items()))
 
 
 def _stitch(

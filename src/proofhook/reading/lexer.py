@@ -55,6 +55,9 @@ TOKEN = expression(
     re.X,
 )
 
+#: How far before a word others are looked for that belong to it.
+NEAR = 60
+
 #: After these a full stop before a small letter belongs to the abbreviation.
 ABBREVIATED = expression(
     r"\b(?:rep|rnd|rnds|sp|sps|st|sts|ch|chs|inc|dec|incl|rem|foll|beg|approx|sl|inv|tog|sk|lp|lps|"
@@ -72,6 +75,7 @@ _GOES_ON = expression(
 )
 
 
+#: The numbers of vocabularies, by the number of the one before and what was learnt since.
 _numbers: dict[object, int] = {}
 
 
@@ -80,15 +84,20 @@ class Vocabulary:
 
     def __init__(self, terms: str = "", local: dict[str, Stitch] | None = None) -> None:
         self.terms = terms
-        self.local = local or {}
-        names = (terms, tuple(sorted(self.local.items(), key=lambda item: item[0])))
+        self.local: dict[str, Stitch] = {}
         #: A number that vocabularies with the same names share.
-        self.number = _numbers.setdefault(names, len(_numbers))
+        self.number = _numbers.setdefault(terms, len(_numbers))
         self.plain = Stitch("dc" if terms == "uk" else "sc", "dc" if terms == "uk" else "sc")
         self.longest: dict[str, int] = {}
-        for name in self.local:
-            words = name.split()
-            self.longest[words[0]] = max(self.longest.get(words[0], 1), len(words))
+        for name, stitch in sorted((local or {}).items(), key=lambda item: item[0]):
+            self.learn(name, stitch)
+
+    def learn(self, name: str, stitch: Stitch) -> None:
+        """Take up a name of the pattern's own."""
+        self.local[name] = stitch
+        self.number = _numbers.setdefault((self.number, name, stitch), len(_numbers))
+        words = name.split()
+        self.longest[words[0]] = max(self.longest.get(words[0], 1), len(words))
 
 
 @cache
@@ -289,7 +298,7 @@ _COLOUR_BEFORE = expression(
 
 
 def _after_colour_word(text: str, start: int) -> bool:
-    found = _COLOUR_BEFORE.search(text[:start])
+    found = _COLOUR_BEFORE.search(text, max(0, start - NEAR), start)
     return bool(found) and found.group().strip().lower() not in ("in", "and")  # type: ignore[union-attr]
 
 
@@ -316,7 +325,9 @@ def _single(word: str, start: int, end: int, text: str) -> Token | None:
         return Token("yarn", start, end, text=word)
     if low in ("a", "an"):
         return Token("a", start, end, number=(1,))
-    if low in ("star", "asterisk", "asterisks", "stars") and _STAR_BEFORE.search(text[:start]):
+    if low in ("star", "asterisk", "asterisks", "stars") and _STAR_BEFORE.search(
+        text, max(0, start - NEAR), start
+    ):
         return Token("mark", start, end, text="*")
     if low in DROPPED:
         return None
@@ -370,16 +381,11 @@ def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | Non
             return Token("dec", start, end, text=plain)
         return Token("S", start, end, stitch=trade_stitch(plain), text=plain)
     if kind == "stop":
-        before = text[:start]
+        abbreviated = word == "." and ABBREVIATED.search(text, max(0, start - NEAR), start)
         after = text[end : end + 2].lstrip()
-        if word == "." and text[end : end + 1].isdigit() and ABBREVIATED.search(before):
+        if abbreviated and text[end : end + 1].isdigit():
             return None
-        if (
-            word == "."
-            and ABBREVIATED.search(before)
-            and after
-            and (after[:1] in "*(,;" or _GOES_ON.match(text, end))
-        ):
+        if abbreviated and after and (after[:1] in "*(,;" or _GOES_ON.match(text, end)):
             return None
         return Token(".", start, end)
     if kind == "sep":

@@ -36,7 +36,7 @@ from proofhook.reading.labels import RUN_ON, Found, free_label_at, label_at
 from proofhook.reading.lexer import Vocabulary
 from proofhook.reading.sizes import fold_sizes, size_count, size_names
 from proofhook.reading.structure import read_row
-from proofhook.reading.words import SIZED_FILL, evened
+from proofhook.reading.words import LONGEST_LINE, SIZED_FILL, evened
 from proofhook.records import dataclass, replace
 from proofhook.text import Source, Span
 from proofhook.trade.headings import heading_kind, leading_heading
@@ -299,7 +299,11 @@ class Outliner:
         return OpenRow(found, found.label.span.start, found.body, end, False, opened.indent, None)
 
     def _body(self) -> str:
-        return self.text[self._open.body : self._open.end].strip() if self._open else ""
+        """The words of the open row, of an overlong one the last."""
+        opened = self._open
+        if opened is None:
+            return ""
+        return self.text[max(opened.body, opened.end - LONGEST_LINE) : opened.end].strip()
 
     def _continues(self, line: Line, words: str, blank_before: bool) -> bool:
         """Whether the line goes on with the row that is open."""
@@ -316,7 +320,9 @@ class Outliner:
             return True
         if words[0] == SIZED_FILL or _unbalanced(body):
             return True
-        if UNFINISHED.search(body) and (not body[-1:].isdigit() or len(self._last_words) > 48):
+        if UNFINISHED.search(body, max(0, len(body) - 12)) and (
+            not body[-1:].isdigit() or len(self._last_words) > 48
+        ):
             return True
         if REPEATS_BODY.match(words) and re.search(r"\*|\u2020", body):
             return True

@@ -44,6 +44,7 @@ from proofhook.text import Span
 #: Deeper brackets than this are no row that anybody could follow.
 MAX_DEPTH = 8
 MAX_TOKENS = 700
+LONGEST_ROW = 20_000
 MAX_ROWS_KEPT = 20_000
 
 
@@ -63,6 +64,8 @@ _rows: dict[tuple[int, str], tuple[Step, ...]] = {}
 
 
 def _read_row(text: str, vocabulary: Vocabulary) -> tuple[Step, ...]:
+    if len(text) > LONGEST_ROW:
+        return (Unread(Span(0, len(text))),)
     tokens = lex(_quoted(text), vocabulary)
     if len(tokens) > MAX_TOKENS:
         return (Unread(Span(0, len(text))),)
