@@ -7,7 +7,7 @@ parsed.  The grammar and its parser are imported when the first one is.
 from __future__ import annotations
 
 import marshal
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 
 class Part(NamedTuple):
@@ -100,11 +100,13 @@ def _name(segment: Segment) -> str:
 def _written(shape: Shape) -> bytes:
     """A shape in nothing but tuples, words and numbers."""
     suffix, ahead, phrases = shape
-    plain = [tuple(map(_plain, each)) if isinstance(each, Phrase) else each for each in phrases]
+    plain: list[Any] = [
+        tuple(map(_plain, each)) if isinstance(each, Phrase) else each for each in phrases
+    ]
     return marshal.dumps((tuple(map(_plain, suffix)), _plain(ahead), tuple(plain)))
 
 
-def _plain(part: Part | None) -> tuple[object, ...] | None:
+def _plain(part: Part | None) -> Any:
     return part and (part.name, part.start, part.end, tuple(part.slots.items()))
 
 
