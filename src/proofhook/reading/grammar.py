@@ -14,6 +14,7 @@ from functools import cache
 
 import pyparsing as pp
 
+from proofhook.expressions import expression
 from proofhook.reading.shapes import Part, Phrase, Shape
 
 #: What is worked into: "st", "ch-2 sp" (ch N sp), "sc", "marked st", "corner ch-2 sp".
@@ -187,9 +188,9 @@ HEADS = {
 
 
 @cache
-def _element(name: str, expression: str) -> pp.ParserElement:
+def _element(name: str, words: str) -> pp.ParserElement:
     """One construct: a Regex over the lexicon's words, giving a Part."""
-    element = pp.Regex(rf"(?:{expression})(?= |$)", as_match=True).set_name(name)
+    element = pp.Regex(rf"(?:{words})(?= |$)", as_match=True).set_name(name)
     element.add_parse_action(lambda toks: (name, toks[0]))
     return element
 
@@ -197,7 +198,7 @@ def _element(name: str, expression: str) -> pp.ParserElement:
 @cache
 def _choice(table: str) -> pp.ParserElement:
     constructs = {"place": PLACES, "until": UNTILS, "times": TIMES}[table]
-    elements = [_element(name, expression) for name, expression in constructs.items()]
+    elements = [_element(name, words) for name, words in constructs.items()]
     return pp.MatchFirst(elements).set_name(table)
 
 
@@ -322,9 +323,9 @@ def _phrases(
 
 
 #: "In 6": some designers write "in" for an increase, where it stands alone.
-_INCREASE = re.compile(r"in(?: (?P<n>N))?$")
-_DOES = re.compile(r"(?:(?:N|a) (?:more )?(?:S|inc|dec|ch)|S|inc|dec|ch)(?: |$)")
-_GLUE = re.compile(r"(?:(?:and|then|now)(?: |$))*")
+_INCREASE = expression(r"in(?: (?P<n>N))?$")
+_DOES = expression(r"(?:(?:N|a) (?:more )?(?:S|inc|dec|ch)|S|inc|dec|ch)(?: |$)")
+_GLUE = expression(r"(?:(?:and|then|now)(?: |$))*")
 _FIRST_WORDS: dict[str, tuple[str, ...]] = {}
 
 

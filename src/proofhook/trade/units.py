@@ -88,7 +88,7 @@ _MEASURE = expression(
 )
 # "2 in next st", "24 in total", "Row 4 in blue": the word, not the inch.
 _WORD_IN = expression(
-    r"(?:[^\S\n]+\n?|\n)[^\S\n]*(?:(?:the|a|an|one|this|that|each|ea|every|all|any|both|same|next|first|last|total|back|"
+    r"(?:[^\S\n]+(?:\n[^\S\n]*)?|\n[^\S\n]*)(?:(?:the|a|an|one|this|that|each|ea|every|all|any|both|same|next|first|last|total|back|"
     r"front|top|base|beg\w*|middle|cent(?:er|re)|corner|turning|magic|ring|loops?|lps?|mr|mc|blo|"
     r"flo|sts?|stitch\w*|chs?|chains?|sps?|spaces?|sc|hdc|dc|htr|d?tr|rnds?|rounds?|rows?|"
     r"[a-h]|mc|cc|colou?rs?|main|contrast\w*|yarn|black|white|cream|grey|gray|red|blue|green|"
