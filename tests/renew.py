@@ -1,4 +1,4 @@
-"""Write the golden files and the sample outputs of README.md anew: ``python tests/renew.py``.
+"""Write the golden files and the sample outputs of the pages anew: ``python tests/renew.py``.
 
 Run it after a change of what the commands print, and read the difference before it is kept:
 every changed line is a change that people will see.
@@ -31,8 +31,8 @@ def main() -> int:
             for kind, text in golden_outputs(pattern, Path(folder)).items():
                 wanted.add(golden_file(pattern, kind))
                 changed += write(golden_file(pattern, kind), text)
-        page = ROOT / "README.md"
-        changed += write(page, renewed(page.read_text("utf-8"), Path(folder)))
+        for page in (ROOT / "README.md", ROOT / "docs" / "translate.md"):
+            changed += write(page, renewed(page.read_text("utf-8"), Path(folder)))
     for left_over in sorted(set(GOLDEN.iterdir()) - wanted):
         left_over.unlink()
         print(f"taken away: {left_over.relative_to(ROOT)}")

@@ -70,6 +70,18 @@ For example:
   proofhook stet --all patterns/
   proofhook stet --list"""
 
+TRANSLATE = """\
+Put a pattern into US or UK terms, all words at once: stitches, skip and miss, gauge and
+tension, yarns, spellings, and the abbreviation list in its new order.  Names, quotations
+and what was not read stay as they are; what a person has to look at is told.  An edition
+that would not make the same stitches, row by row and in every size, is not written."""
+
+TRANSLATE_EXAMPLE = """\
+For example:
+  proofhook translate --to uk turnip.txt -o turnip-uk.txt
+  proofhook translate --to us --in-place turnip.txt
+  proofhook translate --to uk patterns/ --into british --name "{stem}-{terms}{suffix}\""""
+
 WHY_EXAMPLE = """\
 For example:
   proofhook why stitch-total
@@ -174,12 +186,23 @@ def _stet(asked: argparse.Namespace) -> int:
     return DONE if letting.let_stand(place, rules[0], asked.because) else NOT_DONE
 
 
+def _translate(asked: argparse.Namespace) -> int:
+    from proofhook.editions import USUAL_NAME, Wanted, translate_files
+
+    if asked.name and not asked.into:
+        return _give_up("--name is for the files that --into writes")
+    name = asked.name or USUAL_NAME
+    wanted = Wanted(asked.to, asked.side, asked.out, asked.into, name, asked.in_place)
+    return NOT_DONE if translate_files(asked.files, wanted) else DONE
+
+
 #: The commands that do not go through the files named one by one.
 OTHERS: dict[str, Callable[[argparse.Namespace], int]] = {
     "why": _why,
     "house": _house,
     "begin": _begin,
     "stet": _stet,
+    "translate": _translate,
 }
 
 
@@ -252,6 +275,41 @@ def _add_others(commands: argparse._SubParsersAction[_Parser]) -> None:
     stet.add_argument("--because", metavar="REASON", help="why it stands")
     stet.add_argument("--all", action="store_true", help="let all present findings stand")
     stet.add_argument("--list", action="store_true", help="list what stands, and what is stale")
+    _add_translate(commands)
+
+
+def _add_translate(commands: argparse._SubParsersAction[_Parser]) -> None:
+    about = f"{TRANSLATE}\n\n{FILES}"
+    translate = _other(
+        commands, "translate", "put patterns into US or UK terms", about, TRANSLATE_EXAMPLE
+    )
+    translate.add_argument("files", nargs="+", metavar="FILE", help="a pattern, a folder or -")
+    translate.add_argument(
+        "--to", choices=("us", "uk"), required=True, help="the terms of the second edition"
+    )
+    translate.add_argument(
+        "--from",
+        dest="side",
+        choices=("us", "uk"),
+        default="",
+        help="the terms of the pattern, where the text does not tell",
+    )
+    place = translate.add_mutually_exclusive_group()
+    place.add_argument(
+        "-o", "--out", default="", metavar="FILE", help="write here, not to standard output"
+    )
+    place.add_argument(
+        "--in-place", action="store_true", help="write each edition over its pattern"
+    )
+    place.add_argument(
+        "--into", default="", metavar="FOLDER", help="write each edition into this folder"
+    )
+    translate.add_argument(
+        "--name",
+        default="",
+        metavar="NAME",
+        help="how the files in the folder are called (the usual is {stem}-{terms}{suffix})",
+    )
 
 
 def _other(

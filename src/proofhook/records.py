@@ -78,4 +78,10 @@ else:
         return f"{type(self).__name__}({', '.join(values)})"
 
 
-__all__ = ["dataclass", "field", "replace"]
+def names_of(record: object) -> tuple[str, ...]:
+    """The names under which a frozen record holds its values; none where it is no record."""
+    names: tuple[str, ...] = getattr(type(record), "_fields", ())
+    return names
+
+
+__all__ = ["dataclass", "field", "names_of", "replace"]

@@ -8,7 +8,8 @@ Prints a table and judges nothing:
 - cold start: the whole command on one pattern of 100 lines, in a new process, beside a
   bare Python that does nothing, and beside ``--version``;
 - throughput: lines a second over a library of 1,000 different patterns (library.py), in
-  one process with start-up counted in, for each command and form;
+  one process with start-up counted in, for each command and form, and of second editions,
+  over those patterns that are in US terms, beside the proof of the same;
 - growth: the same for 100 and 1,000 files; what is linear takes ten times as long;
 - memory: the most that the process held.
 
@@ -28,7 +29,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 ROOT = Path(__file__).resolve().parents[2]
-sys.path.insert(0, str(ROOT / "tests"))
+sys.path[:0] = [str(ROOT / "tests"), str(ROOT / "src")]
 
 from benchmark.library import pattern_text, write_library  # noqa: E402
 
@@ -94,14 +95,38 @@ def throughput(folder: Path, files: int) -> None:
     print(f"\nLibrary of {files:,} different patterns, {lines[large]:,} lines, one process")
     print(f"  {'':24}{'lines/s':>10}{'seconds':>10}{f'{few} files':>12}{'growth':>9}{'memory':>9}")
     for words in ("tally --format json", "proof --format lines", "proof --format page"):
-        command = [*COMMAND, *words.split()]
-        fewer, more = run(*command, str(small)), run(*command, str(large))
-        growth = more.seconds / fewer.seconds * lines[small] / lines[large]
-        print(
-            f"  {words:24}{lines[large] / more.seconds:10,.0f}{more.seconds:10.2f}"
-            f"{fewer.seconds:12.2f}{growth:9.2f}{more.memory / 1024:6.0f} MB"
-        )
+        table_row(words, small, large, lines)
+    print(f"\nThose of them that are in US terms, {american(small, lines):,} lines and ", end="")
+    print(f"{american(large, lines):,} lines")
+    table_row("proof --format lines", small, large, lines)
+    table_row(f"translate --to uk --into {folder / 'editions'}", small, large, lines)
     print("  growth: time a line in the large library by that in the small one; 1 is linear")
+
+
+def table_row(words: str, small: Path, large: Path, lines: dict[Path, int]) -> None:
+    """Measure a command over both libraries and print a line of the table."""
+    command = [*COMMAND, *words.split()]
+    fewer, more = run(*command, str(small)), run(*command, str(large))
+    growth = more.seconds / fewer.seconds * lines[small] / lines[large]
+    print(
+        f"  {words.partition(' --into')[0]:24}{lines[large] / more.seconds:10,.0f}"
+        f"{more.seconds:10.2f}{fewer.seconds:12.2f}{growth:9.2f}{more.memory / 1024:6.0f} MB"
+    )
+
+
+def american(folder: Path, lines: dict[Path, int]) -> int:
+    """Leave the patterns that are plainly in US terms in a library, and count their lines."""
+    from proofhook.trade.terms import evidence
+
+    lines[folder] = 0
+    for path in folder.iterdir():
+        text = path.read_text("utf-8")
+        weighed = evidence(text)
+        if weighed.terms == "us" and not weighed.conflict:
+            lines[folder] += len(text.splitlines())
+        else:
+            path.unlink()
+    return lines[folder]
 
 
 def main() -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from proofhook.counting.cursor import Cursor
-from proofhook.counting.fabric import CHAIN, RING_FABRIC, SLIP, Fabric, Run, is_kind
+from proofhook.counting.fabric import CHAIN, RING_FABRIC, SLIP, SPACE, Fabric, Run, is_kind
 from proofhook.counting.places_below import find_space
 from proofhook.counting.worked import NotWorked
 from proofhook.pattern import Join, Loops, OtherSide, Place, Ring, Turn, What, Which
@@ -22,13 +22,16 @@ def open_ring(cursor: Cursor, place: Place) -> None:
         cursor.ring_chain
         and cursor.below is not None
         and cursor.below.is_ring
-        and not cursor.made_stitches()
+        and all(run.turning or run.kind in (SPACE, SLIP) for run in cursor.made)
     ):
         if any(what.name in ("ch", "st") for what in place.whats) and place.which in (
             Which.EACH,
             Which.NEXT,
         ):
+            started = cursor.made_stitches()
             cursor.lay(Fabric((Run(CHAIN, cursor.ring_chain),), in_round=True))
+            if started:  # a turning chain stands on the first of them
+                cursor.take_stitches(1)
 
 
 def work_join(cursor: Cursor, step: Join) -> None:

@@ -278,13 +278,15 @@ class Cursor:
         """Where the groups of that name begin: those so named, else those without a name."""
         if self.below is None or not any(run.group for run in self.below.runs):
             return []
+        if name in ("st", "sp", "ch") or any(name in (r.kind, r.name) for r in self.below.runs):
+            return []
         named = any(run.of == name for run in self.below.runs)
         if not named and name not in UNNAMED_GROUPS:
             return []
         wanted = name if named else "group"
         starts: list[int] = []
         before = 0
-        for at, place in enumerate(self.below.places[: self.end]):
+        for at, place in enumerate((self.places or self.below.places)[: self.end]):
             if place.group and place.group != before and place.of == wanted:
                 starts.append(at)
             before = place.group
@@ -292,6 +294,8 @@ class Cursor:
 
     def to_first(self) -> None:
         """Back to the first place, as long as nothing has been worked over it."""
+        if self.first_chain and not self.out.used:
+            return  # "starting in 2nd ch: 2 sc in first ch"
         if self.at <= 1 or not self.made_stitches():
             self.at = 0
 
@@ -316,7 +320,7 @@ class Cursor:
         self.places = ()
         self.flat = True
         if below is not None:
-            self.flat = below.plain
+            self.flat = below.plain and not below.shelled
             self.end = below.stitches if self.flat else len(below.places)
             if not self.flat:
                 self.places = below.places

@@ -94,6 +94,12 @@ class Fabric:
         self._places: tuple[Run, ...] | None = None
 
     @property
+    def shelled(self) -> bool:
+        """Whether groups stand among single stitches, so that it matters which is which."""
+        grouped = {run.kind for run in self.runs if run.group}
+        return bool(grouped) and any(not r.group and r.kind not in grouped for r in self.runs)
+
+    @property
     def places(self) -> tuple[Run, ...]:
         """Every place by itself, in working order for the next row."""
         if self._places is None:

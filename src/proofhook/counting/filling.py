@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from proofhook.counting.beginnings import start_at
-from proofhook.counting.chains import from_hook
+from proofhook.counting.chains import from_hook, start_here
 from proofhook.counting.cursor import Cursor
-from proofhook.counting.fabric import MAX_PLACES, SPACE, Run, is_kind, is_of
+from proofhook.counting.fabric import MAX_PLACES, SLIP, SPACE, Run, is_kind, is_of
 from proofhook.counting.making import made_group, many_in_one, produce
 from proofhook.counting.places_below import (
     corner_length,
@@ -84,6 +84,9 @@ def each_place(cursor: Cursor, place: Place, span: Span) -> int:
 
 def fill_places(cursor: Cursor, place: Place, span: Span) -> int:
     """Use all places of the kinds named, to the end or as far as it is said."""
+    if cursor.made and cursor.goes_round() and all(run.kind == SLIP for run in cursor.made):
+        start_here(cursor)  # slip stitches went on to where the round begins
+        cursor.standing = False
     whats = place.whats or (What("st"),)
     stop = stop_for(cursor, place.until, span)
     names = {what.name for what in whats}
@@ -93,6 +96,12 @@ def fill_places(cursor: Cursor, place: Place, span: Span) -> int:
             raise NotWorked("the row below has no such space", span)
         cursor.at = max(stop, cursor.at)
         cursor.here = cursor.at - 1
+        cursor.out.used += count
+        return count
+    groups = cursor.groups_named(whats[0].name) if len(names) == 1 else []
+    if groups:
+        count = sum(cursor.at <= at < stop for at in groups)
+        cursor.at, cursor.here = max(stop, cursor.at), max(stop - 1, 0)
         cursor.out.used += count
         return count
     count = 0
@@ -224,6 +233,9 @@ def work_along(cursor: Cursor, step: Each) -> None:
 
 def answers_to(cursor: Cursor, place: Run, what: What) -> bool:
     """Whether a place is what an "each" names; corners are told by their length."""
+    spaced = cursor.below is not None and cursor.below.spaces
+    if what.name in ("corner", "center") and place.kind != SPACE and spaced:
+        return False
     if what.name.startswith("corner") and place.kind == SPACE:
         return place.length == (what.length or corner_length(cursor, "corner"))
     if is_of(place, what):

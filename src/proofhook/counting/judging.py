@@ -43,7 +43,7 @@ def _doubt(attempt: Attempt) -> str:
     assert worked is not None
     if worked.doubt:
         return worked.doubt
-    filled = any(trace.fills for trace in worked.trace) or not worked.exact
+    filled = any(trace.fills for trace in worked.trace)
     if (
         attempt.base_known
         and not attempt.base_sure

@@ -23,8 +23,13 @@ def take(cursor: Cursor, what: What, count: int, span: Span) -> int:
             cursor.out.exact = False
             return count
     if "sp" in name or what.of:
-        for _ in range(count):
+        for _ in range(1 if name == "ch" else count):  # "first 2 ch of next loop" are in one
             take_space(cursor, what, span)
+        return count
+    groups = cursor.groups_named(name)
+    if groups:
+        for _ in range(count):
+            take_group(cursor, groups)
         return count
     if name in ("corner", "center", "marked st", "corner st", "group"):
         for _ in range(count):
@@ -48,6 +53,20 @@ def take(cursor: Cursor, what: What, count: int, span: Span) -> int:
     for _ in range(count):
         take_kind(cursor, name, span)
     return count
+
+
+def take_group(cursor: Cursor, starts: list[int]) -> None:
+    """Use the next group as one place: its middle is worked into."""
+    begin = next((at for at in starts if at >= cursor.at), None)
+    if begin is None or cursor.below is None:
+        cursor.out.short += 1
+        return
+    places = cursor.places or cursor.below.places
+    end = begin
+    while end < len(places) and places[end].group == places[begin].group:
+        end += 1
+    cursor.here, cursor.at = (begin + end - 1) // 2, end
+    cursor.out.used += 1
 
 
 def take_chains(cursor: Cursor, count: int, span: Span) -> int:
@@ -77,6 +96,9 @@ def take_kind(cursor: Cursor, kind: str, span: Span) -> None:
     while at < end and not is_kind(cursor.places[at], kind):
         at += 1
     if at >= end:
+        if any(is_kind(place, kind) for place in cursor.places):
+            cursor.out.short += 1
+            return
         cursor.take_stitches(1)
         return
     cursor.here = at
@@ -183,6 +205,9 @@ def take_special(cursor: Cursor, what: What, span: Span) -> None:
             cursor.at = at + 1
             cursor.out.used += 1
             return
+        if cursor.below.spaces and cursor.at < cursor.end and what.name != "group":
+            cursor.out.short += 1
+            return
     if what.name == "corner st" and not cursor.flat:
         cursor.out.exact = False
     cursor.take_stitches(1)
@@ -230,6 +255,9 @@ def take_middle(cursor: Cursor, place: Place, span: Span) -> None:
         cursor.places, cursor.flat = cursor.places or cursor.below.places, False
         cursor.end = len(cursor.places)
     at = cursor.at
+    within = cursor.places[cursor.here].group if cursor.here is not None else 0
+    while within and at < cursor.end and cursor.places[at].group == within:
+        at += 1  # the rest of the group that was just worked into is no next one
     while at < cursor.end and not (
         cursor.places[at].group
         and what.of in (cursor.places[at].of, "group", "st", "shell", "dc", "sc", "hdc", "tr")

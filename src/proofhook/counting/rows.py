@@ -82,6 +82,30 @@ class PieceRun:
     memory: Memory
 
 
+#: Rows one after another that do not come out, from which on the reading is in doubt: where
+#: every stitch and place is certain, and where it is not.
+DOUBTED_PLAIN, DOUBTED = 3, 2
+
+
+def hold_back(results: list[RowResult]) -> None:
+    """Say nothing of rows that differ one after another: it is the reading that is in doubt.
+
+    A slip in a total is a single row; after it the next row is worked from whichever count
+    lets it come out.
+    """
+    differing: list[RowResult] = []
+    for result in [*results, None]:
+        if result is not None and result.verdict is Verdict.DIFFERS:
+            differing.append(result)
+        elif result is None or result.verdict is Verdict.AGREES:
+            sure = all(r.attempt.worked and r.attempt.worked.exact for r in differing)
+            if len(differing) >= (DOUBTED_PLAIN if sure else DOUBTED):
+                for doubted in differing:
+                    doubted.verdict, doubted.problems = Verdict.UNREAD, []
+                    doubted.attempt.reason = "several rows on end do not come out as read"
+            differing = []
+
+
 class RowWorker:
     """Works the rows of one piece in one size under one assumption."""
 
@@ -247,6 +271,7 @@ class RowWorker:
             self.earlier,
             self.run.memory.foundation,
             round_word,
+            label is not None and label.kind == "row",
             not any(r.verdict is not Verdict.UNREAD for r in self.run.results)
             and not self.run.results,
         )
@@ -461,7 +486,8 @@ def _begins(steps: tuple[Step, ...], first: bool = False) -> bool:
                         or after.place.which in (Which.FIRST, Which.TURNING_CHAIN)
                     )
                 if isinstance(after, Work):
-                    if after.stitch.role == "slip" and after.place is not None:
+                    hooked = after.place is not None and after.place.which is Which.HOOK
+                    if after.stitch.role == "slip" and after.place is not None and not hooked:
                         into_chain = any(what.name == "ch" for what in after.place.whats)
                         return into_chain and max(step.count) >= 3
                     return after.place is not None and after.place.which is Which.HOOK

@@ -11,7 +11,7 @@ from __future__ import annotations
 from proofhook.counting.customs import Case, Customs, Sayings, candidates, said_in_rows, usual_rule
 from proofhook.counting.fabric import Fabric
 from proofhook.counting.result import CustomUsed, RowTally, Tally
-from proofhook.counting.rows import Memory, PieceRun, RowWorker
+from proofhook.counting.rows import Memory, PieceRun, RowWorker, hold_back
 from proofhook.counting.sizes import merged_rows
 from proofhook.pattern import Pattern, Piece
 
@@ -35,6 +35,8 @@ def tally(pattern: Pattern) -> Tally:
         sayings = Sayings(pattern, piece, everywhere)
         chosen, runs = _best(pattern, piece, sayings, carried, usual, finished)
         usual = chosen if chosen.flipped else usual
+        for run in runs:
+            hold_back(run.results)
         carried = [(run.bases, run.memory) for run in runs]
         finished[piece.name.lower()] = runs
         rows += merged_rows(piece, runs, pattern)

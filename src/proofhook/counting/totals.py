@@ -82,7 +82,10 @@ def figure(
         chains += sum(r.count for r in runs if r.kind == CHAIN)
         return Figure(chains, {"as spaces": sum(r.count for r in runs if r.kind == SPACE)})
     if what == PICOT:
-        return Figure(sum(r.count for r in runs if r.kind == PICOT), {})
+        picots = sum(r.count for r in runs if r.kind == PICOT)
+        if not picots:  # "(sc, ch 3, sc)" may be what the designer counts as picots
+            return Figure(None, {"chain spaces": sum(r.count for r in runs if r.kind == SPACE)})
+        return Figure(picots, {})
     if what == SLIP:
         return Figure(sum(r.count for r in runs if r.kind == SLIP), {})
     return _named(what, runs, alone, repeats)
@@ -121,7 +124,12 @@ def _named(what: str, runs: tuple[Run, ...], alone: bool, repeats: int) -> Figur
             "stands": _stands(runs),
         }
     elif parse_stitch(what) is not None:
-        others = {"stitches": everything, "groups": any_groups, "full groups": full}
+        others = {
+            "stitches": everything,
+            "groups": any_groups,
+            "full groups": full,
+            "groups and the first": full + 1,
+        }
     else:
         others = {"groups": any_groups, "chain spaces": spaces, "passes": repeats}
     return Figure(None, {name: value for name, value in others.items() if value})

@@ -178,6 +178,8 @@ def result_of(cursor: Cursor) -> Worked:
             out.chain_after = out.chain_after or cursor.chain_seen
         else:
             cursor.settle_chain()
+    if _goes_on_along_the_chain(cursor):
+        out.short, out.exact = 0, False
     out.runs = with_begun_group(merged(cursor.made))
     out.ring_chain = cursor.ring_chain
     out.ring = not out.runs and cursor.below is not None and cursor.below.is_ring
@@ -190,6 +192,15 @@ def result_of(cursor: Cursor) -> Worked:
     if sum(run.count for run in out.runs) > MAX_PLACES:
         raise NotWorked("the figures are too large to be worked")
     return out
+
+
+def _goes_on_along_the_chain(cursor: Cursor) -> bool:
+    """Whether a first round uses up the chain and goes on along its other side, unsaid."""
+    below, out = cursor.below, cursor.out
+    if below is None or not below.is_chain or not cursor.first_chain or cursor.setting.in_row:
+        return False
+    side = cursor.end - cursor.first_chain
+    return 0 < out.short <= side and not out.turned and cursor.made_stitches()
 
 
 _STEPS: dict[type[Step], Callable[[Cursor, Any], None]] = {

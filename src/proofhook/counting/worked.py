@@ -46,6 +46,7 @@ class Setting:
     earlier: Callable[[int], Fabric | None] = lambda _: None
     foundation: Fabric | None = None
     in_round: bool = False
+    in_row: bool = False
     first: bool = False
 
 

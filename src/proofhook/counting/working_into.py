@@ -9,7 +9,7 @@ from proofhook.counting.cursor import Cursor
 from proofhook.counting.fabric import MAX_PLACES, PICOT, RING_FABRIC, Run
 from proofhook.counting.filling import each_place, every_nth, fill_places, go_to
 from proofhook.counting.making import joining_stitch, made_group, many_in_one, produce, work_bare
-from proofhook.counting.places_below import take, take_nth
+from proofhook.counting.places_below import stop_for, take, take_nth
 from proofhook.counting.special_places import (
     at_any,
     at_between,
@@ -266,6 +266,12 @@ def at_each(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place
             raise NotWorked("how many row ends there are is not known", step.span)
         cursor.out.doubt = "which row ends are meant is not certain"
         produce(cursor, stitch, rows * (count or 1), step.span)
+        return
+    if stitch.role == "slip" and place.until is not None and place.until.kind == "place":
+        cursor.at = cursor.here = stop_for(cursor, place.until, step.span)
+        cursor.at += 1  # "sl st across to corner sp": into it
+        cursor.out.used += 1
+        produce(cursor, stitch, 1, step.span)
         return
     if stitch.role == "layers":
         places = count * 2 if count is not None else fill_places(cursor, place, step.span)

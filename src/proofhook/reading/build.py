@@ -244,6 +244,8 @@ def _ahead(reader: _Reader, part: Part, place: Place) -> Item:
     starts = any(t.kind in ("from", "with") or t.text.startswith(("start", "begin")) for t in lead)
     if place.which is Which.HOOK and starts:
         return Skip(span, place)
+    if place.which is Which.NTH and place.whats[0].name == "ch" and starts:
+        return Skip(span, Place(Which.HOOK, nth=place.nth))
     return Ahead(span, place)
 
 
@@ -251,6 +253,8 @@ def _left_over(reader: _Reader, first: int, last: int) -> Item:
     """Words that no phrase took: prose where they cannot change a count, else unread."""
     kinds = {token.kind for token in reader.tokens[first:last]}
     span = reader.span(first, last)
+    if kinds <= {"do", "centre", "edge", "in", "from"} and "do" in kinds:
+        return Note(span)  # "Starting at center"
     if reader.tokens[first].kind == "until" and kinds <= HARMLESS | {"until"} and last - first > 2:
         return Note(span, "open")
     return Note(span) if kinds <= HARMLESS else Unread(span)
@@ -320,6 +324,8 @@ def _place(reader: _Reader, part: Part) -> Place | None:
     kinds = [token.kind for token in reader.tokens[part.start : part.end]]
     row = _row_named(reader, part)
     name = part.name
+    if name == "some" and set(kinds) <= {"in", "blo", "around"}:
+        return None  # "10 sc in front loops only"
     if name == "both":
         return Place(Which.NEXT, (2,), (What("st"),), each=True)
     if "both" in kinds and name in ("next", "each", "some", "last", "first"):
@@ -331,6 +337,8 @@ def _place(reader: _Reader, part: Part) -> Place | None:
         return Place(Which.SAME, whats=reader.whats(part))
     if name == "turning":
         return Place(Which.TURNING_CHAIN)
+    if name == "joined":
+        return Place(Which.FIRST, whats=(What("st"),))
     if name == "ring":
         return Place(Which.RING)
     if name == "any":
@@ -563,6 +571,9 @@ def _onward(reader: _Reader, phrase: Phrase, last: Item | None) -> Item:
     span = reader.span(first.start, max(p.end for p in phrase if p is not None))
     if not isinstance(last, Work):
         return Unread(span)
+    filled = last.place is not None and last.place.until is not None
+    if filled and phrase.place is not None and phrase.place.name == "any":
+        return Note(span)  # "... around over a loop of wire"
     head = phrase.head._replace(name="work")
     made = _work(reader, Phrase(head, phrase.place, phrase.until, phrase.times), span)
     if not isinstance(made, Work):
@@ -785,6 +796,7 @@ _MAKERS: dict[str, Callable[[_Reader, Phrase, Span], list[Item] | Item]] = {
     "aside": lambda reader, phrase, span: Note(span),
     "made": lambda reader, phrase, span: Note(span, "made"),
     "omit": lambda reader, phrase, span: Altered(span, True),
+    "rowlast": lambda reader, phrase, span: Note(span),
     "ending": lambda reader, phrase, span: Altered(span, False, "rep" in phrase.head.slots),
     "form": lambda reader, phrase, span: Join(span, None, ring=True),
     "skip": _skip,
@@ -792,6 +804,7 @@ _MAKERS: dict[str, Callable[[_Reader, Phrase, Span], list[Item] | Item]] = {
     "join": _join,
     "closing": _join,
     "standing": _standing,
+    "seam": lambda reader, phrase, span: Unread(span),
     "turn": lambda reader, phrase, span: Turn(span),
     "noturn": lambda reader, phrase, span: Note(span, "noturn"),
     "fasten": lambda reader, phrase, span: FastenOff(span),

@@ -53,10 +53,12 @@ def definitions_of(text: str, lines: Sequence[tuple[int, int]]) -> tuple[Definit
     """
     found: list[Definition] = [_definition(m, 0, True) for m in IN_A_ROW.finditer(text)]
     kind = ""
+    begun = False
     for start, end in lines:
         line = text[start:end]
         if not line.strip():
             continue
+        begun = begun or bool(_ROW.match(line))
         heading = leading_heading(line)
         if heading is not None:
             kind = heading.kind if heading.kind in _LISTS else ""
@@ -67,6 +69,9 @@ def definitions_of(text: str, lines: Sequence[tuple[int, int]]) -> tuple[Definit
             continue
         if kind and _ENDS_A_LIST.match(line):
             kind = ""
+        if not kind and not begun and _LETTERS.match(line):
+            found += _entries(text, start, end, False)
+            continue
         if not kind and (_MADE_IN_ONE.match(line) or _SAID_IN_ONE.match(line)):
             found += _entries(text, start, end, True)
             continue
@@ -75,6 +80,9 @@ def definitions_of(text: str, lines: Sequence[tuple[int, int]]) -> tuple[Definit
     return tuple(found)
 
 
+#: "X: single crochet" before the first row: letters that stand for stitches.
+_LETTERS = expression(r"\s*(?:[-*\u2022]\s+)?[A-Z]{1,3}\s*[:=\u2013]\s*[^:=]{3,60}$")
+_ROW = expression(r"[\s*#]*(?:rows?|rnds?|rounds?|r)\.?\s?\d|\s*\d{1,3}[.):]", re.I)
 #: "Corner: (1 tr, 2 ch, 1 tr) in one place.", wherever it stands.
 _MADE_IN_ONE = expression(
     r"\s*(?:[-*\u2022]\s+)?(?!(?:row|rnd|round|r)\b)[A-Za-z][A-Za-z -]{1,20}\s*[:=\u2013]\s*[(\[][^()\[\]]+[)\]]\s+(?:all\s+|worked\s+)?in",
@@ -162,7 +170,7 @@ def _local(entries: tuple[tuple[str, str], ...], terms: str) -> tuple[tuple[str,
                 trade is not None and trade.role in ("", "tog", "foundation")
             ):
                 continue
-            stitch = _stitch(name, meaning, word or "", trade, vocabulary)
+            stitch = _stitch(name, meaning, "" if letter else word or "", trade, vocabulary)
             if stitch is not None and not (stitch.role == "group" and not stitch.steps):
                 vocabulary.learn(name, stitch)
     return tuple(sorted(vocabulary.local.items()))

@@ -30,7 +30,7 @@ TAIL = (
     r"| (?:and )?tog(?= |$)| to top (?:next |first )?(?:S|noun|corner|ch N sp|sp)(?= |$))*"
 )
 INTO = r"(?:do )?(?:in both (?:(?:noun|edge) )?(?:\? )?|in (?:noun|edge) (?:\? )?)?(?:(?:in|around|along|to|from|across|with) )?(?:(?:in )?blo )?(?:in )?(?:(?:post|blo) )?(?:(?:in )?(?:top|centre|edge) (?:in )?(?=(?:first|next|each|last|same|Nth) ))?"
-OF = r"(?: (?:in )?(?:(?:same|next|each|first|last|N|Nth|any|corner|centre) )*(?P<of>S(?: st)?|noun|corner))?"
+OF = r"(?: (?:in )?(?:(?:same|next|each|first|last|N|Nth|any|corner|centre) )*(?P<of>S(?: st)?|noun|corner|ch N sp|N ch sp|sp))?"
 
 PLACES = {
     "evenly": r"evenly(?: (?:around|across|along|in|to|spaced|up|each))*(?: (?:sp|noun|\?|edge|rowend|foundation|tch|row|same|other|first|last|and|ring|st|along))*",
@@ -60,7 +60,7 @@ PLACES = {
     "ring": rf"{INTO}(?:(?:centre|same|a|\?) )*(?:ring|sp ring)(?: (?:ch|sp))?|{INTO}(?:centre) (?:ring|noun)",
     "any": rf"{INTO}(?:any|a)(?: free)? (?P<what>{WHAT}){TAIL}",
     "corner": (
-        rf"{INTO}(?:(?P<which>next|first|each|last|all|rem|other|both|N|Nth|any) )*(?P<what>(?:corner|centre(?! (?:first|next|last|each) ))(?: (?:ch N sp|N ch sp|ch sp|sp|st|S|ch))?)"
+        rf"{INTO}(?:(?P<which>next|first|each|last|all|rem|other|both|N|Nth|any) )*(?P<what>(?:(?:ch N )?corner|centre(?! (?:first|next|last|each) ))(?: (?:ch N sp|N ch sp|ch sp|sp|st|S|ch))?)"
         rf"(?: (?:in )?(?:next |each |same )?(?:noun|S|row))?(?P<fill> around| across)?"
     ),
     "each": (
@@ -95,7 +95,7 @@ UNTILS = {
         r"(?: (?:remain|rem|before end|from end|before|free|in row))"
     ),
     "to place": (
-        rf"(?:(?:around|across|along) )?(?:to|until)(?: (?:\?|next|first|same))*(?: (?P<what>(?:marked {WHAT}|marker|(?:corner|centre)(?: (?:ch N sp|N ch sp|ch sp|sp|st|S|ch))?|noun)))"
+        rf"(?:(?:around|across|along) )?(?:to|until)(?: (?:\?|next|first|same))*(?: (?P<what>(?:marked {WHAT}|marker|(?:(?:ch N )?corner|centre)(?: (?:ch N sp|N ch sp|ch sp|sp|st|S|ch))?|noun)))"
         rf"|(?:(?:around|across|along) )?(?:to|until)(?: \?)? next (?P<what2>{WHAT})|(?:to|until) (?P<what3>ch N sp|N ch sp|ch sp)(?= |$)"
     ),
     "to end": (
@@ -124,7 +124,7 @@ HEADS = {
         r"|(?:with )?(?P<n2>N) (?P<way2>inc|dec)(?: st)? evenly(?: (?:around|across))?|evenly (?P<way3>inc|dec) (?P<n3>N)(?: st)?"
     ),
     "work": (
-        r"(?:(?:do|then|a) )*(?:(?P<n>N|a) )?(?P<more>more )?(?:blo )?(?P<s>S|inc|dec|slst)(?: st(?! from))?(?: tog)?(?P<after> N)?(?! (?:tog|times more|more times|times)\b)(?! x(?! N))(?P<twice> twice(?= in))?(?P<together> all(?= in ))?(?: (?P<each>each)(?! (?:st|S|ch|sp|N)\b))?(?= |$)"
+        r"(?:(?:do|then|a) )*(?:(?P<n>N|a) (?:x )?)?(?P<more>more )?(?:blo )?(?P<s>S|inc|dec|slst)(?: st(?! from))?(?: tog)?(?P<after> N)?(?! (?:tog|times more|more times|times)\b)(?! x(?! N))(?P<twice> twice(?= in))?(?P<together> all(?= in ))?(?: (?P<each>each)(?! (?:st|S|ch|sp|N)\b))?(?= |$)"
         r"|(?:(?:do|then|a) )*(?:(?P<n3>N|a) )?(?:blo )?(?P<s3>S|inc|dec|slst)(?= )"
     ),
     "chain": (
@@ -140,6 +140,7 @@ HEADS = {
         r"(?:(?:and|=|a|first|N|one|last|tch|Nth|same|\?|half) )*(?:corner|S|noun|sp|ch N sp|N ch sp|ch sp|inc|dec|st|centre|slst)(?: (?:noun|st|sp|ch N sp|corner))? made(?: (?:\?|in|and|turn))*"
     ),
     "omit": r"(?:and )?(?:(?:in|but) )*(?:(?:last|end) rep )?omit(?: last)?",
+    "rowlast": r"ending (?:with |in |a |in |after )*(?:row N|Nth row|(?:\?|edge|noun|same) row)(?: \?)*",
     "ending": r"(?:and )?(?:(?P<rep>ending rep with)|(?:in (?:last|end) rep|ending))(?: (?:last|rep|in|with|a|\?|same|each|do))*",
     # passing over
     "skip": (
@@ -151,6 +152,7 @@ HEADS = {
     "join": (
         r"(?:and )?(?:(?:with|yarn|\?|a) )*(?:join|slst to join|slst join|slst and join)(?: (?:with|a|slst|row|\?|ring|yarn|noun|end|N|in end|around|as|before|tog|measure|do|same|and|tch(?= slst)))*"
     ),
+    "seam": r"slst (?:both|last|first|next) (?:row|edge|rowend|noun)(?: [^ ]+)*",
     "closing": r"(?:and )?(?:with )?(?:a )?slst(?: to(?: end)*|(?= top| in top))",
     "standing": r"(?:(?:with|yarn|\?) )*join (?:(?:\?|yarn|in|with) )*with (?:a )?(?P<s>S)",
     "turn": r"(?:and |then )*turn(?: (?:in|\?|noun|edge|row))*",
@@ -159,7 +161,7 @@ HEADS = {
     "note": r"(?:and |then |do )?(?:note|marker)(?:(?! and (?:do )?(?:N )?(?:S|inc|dec) )(?: [^ ]+))*|same (?:\?|yarn) (?:as|in) row(?: N)?|(?<!last )(?:\? )?N row(?: (?:total|in))?(?= |$)(?! N times)|(?:a|N|one) in each (?:row|rowend)|same \?(?= asrow| as)",
     "loops": r"(?:do |then |now )*(?:in )?(?:(?:blo|post)(?: only| st| both| noun)*)(?: (?:in )?(?:(?P<row>row N|row Nth|Nth row|last row|row)(?: \?)*|noun))?",
     "otherside": r"(?:do |then |now |and )*(?:\? |in |along |to |from |do |around )*otherside(?: (?:in|foundation|ch|row|\?))*",
-    "colour": r"(?:and |then )?(?:with !|with|in|to|from) (?:(?:\?|!(?= |$)|yarn|a|same|and|other|N yarn|first yarn|end yarn) ?)+(?= |$)|(?:and )?yarn(?= |$)(?: yarn| \?)*",
+    "colour": r"(?:and |then )?(?:with !|with|in|to|from) (?:(?:\?|!(?= |$)|yarn N(?= |$)|yarn|a|same|and|other|N yarn|first yarn|end yarn) ?)+(?= |$)|(?:and )?yarn(?: N$)?(?= |$)(?: yarn| \?)*",
     "inrows": r"(?:do |then )*(?:in|along) (?:(?:\?|join|turn|rem) )*(?:row(?! N)|\? row(?! N)|around)(?: (?:\?|nojoin))*(?= |$)",
     # what a chain counts as
     "counts": (
@@ -207,7 +209,7 @@ _WITH_ALL = ("work", "even")
 _WITH_TIMES = ("together", "rows", "rep", "plain", "fill", "chain", "skip")
 _WITH_PLACE = ("join", "closing", "standing", "loops", "ahead", "together", "ring")
 _ORDER = (
-    "countsno", "counts", "countsyes", "made", "same", "parts", "omit", "ending", "forms", "aside", "note", "fasten", "noturn", "standing", "closing", "join",
+    "countsno", "counts", "countsyes", "made", "same", "parts", "omit", "rowlast", "ending", "forms", "aside", "note", "fasten", "noturn", "standing", "seam", "closing", "join",
     "turn", "otherside", "evenly", "rows", "piece", "instead", "but", "together", "chain", "work", "skip", "unworked", "plain",
     "even", "fill", "form", "ring", "loops", "rep", "inrows", "colour", "number",
 )  # fmt: skip
@@ -222,6 +224,11 @@ def _phrase(name: str) -> pp.ParserElement:
         return head + (
             until + pp.Opt(times) | place + pp.Opt(until) + pp.Opt(times) | pp.Opt(times)
         )
+    if name in ("join", "closing"):
+        last = _element(
+            "joined", r"(?:in |to )*(?:top |centre )(?:in )?(?:first |same )?(?:S|noun)"
+        )
+        return head + pp.Opt(last | place) + pp.Opt(until) + pp.Opt(times)
     if name == "standing":
         return head + pp.Opt(place)
     if name in _WITH_PLACE:
@@ -251,7 +258,8 @@ def _suffix() -> pp.ParserElement:
 def _ahead() -> pp.ParserElement:
     """A place named before its stitches: "in next ch-2 sp work"."""
     lead = pp.Regex(
-        r"(?:(?:then|and|do|now) )*(?=in |around |blo |over |(?:from|with) Nth ch )", as_match=True
+        r"(?:(?:then|and|do|now) )*(?=in |around |blo |over |(?:from|with) Nth (?:ch|sp|st) )",
+        as_match=True,
     ).suppress()
     do = pp.Regex(r"(?:(?:do|all|as|with|\?)(?: |$))*", as_match=True).suppress()
     return lead + _choice("place") + pp.Opt(_choice("until")) + do

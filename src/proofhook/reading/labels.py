@@ -14,7 +14,7 @@ from proofhook.text import Span
 _SIZED = "[\U000f0000-\U000ff000]\U0010fffd*"
 _NUM = rf"(?:\d{{1,4}}|{_SIZED})"
 _KIND = r"(?:steps?|rounds?|rnds?|rows?|rds?|rws?|rnd\(s\)|row\(s\)|r)"
-_JOIN = r"(?:\s*(?:-|\u2013|\u2014|to|thru|through|and|&|\+|,|/|until)\s*)"
+_JOIN = r"(?:\s*(?:->|-|\u2013|\u2014|to|thru|through|and|&|\+|,|/|until)\s*)"
 _ORD = rf"(?:\d{{1,3}}\s?(?:st|nd|rd|th|d)|{'|'.join(ORDINAL_WORDS)})"
 _WORDNUM = "|".join(
     w for w in sorted(NUMBER_WORDS, key=len)[::-1] if w not in ("no", "none", "zero")
@@ -40,7 +40,7 @@ ORDINAL_FIRST = expression(
     re.I,
 )
 NUMBER_THEN_KIND = expression(
-    rf"(?P<a>{_NUM})\.?\s*(?:(?:rows?|rnds?|rounds?)\s*)?(?P<more>(?:{_JOIN}\d{{1,3}}\.?\s*){{0,6}})(?P<kind>rows?|rnds?|rounds?)\s*(?P<end>[:.)\u2013-])\s*",
+    rf"(?P<a>{_NUM})\.?\s*(?:(?:rows?|rnds?|rounds?)\s*)?(?P<more>(?:{_JOIN}\d{{1,3}}\.?\s*){{0,6}})(?P<kind>rows?|rnds?|rounds?|r(?=\s*[:.)\u2013-]))\s*(?P<end>[:.)\u2013-])\s*",
     re.I,
 )
 BARE = expression(
@@ -60,7 +60,7 @@ NEXT_COUNTED = expression(
 )
 #: "Border.", "First shoulder:", "Edging (RS):", a few words and a mark; the body must then be read.
 FREE = expression(
-    rf"(?P<words>(?![Rr](?:ow|ound|nd)s?\b|ROW|RND|ROUND)[A-Z][A-Za-z'\u2019-]*(?:\s+[A-Za-z'\u2019-]+){{0,3}})(?P<aside>{_ASIDE}*)(?P<end>\s*(?:\*\*)?\s*[:.](?:\*\*)?\s+|\s+[\u2013\u2014-]\s+)",
+    rf"(?P<words>(?![Rr](?:ow|ound|nd)s?\b|ROW|RND|ROUND)[A-Z][A-Za-z'\u2019-]*(?:\s+[A-Za-z'\u2019-]+){{0,3}}(?:\s\d{{1,2}})?)(?P<aside>{_ASIDE}*)(?P<end>\s*(?:\*\*)?\s*[:.](?:\*\*)?\s+|\s+[\u2013\u2014-]\s+)",
 )
 _PROSE_NEXT = expression(
     r"(?:is|are|was|were|will|of|should|worked|shows?|leaves?|has|have|only|can|may|measures?|forms?|"
@@ -70,6 +70,12 @@ _PROSE_NEXT = expression(
 )
 #: "R3 = 6x (sc, inc) = 18": instructions, and no measure.
 _TOLD = expression(r"[a-z]{2}.*(?:=|[)\]]\s*$|[)\]]\s*=)", re.I)
+#: Words before a label: "Fill. Rd 19:", "next R18 - R22:".
+LEAD = expression(
+    r"(?:next|fill|then|now|stuff(?:ing)?(?: firmly| well| lightly)?)[.,:]?\s+"
+    r"(?=(?:R|Rd|Rnd|Rnds|Round|Rounds|Row|Rows)\.?\s?\d|\d{1,3}(?:\s?-\s?\d{1,3})? r\b)",
+    re.I,
+)
 _RANGE_WORD = expression(r"-|\u2013|\u2014|\bto\b|thru|through|until", re.I)
 
 
@@ -90,6 +96,8 @@ def label_at(text: str, at: int, end: int) -> Found | None:
     """
     decoration = DECORATION.match(text, at, end)
     start = decoration.end() if decoration else at
+    lead = LEAD.match(text, start, end)
+    start = lead.end() if lead else start
     for pattern in (NUMBERED, ORDINAL_FIRST, NUMBER_THEN_KIND, NEXT_COUNTED, NAMED):
         found = pattern.match(text, start, end)
         if found is not None:

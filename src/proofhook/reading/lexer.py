@@ -17,7 +17,7 @@ from proofhook.reading.lexicon import DROPPED, SHORT_PROSE, TELLING, phrases
 from proofhook.reading.words import NUMBER_WORDS, ORDINAL_WORDS, TENS, sized
 from proofhook.records import replace
 from proofhook.text import Span
-from proofhook.trade.stitches import StitchName, basics, manners, named, parse_stitch
+from proofhook.trade.stitches import StitchName, around, basics, manners, named, parse_stitch
 
 
 class Token(NamedTuple):
@@ -37,10 +37,10 @@ TOKEN = expression(
       | (?P<rowref>\bR(?=\d{1,3}\b))
       | (?P<sized>[\U000f0000-\U000ff000]\U0010fffd*)
       | (?P<measure>\d[\d.,/\ ]{0,12}[\u00bc-\u00be\u2150-\u215e]?\s?(?:-\s?\d[\d.,/]{0,10}\s?)?(?:cm|mm|inch(?:es)?|in\.(?!\s*[a-z(])|in(?=\s*[)\]])|"|yds?|yards?|met(?:er|re)s?|grams?|ozs?|mins?|minutes?|hours?|%)(?![\w]))
-      | (?P<ordinal>\d{1,3}(?:st|\ ?(?:nd|rd|th)|ND|RD|TH|ST(?=\ (?:CH|ST|SC|DC|SP|HDC)))\b(?!\s*(?:tog|\())|\d{1,2}d\b)
+      | (?P<ordinal>\d{1,3}(?:st|\ ?(?:nd|rd|th)|ND|RD|TH|ST(?=\ (?:CH|ST|SC|DC|SP|HDC|H?TR|DTR)))\b(?!\s*(?:tog|\())|\d{1,2}d\b)
       | (?P<withs>\b[wW]/)
       | (?P<number>\d+(?:\.\d+)?)
-      | (?P<dotted>(?:(?:s|d|h\.?\s?d|tr|d\.?\s?tr)\.\s?c\.|(?:b|f)\.\s?l\.\s?o\.|h\.\s?tr\.|sl\.\s?st\.?|f\.\s?o\.|inv\.\s?dec\.?)(?![a-z]))
+      | (?P<dotted>(?:(?:s|d|h\.?\s?d|tr|d\.?\s?tr)\.\s?c\.|(?:b|f)\.\s?l\.\s?o\.|[hd]\.\s?tr\.?|t\.\s?r\.|sl\.\s?st\.?|f\.\s?o\.|inv\.\s?dec\.?)(?![a-z]))
       | (?P<word>(?:[Ii]nc|[Dd]ec|INC|DEC)\+(?!\w)|[A-Za-z\u00c0-\u024f]+(?:['-][A-Za-z\u00c0-\u024f]+)*(?:\((?:s|es)\)(?![\w]))?(?:(?<=[a-z]{2})/[a-z]{2,4}\b)?)
       | (?P<mark>\*+|\u2020+|\u2021+|\u00a7+|\#+|\+|@|~|\^)
       | (?P<open>[(\[{<])
@@ -61,11 +61,13 @@ NEAR = 60
 #: After these a full stop before a small letter belongs to the abbreviation.
 ABBREVIATED = expression(
     r"\b(?:rep|rnd|rnds|sp|sps|st|sts|ch|chs|inc|dec|incl|rem|foll|beg|approx|sl|inv|tog|sk|lp|lps|"
-    r"no|nos|col|ss|sc|dc|tr|hdc|htr|patt|cont|ea|prev|rpt)$",
+    r"no|nos|col|ss|sc|dc|tr|hdc|htr|dtr|patt|cont|ea|prev|rpt)$",
     re.I,
 )
 
 
+#: "Hdc in the 3rd loop of each st": the loop behind the two upper ones.
+_THIRD_LOOP = expression(r"3rd\s+(?:loops?|lps?)(?=\s+(?:only|of\b|around|across))", re.I)
 #: Words that go on with what was abbreviated, and no new sentence.
 _GOES_ON = expression(
     r"\s*(?:in|into|to|of|on|tog|together|around|across|and|from|at|over|under|between|each|ea|"
@@ -100,14 +102,34 @@ class Vocabulary:
         self.longest[words[0]] = max(self.longest.get(words[0], 1), len(words))
 
 
+_PLAIN_UK = {"sc": "dc", "single": "double"}
+_PLAIN_US = expression(r"\b(?:sc|single)\b")
+
+
 @cache
-def _table() -> tuple[dict[str, str], dict[str, int]]:
-    """The lexicon together with the stitches of the trade and the manners of working them."""
+def _table(terms: str) -> tuple[dict[str, str], dict[str, int]]:
+    """The lexicon together with the stitches of the trade and the manners of working them.
+
+    In UK terms the plain stitch is the dc, so that "dc inc" is to them what "sc inc" is to US.
+    """
     forms, longest = phrases()
     forms, longest = dict(forms), dict(longest)
+    if terms == "uk":
+        for form, kind in tuple(forms.items()):
+            of_dc = _PLAIN_US.sub(lambda plain: _PLAIN_UK[plain.group()], form)
+            if kind in ("inc", "dec") and of_dc != form:
+                forms[of_dc] = kind
+                first = of_dc.split()[0]
+                longest[first] = max(longest.get(first, 1), len(of_dc.split()))
     before, _ = manners()
     entries = [(word, "S") for word in (*basics(), *named()) if word != "p"]
     entries += [(word, "manner") for word in before if len(word) > 2 and word not in ("beg", "rev")]
+    entries += [
+        (f"{start}{base}{end}", "S")
+        for start, end, _ in around()
+        if " " in end
+        for base in basics()
+    ]
     for word, kind in entries:
         for form in (word, word + "s", word + "es") if kind == "S" else (word,):
             if form not in forms:
@@ -165,7 +187,7 @@ def lex(text: str, vocabulary: Vocabulary) -> list[Token]:
 
 def _lex_part(text: str, vocabulary: Vocabulary, begins: bool) -> list[Token]:
     """The tokens of a part of a row; ``begins`` tells that it is the first."""
-    forms, longest = _table()
+    forms, longest = _table(vocabulary.terms)
     raw = [(m.lastgroup or "", *m.span(), m.group()) for m in TOKEN.finditer(text)]
     if "-" in text or "/" in text:
         raw = _split_hyphens(raw, forms, vocabulary)
@@ -178,6 +200,11 @@ def _lex_part(text: str, vocabulary: Vocabulary, begins: bool) -> list[Token]:
             at += used
             if token is not None:
                 tokens.append(token)
+            continue
+        if kind == "ordinal" and (third := _THIRD_LOOP.match(text, start)) is not None:
+            tokens.append(Token("blo", start, third.end(), text=third.group().lower()))
+            while at < len(raw) and raw[at][1] < third.end():
+                at += 1
             continue
         at += 1
         made = _other(kind, start, end, word, text)
@@ -231,9 +258,16 @@ def _word(
         if (
             following is None
             or following[0] not in _IN_PHRASES
-            or (first not in vocabulary.longest and (first, following[3].lower()) not in _pairs())
+            or (
+                first not in vocabulary.longest
+                and (first, following[3].lower()) not in _pairs(vocabulary.terms)
+            )
         ):
             most = 1
+    if local and at + 1 < len(raw) and raw[at + 1][0] == "number" and raw[at + 1][1] == end:
+        numbered = local.get(first + raw[at + 1][3])  # "Cl3", where the pattern explains it
+        if numbered is not None:
+            return Token("S", start, raw[at + 1][2], stitch=numbered, text=first), 2
     if most == 1:
         stitch = local.get(first) if local else None
         if stitch is None and local and first[-1] == "s" and len(first) > 2:
@@ -268,9 +302,9 @@ _IN_PHRASES = ("word", "number", "ordinal")
 
 
 @cache
-def _pairs() -> frozenset[tuple[str, str]]:
+def _pairs(terms: str) -> frozenset[tuple[str, str]]:
     """The first two words of every phrase of several words."""
-    pairs = (form.split()[:2] for form in _table()[0] if " " in form)
+    pairs = (form.split()[:2] for form in _table(terms)[0] if " " in form)
     return frozenset((first, second) for first, second in pairs)
 
 
@@ -507,9 +541,25 @@ def _hundreds(tokens: list[Token]) -> list[Token]:
 _NUMBERED_BY = frozenset("#th last first next same as asrow rep each other in between".split())
 
 
+def _is_of_yarn(tokens: list[Token], index: int) -> bool:
+    """ "Folded double", "with yarn held double", "double thickness": no stitch."""
+    before = tokens[index - 1].text if index else ""
+    after = tokens[index + 1].text if index + 1 < len(tokens) else ""
+    return before in _HELD or after in _LAYERS
+
+
+_HELD = frozenset("folded fold held hold holding yarn used thread strand strands".split())
+_LAYERS = frozenset("thickness strand strands layer layers sided knot".split())
+
+
 def _in_context(tokens: list[Token], index: int, begins: bool) -> Token:
     """Words that mean two things: "round" (a row where it is numbered), "left" (a side)."""
     token = tokens[index]
+    if token.kind == "form" and token.text.startswith("in") and index:
+        worked = tokens[index - 2 if tokens[index - 1].kind == "#" and index > 1 else index - 1]
+        return token._replace(kind="ring") if worked.kind == "S" else token
+    if token.kind == "S" and token.text in ("double", "triple"):
+        return token._replace(kind="?", stitch=None) if _is_of_yarn(tokens, index) else token
     if token.kind == "remain" and token.text == "left":
         after_left = tokens[index + 1] if index + 1 < len(tokens) else None
         side = after_left is not None and after_left.kind in ("edge", "noun", "?")

@@ -79,7 +79,7 @@ WORDS: dict[str, str] = {
         "turning chain|turning chains|turning ch|tch|t-ch|t ch|beg ch|beginning ch|beginning chain|"
         "starting chain|starting ch|start ch|start chain|initial chain|initial ch|beg chain|stch|"
         "st-ch|turning chain space|turn ch|turn chain|starter chain|"
-        "chain start|t/ch|skipped chs|skipped chain|skipped chains|skipped ch|missed ch|missed chain|"
+        "chain start|t/ch|skipped chs|skipped chain|skipped chains|skipped ch|missed ch|missed chs|missed chain|missed chains|"
         "beg. ch|turning-chain|turning-ch"
     ),
     "hook": "hook|needle|your hook",
@@ -118,6 +118,7 @@ WORDS: dict[str, str] = {
         "remaining loops of the starting chain|free loops of the starting chain|underside of ch|"
         "back of your chain|back loops of the chain|bottom of the foundation chain|"
         "opposite side of your chain|other side of the base chain|unused loops of starting chain|"
+        "along other side|along opposite side|along the opposite side|down the opposite side|down other side|"
         "down the other side|along the other side|underside|up the other side|around the chain"
     ),
     "blo": (
@@ -135,7 +136,7 @@ WORDS: dict[str, str] = {
     # doing
     "do": (
         "work|works|work off|make|makes|crochet|do|working|making|worked|placing|place|put|add|you work|we make|"
-        "continue working|begin|beginning|starting|starting with|starting at|beginning at|start at|begin at|start|start with|begin with|beginning with|working in|"
+        "continue working|commence|commence with|commencing|commencing with|begin|beginning|starting|starting with|starting at|beginning at|start at|begin at|start|start with|begin with|beginning with|working in|"
         "continue with|go on with|proceed with|work a|finish with|create|complete"
     ),
     "made": "made|completed|formed|made here",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from proofhook.pattern import Group, Note, Repeat, Unread, Work
+from proofhook.pattern import Group, Note, Repeat, Unread, Which, Work
 from proofhook.reading.build import Further, RepeatAll, Suffix
 from proofhook.reading.elements import Again, Bracketed, Closed, Element, EndAt, Mark, Sep, is_step
 from proofhook.records import replace
@@ -119,7 +119,9 @@ def _suffixed(suffix: Suffix, out: list[Element]) -> None:
         out[index] = target._replace(often=suffix.often, doubled=target.doubled and target.again)
     elif isinstance(target, Closed) and suffix.place is not None:
         body = tuple(e for e in target.body if is_step(e))
-        out[index] = Group(target.span, body, suffix.place)  # type: ignore[arg-type]
+        along = suffix.place.which is Which.NEXT and suffix.place.count == (len(body),)
+        place = None if along and len(body) > 1 else suffix.place
+        out[index] = Group(target.span, body, place)  # type: ignore[arg-type]
     elif (
         isinstance(target, Work)
         and suffix.often is not None
@@ -136,7 +138,8 @@ def _suffixed(suffix: Suffix, out: list[Element]) -> None:
         stitch = replace(name.stitch, steps=target.body)
         out[index - 1 :] = [Work(span, stitch, name.count, suffix.place)]
     elif isinstance(target, Bracketed):
-        span = Span(target.span.start, suffix.span.end)
+        begin = min(target.span.start, suffix.span.start)
+        span = Span(begin, max(target.span.end, suffix.span.end))
         often = suffix.often
         if suffix.place is not None:
             times = often.times if often is not None and often.times is not None else (1,)

@@ -51,7 +51,7 @@ QUIET = frozenset(
 LISTS = QUIET | {"finishing", "title"}
 
 #: Lists after which, past a blank line, a chain or a ring begins the first piece.
-_MAY_END_AT_A_BLANK = frozenset("abbreviations special terms materials level size".split())
+_MAY_END_AT_A_BLANK = frozenset("abbreviations special terms materials gauge level size".split())
 
 MAKE = expression(
     r"\b(?:make|work|crochet)\s*(?:x\s*)?(?P<a>\d+|one|two|three|four|five|six|seven|eight)\b|[(\[]\s*x?\s*(?P<b>\d+)\s*(?:x|pcs?|pieces?)?\s*[)\]]|\bx\s*(?P<c>\d+)\s*$|(?:-|\u2013|\u2014)\s*(?P<d>\w+)\s+of\s+them",
@@ -88,11 +88,15 @@ class OpenRow:
     sizes: tuple[int, ...] | None
 
 
-def read(source: Source) -> Pattern:
-    """Read a text into a Pattern.  Never fails: what is not understood is marked unread."""
+def read(source: Source, terms: str = "") -> Pattern:
+    """Read a text into a Pattern.  Never fails: what is not understood is marked unread.
+
+    ``terms`` ("us", "uk") is for a text of which they are known; else they are looked for.
+    """
     flat = evened(source.text)
     sizes = size_count(flat)
     side, statement = _terms(source.text)
+    side = terms or side
     plain = Vocabulary(side)
     lines = _lines(source)
     definitions = definitions_of(flat, lines)
@@ -269,6 +273,9 @@ class Outliner:
             self._close_section(line.start)
             self._kind = "instructions"
         self._take_number(found)
+        only = ONLY_IN_LABEL.search(found.label.text)
+        if only is not None and len(self.size_names) > 1:
+            sizes = self._named_sizes(only["names"]) or sizes
         empty = not self.text[found.body : line.end].strip()
         indent = _indent(self.text[line.start : line.end])
         self._open = OpenRow(
@@ -326,6 +333,8 @@ class Outliner:
             return True
         if REPEATS_BODY.match(words) and re.search(r"\*|\u2020", body):
             return True
+        if opened.label is not None and COUNTS_ONLY.fullmatch(words):
+            return True
         closed = body[-1:] in ")]}"
         if re.search(r"[.!?)\]}\"]$", body):
             return bool(
@@ -361,11 +370,19 @@ class Outliner:
         label = opened.label.label if opened.label else None
         if label is None and start == end:
             return
-        steps = read_row(self.text[start:end], self.vocabulary)
+        steps = read_row(self._with_total_apart(start, end), self.vocabulary)
         if label is not None and label.kind != "free" and _states(steps) and not _does(steps):
             steps = (_even(), *steps)
         span = Span(opened.start, max(end, label.span.end if label else end))
         self._add_row(Row(span, body, label, steps, opened.sizes))
+
+    def _with_total_apart(self, start: int, end: int) -> str:
+        """The words of a row; a last line that only counts is set apart as its total."""
+        words = self.text[start:end]
+        at = max(self.source.text.rfind("\n", start, end), self.source.text.rfind("\r", start, end))
+        if at < 0 or not COUNTS_ONLY.fullmatch(self.text, at + 1, end):
+            return words
+        return words[: at - start] + "=" + words[at - start + 1 :]
 
     def _add_row(self, row: Row) -> None:
         self._rows.append(replace(row, detached=True) if self._detached else row)
@@ -374,7 +391,8 @@ class Outliner:
     def _unlabelled(self, line: Line, sizes: tuple[int, ...] | None, blank_before: bool) -> None:
         """A line without a number: an instruction, a free label with one, or prose."""
         lists = self._kind in QUIET and self._kind not in ("notes", "description")
-        if lists and not (blank_before and self._kind in _MAY_END_AT_A_BLANK):
+        ends = blank_before and self._kind in _MAY_END_AT_A_BLANK
+        if lists and not ends and not self._lays_chain(line):
             return
         start = _content(self.text, line)
         quiet = self._kind in LISTS and not self._rows
@@ -383,13 +401,18 @@ class Outliner:
             None if quiet and self._kind not in ("title", "terms") else self._chain_told_in(line)
         ) or start
         for found, begin in ((free, free.body if free else start), (None, start), (None, later)):
-            steps = self._steps(begin, line.end)
-            if not works(steps) or _is_remark(steps):
+            stop = line.end
+            steps = self._steps(begin, stop)
+            if any(isinstance(s, Unread) for s in steps) and not _states(steps):
+                stop, steps = self._first_sentence(begin, stop, steps)
+            if not works(steps) or _is_remark(steps) or _only_slips(steps):
                 self._detached |= any(isinstance(s, (Join, Skip)) for s in steps)
+                self._detached |= bool(GOES_ON_IN_PROSE.search(self.text, begin, stop))
                 continue
             if any(isinstance(s, Unread) for s in steps) and not _states(steps):
+                self._detached |= bool(GOES_ON_IN_PROSE.search(self.text, begin, stop))
                 continue
-            if not _mostly_instruction(steps, line.end - begin):
+            if not _mostly_instruction(steps, stop - begin):
                 continue
             if quiet and not _begins(steps):
                 continue
@@ -401,12 +424,34 @@ class Outliner:
                 found,
                 found.label.span.start if found else begin,
                 begin,
-                line.end,
+                stop,
                 False,
                 _indent(self.text[line.start : line.end]),
                 sizes,
             )
             return
+
+    def _lays_chain(self, line: Line) -> bool:
+        """Whether a line in a list can only be the foundation chain: "Ch 15", nothing else."""
+        steps = self._steps(_content(self.text, line), line.end)
+        told = [s for s in steps if not isinstance(s, Note)]
+        return (
+            self._kind not in ("abbreviations", "special", "terms")
+            and _begins(steps)
+            and isinstance(told[0], Chain)
+            and max(told[0].count) >= 8
+            and _mostly_instruction(steps, line.end - line.start)
+        )
+
+    def _first_sentence(
+        self, begin: int, end: int, steps: tuple[Step, ...]
+    ) -> tuple[int, tuple[Step, ...]]:
+        """ "Ch 20. Then it is all in one go": the sentence that lays the chain, by itself."""
+        stop = re.compile(r"[.!]\s").search(self.text, begin, end)
+        if stop is None:
+            return end, steps
+        alone = self._steps(begin, stop.start() + 1)
+        return (stop.start() + 1, alone) if works(alone) and _begins(alone) else (end, steps)
 
     def _chain_told_in(self, line: Line) -> int | None:
         """ "First the mouth. Chain 48 and join.": where the sentence begins that lays the chain."""
@@ -551,6 +596,18 @@ FOR_SIZES = expression(
     r"|\s*(?:for\s+)?(?P<all>all\s+sizes)\s*[:.]\s*",
     re.I,
 )
+#: A line that says how many there are and nothing else: "20 sc, 19 ch-1 sps".
+_ONE_COUNT = r"(?:\d{1,4}|[\U000f0000-\U000ff000]\U0010fffd*) (?:[a-zA-Z]{1,12}|ch-\d{1,2} ?sps?)(?: (?:sts?|sps?|stitches|spaces|crochet|crochets))?"
+COUNTS_ONLY = expression(rf"\s*{_ONE_COUNT}(?:(?:,|;| and| \+| &) {_ONE_COUNT})*[.]?\s*", re.I)
+#: "Rnd 6 (M and L only)".
+ONLY_IN_LABEL = expression(
+    r"[(\[]\s*(?:for\s+)?(?:sizes?\s+)?(?P<names>[^()\[\]]{1,30}?)\s+(?:sizes?\s+)?only\s*[)\]]",
+    re.I,
+)
+#: Prose that works on without a label: what it leaves is not known.
+GOES_ON_IN_PROSE = expression(
+    r"\b(?:until|continu\w+|repeat|rep|decreas\w+|increas\w+|go back)\b", re.I
+)
 HEADED_LABEL = expression(
     r"\s*(?:[#*_]+\s*)?(?P<name>[A-Z][A-Za-z' ]{1,30}(?:\d{1,2})?(?:\s*\([^()]{1,20}\))?)\s*(?:\*\*)?\s*(?:[:\u2013\u2014]|(?:\.\s*){1,4}|,(?=\s*(?:[Rr]ow|[Rr]nd|[Rr]ound)\s*\d))\s*(?:\*\*)?\s*(?=(?:R\d|[Rr]ow|[Rr]nd|[Rr]ound|Row|Rnd|Round|RND|ROW|ROUND|\d+(?:st|nd|rd|th)))"
 )
@@ -586,7 +643,7 @@ def _even() -> Work:
 def _mostly_instruction(steps: tuple[Step, ...], length: int) -> bool:
     """Whether a line without a label is an instruction and not prose that names stitches."""
     if any(isinstance(s, Chain) and max(s.count) > 4 for s in steps) and (
-        length < 70 or isinstance(steps[-1], Join)
+        length < 70 or isinstance([s for s in steps if not isinstance(s, Note)][-1], Join)
     ):
         return True
     covered = 0
@@ -597,6 +654,13 @@ def _mostly_instruction(steps: tuple[Step, ...], length: int) -> bool:
         elif not isinstance(step, (Note, Unread)):
             covered += width
     return covered >= (0.35 if _states(steps) else 0.5) * length
+
+
+def _only_slips(steps: tuple[Step, ...]) -> bool:
+    """ "Sl st, cut yarn.": the end of a row above, no row."""
+    made = [s for s in steps if isinstance(s, (Work, Chain, Group, Repeat, Each, RowsReference))]
+    slips = [isinstance(s, Work) and s.stitch.role == "slip" and not s.count for s in made]
+    return bool(slips) and all(slips)
 
 
 def _is_remark(steps: tuple[Step, ...]) -> bool:

@@ -37,7 +37,7 @@ def size_count(text: str) -> int:
     for found_list in hyphens:
         lengths[found_list.count("-") + 1] += 1
     for inside in re.findall(
-        r"[(\[]\s*\d+(?:\s*,\s*\d+){2,}\s*[)\]]\s*(?:sts?|sc|dc|hdc|tr|htr)\b", text
+        r"[(\[]\s*\d+(?:\s*,\s*\d+){2,}\s*[)\]]\s*(?:sts?|sc|dc|hdc|d?tr|htr)\b", text
     ):
         lengths[inside.count(",") + 1] += 1
     for pairs in re.findall(
@@ -45,7 +45,9 @@ def size_count(text: str) -> int:
     ):
         lengths[len(re.findall(r"\d+", pairs))] += 1
     declared = _declared(text)
-    if declared and (lengths[declared] or (declared == 2 and len(_PAIR.findall(text)) >= 2)):
+    if declared == 2 and not lengths and len(_PAIR.findall(text)) >= 2:
+        return 2
+    if declared > 2 and lengths[declared] and lengths[declared] == max(lengths.values()):
         return declared
     if not lengths:
         return 1
@@ -62,7 +64,7 @@ _SIZE_WORD = (
     r"(?:\s*(?:months?|years?|yrs?|mths?|cm|in(?:ches)?|\"))?)"
 )
 _DECLARED = expression(
-    rf"(?im)^[\s#*_>-]*(?:finished\s+|available\s+)?sizes?\b[^\n:]{{0,20}}:?[\s*_]*(?:to fit\s+)?{_SIZE_WORD}"
+    rf"(?i)(?<!\w)(?:sizes?\b[^:\d.]{{0,20}}[:\s*_]+|to fit:?\s+){_SIZE_WORD}"
     rf"\s*[(\[]\s*(?P<rest>{_SIZE_WORD}(?:\s*[,:;/]\s*{_SIZE_WORD})*)\s*[)\]]"
 )
 
@@ -75,7 +77,7 @@ def _declared(text: str) -> int:
 
 #: "(16, 18, 20) sts": all the sizes in the bracket, none before it.
 _IN_ONE = expression(
-    r"(?<![\w.])(?<!\d )[(\[]\s*\d{1,4}(?:\s*,\s*\d{1,4}){2,}\s*[)\]]\s*(?:sts?|sc|dc|hdc|tr|htr)\b"
+    r"(?<![\w.])(?<!\d )[(\[]\s*\d{1,4}(?:\s*,\s*\d{1,4}){2,}\s*[)\]]\s*(?:sts?|sc|dc|hdc|d?tr|htr)\b"
 )
 
 
@@ -87,7 +89,7 @@ def _expressions(sizes: int, in_one: bool) -> re.Pattern[str]:
     commas = rf"{FIGURE}(?:{COMMA}{FIGURE}){{{sizes - 1}}}"
     forms = [
         rf"{FIGURE}\s*[(\[]\s*{inner}\s*[)\]]",
-        rf"[(\[]\s*{commas}\s*[)\]](?=\s*(?:sts?|stitch(?:es)?|ch|sc|dc|hdc|htr|tr|rows?|rnds?|times)\b)",
+        rf"[(\[]\s*{commas}\s*[)\]](?=\s*(?:sts?|stitch(?:es)?|ch|sc|dc|hdc|htr|d?tr|rows?|rnds?|times)\b)",
     ]
     forms.append(rf"(?:(?<=ch )|(?<=chain )|(?<=Ch )|(?<=Chain ))[(\[]\s*{commas}\s*[)\]]")
     if in_one or sizes > 2:

@@ -23,6 +23,8 @@ from proofhook.reading.build import RepeatAll, Suffix
 from proofhook.reading.elements import Again, Bracket, Bracketed, Closed, Element, Sep
 from proofhook.reading.lexer import Token
 from proofhook.reading.totals import total_of
+from proofhook.records import replace
+from proofhook.text import Span
 
 #: Words with which a stated total may begin.
 _BEGINS_A_TOTAL = frozenset(
@@ -68,7 +70,9 @@ def stated_total(
         node = nodes[step]
         if isinstance(node, Token) and node.kind == "mark" and node.text == "+" and run:
             node = node._replace(kind="and")
-        if not isinstance(node, Token) or node.kind in (".", ";", "mark", "--"):
+        if not isinstance(node, Token) or node.kind in (".", "mark", "--"):
+            break
+        if node.kind == ";" and not _goes_on(nodes, step, run):
             break
         if node.kind == ":" and run and run[-1].kind not in ("should", "total"):
             break
@@ -94,7 +98,8 @@ def stated_total(
         return total, step
     following = nodes[step] if step < len(nodes) else None
     if isinstance(following, Bracket) and not _tells_a_change(following):
-        return None
+        more = _also_in_brackets(total, following)
+        return (more, step + 1) if more is not None else None
     if _states_after(nodes[step:]) or _stops_short(out):
         return None
     ends = not _more_work(nodes[step:])
@@ -129,6 +134,33 @@ def stated_total(
     if ended and named and not _more_work(nodes[step:]):
         return total, step
     return None
+
+
+def _also_in_brackets(total: Total, bracket: Bracket) -> Total | None:
+    """ "25 sts (5 bobbles)": what some of them are."""
+    tokens = [n for n in bracket.inside if isinstance(n, Token)]
+    inner = total_of(tokens, bracketed=True) if len(tokens) == len(bracket.inside) else None
+    if inner is None or total.units[0].what != "st" or inner.units[0].what in ("", "st"):
+        return None
+    return replace(
+        total, span=Span(total.span.start, bracket.span.end), units=(*total.units, *inner.units)
+    )
+
+
+def _goes_on(nodes: list[Token | Bracket], at: int, run: list[Token]) -> bool:
+    """ "12 dc; 4 ch-3 sps.": a semicolon between two figures of one total."""
+    following = [n for n in nodes[at + 1 : at + 8] if isinstance(n, Token)]
+    end = next((i for i, n in enumerate(following) if n.kind in (".", ";")), len(following))
+    counted = [n.kind for n in following[:end]]
+    whole = end < len(following) or at + 1 + len(following) == len(nodes)
+    return (
+        whole
+        and bool(run)
+        and run[-1].kind in ("S", "st", "sp")
+        and counted[:1] == ["#"]
+        and counted[-1] in ("S", "st", "sp")
+        and set(counted) <= {"#", "S", "st", "sp", "ch"}
+    )
 
 
 def _tells_a_change(bracket: Bracket) -> bool:

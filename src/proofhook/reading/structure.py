@@ -135,7 +135,7 @@ def _steps(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool = Fal
 
 def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -> list[Element]:
     """Segments read, brackets decided, marks and repeats by mark told apart."""
-    nodes = with_repeat_words(nodes)
+    nodes = _times_last(with_repeat_words(nodes))
     every: list[object] = [*nodes]
     used_marks = {n.text for n in every if isinstance(n, (Again, EndAt))}
     out: list[Element] = []
@@ -205,6 +205,26 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
     return out
 
 
+def _times_last(nodes: list[Token | Bracket]) -> list[Token | Bracket]:
+    """ "6x (sc, inc)": the number before a bracket put behind it, where it is read."""
+    out = list(nodes)
+    for at in range(len(out) - 2):
+        number, sign, bracket = out[at : at + 3]
+        if (
+            isinstance(bracket, Bracket)
+            and isinstance(number, Token)
+            and isinstance(sign, Token)
+            and (number.kind, sign.kind) == ("#", "x")
+            and (at == 0 or _parts_words(out[at - 1]))
+        ):
+            out[at : at + 3] = [bracket, number, sign]
+    return out
+
+
+def _parts_words(node: Token | Bracket) -> bool:
+    return isinstance(node, Token) and node.kind in (",", ";", ".", ":", "then", "and", "=")
+
+
 #: Words with which a segment may go on with the stitch of the one before.
 _GOES_ON = frozenset(("and", "then", "in", "each", "#"))
 
@@ -230,6 +250,12 @@ def _bracket(
     if follows == "in" and is_colour(following):
         suffixed = False
     flat = [n for n in inside if isinstance(n, Token)]
+    parted = next((i for i, t in enumerate(flat) if t.kind == ":"), 0)
+    if parted and len(flat) == len(inside) and any("counts" in t.kind for t in flat[:parted]):
+        total = total_of(flat[parted + 1 :], bracketed=True)  # "(3 ch count as 1 tr: 3 tr)"
+        if total is not None:
+            before = Bracket(bracket.span, list(flat[:parted]), bracket.mark)
+            return [*_bracket(before, following, out, vocabulary, top), total]
     if any(t.kind in ("counts", "countsno") for t in flat):
         inside = [
             t._replace(kind="and") if isinstance(t, Token) and t.kind in (",", "mark") else t

@@ -13,8 +13,9 @@ from proofhook.reading.lexer import Token
 from proofhook.text import Span
 
 _UNIT = (
-    r"(?:(?:corner|centre|free|turn|same|marked|\?) )?(?:ch N sp|N ch sp|N ch(?= |$)|ch sp|sp N ch|corner sp|S (?:noun|sp|st)|half S|S|slst|sp|ch|st"
-    r"|noun|inc|dec|corner|rowend|tch|manner|\?)"
+    r"(?:ch N (?:S|noun|corner|\?)(?= |$)"
+    r"|(?:(?:corner|centre|free|turn|same|marked|\?) )?(?:ch N sp|N ch sp|N ch(?= |$)|ch sp|sp N ch|corner sp|S (?:noun|sp|st)|half S|S|slst|sp|ch|st"
+    r"|noun|inc|dec|corner|rowend|tch|manner|\?))"
 )
 _FIGURE = rf"(?:N|a)(?: (?:more )?{_UNIT})?(?: (?:made|counts|countsyes|total|remain|in total))*"
 _LEAD = r"(?:(?:should|total|=|in|end|do|then|row|row N|:|now|--|and|last|counts|\?|st|for|each|remain) )*"
@@ -66,7 +67,10 @@ def total_of(tokens: Sequence[Token], said: bool = False, bracketed: bool = Fals
     ``said`` tells that words or a dash announce it; ``bracketed`` that it stands in
     brackets.
     """
-    tokens = [t._replace(kind="and") if t.kind == "mark" and t.text in "+&" else t for t in tokens]
+    tokens = [
+        t._replace(kind="and") if (t.kind == "mark" and t.text in "+&") or t.text == "or" else t
+        for t in tokens
+    ]
     while tokens and tokens[-1].kind in (".", ","):
         tokens = tokens[:-1]
     kinds = [token.kind for token in tokens]
@@ -76,6 +80,8 @@ def total_of(tokens: Sequence[Token], said: bool = False, bracketed: bool = Fals
         _NOT_A_TOTAL.intersection(kinds)
         or (not bracketed and ("ring" in kinds or "centre" in kinds))
     ):
+        return None
+    if any(token.text == "per" for token in tokens):
         return None
     placed = any(pair in _PLACES for pair in pairwise(kinds))
     if placed and not bracketed and (not said or kinds[0] == "#" or "next" in kinds):
@@ -109,7 +115,11 @@ def _unit(tokens: Sequence[Token], figure: int, words: Sequence[Token]) -> Unit 
         return Unit(token.number, text.lower(), None, span, text)
     if "sp" in kinds and "S" not in kinds:
         return Unit(token.number, "sp", length, span, text)
-    if kinds[0] == "ch" or (kinds[0] == "#" and "ch" in kinds):
+    if kinds[0] == "ch" and kinds[-1] == "corner":
+        return Unit(token.number, "sp", length, span, text)
+    if kinds[0] == "ch" and kinds[-1] in ("noun", "?"):
+        return Unit(token.number, text.lower(), None, span, text)
+    if (kinds[0] == "ch" and "S" not in kinds) or (kinds[0] == "#" and "ch" in kinds):
         return Unit(token.number, "sp" if length is not None else "ch", length, span, text)
     stitch = next((w.stitch for w in words if w.stitch is not None), None)
     if kinds[0] == "half":

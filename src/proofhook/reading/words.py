@@ -49,6 +49,10 @@ BOLD_TOTAL = expression(r"\*\*([(\[{=][^*()\[\]\n]{1,60}[)\]}])\*\*")
 ITALIC_TOTAL = expression(
     r"(?m)(?<![*\\\w)\]])\*([(\[]\d{1,4}(?: ?[a-z-]{2,10})?(?:, \d{1,4} [a-z]{2}[\w -]{1,12})*[)\]])\*(?=[ .]*$)"
 )
+#: The same with tabs.
+TABBED_ROW = expression(
+    r"(?m)^(\d{1,3}(?:[\u2013-]\d{1,3})?)\t([^\t\n]*[A-Za-z][^\t\n]*)\t(\d{1,4})([ \t]*)$"
+)
 #: A row of a table: "| 4 | (2 sc, inc) x 6 | 24 |".
 TABLE_ROW = expression(
     r"(?m)^([ \t]*)\|([^|\n]*\d[^|\n]*)\|([^|\n]*[A-Za-z][^|\n]*)\|([ \t*_]*\d[^|\n]*)\|?([ \t]*)$"
@@ -102,6 +106,8 @@ def evened(text: str) -> str:
         text = ITALIC_TOTAL.sub(r" \1 ", text)
     elif "*(" in text or "*[" in text:
         text = ITALIC_TOTAL.sub(r" \1 ", text)
+    if "\t" in text:
+        text = TABBED_ROW.sub(r"\1:\2=\3\4", text)
     if "|" in text:
         text = TABLE_ROW.sub(_table_row, text)
     if not text.isascii() or "<" in text or "&" in text or "\\" in text:

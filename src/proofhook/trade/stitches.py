@@ -54,6 +54,16 @@ def manners() -> tuple[dict[str, str], dict[str, str]]:
 
 
 @cache
+def around() -> tuple[tuple[str, str, str], ...]:
+    """What stands before and after a stitch to say how it is worked, and the manner's name."""
+    return tuple(
+        (before, after, row["name"])
+        for row in stitches()["manner"]
+        for before, after in row.get("around", ())
+    )
+
+
+@cache
 def named() -> dict[str, tuple[str, str]]:
     """Stitches with a name of their own -> (normal form, role)."""
     names: dict[str, tuple[str, str]] = {}
@@ -121,6 +131,11 @@ def _simple(text: str) -> StitchName | None:
             if base:
                 role = "foundation" if manner == "foundation" else ""
                 return StitchName(f"{manner} {base}", base, 1, role)
+    for start, end, manner in around():
+        if text.startswith(start) and text.endswith(end):
+            base = basics().get(text[len(start) : len(text) - len(end)])
+            if base:
+                return StitchName(f"{manner} {base}", base, 1, "")
     return None
 
 

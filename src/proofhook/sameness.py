@@ -1,0 +1,307 @@
+"""Whether two patterns say the same: the whole model, or the stitches alone.
+
+A change that is only one of form must leave the model as it was; a translation must leave
+every row's stitches and its tally.  Both are asked here, of the two texts as they are read.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Callable, Iterator, Sequence
+from enum import Enum
+from functools import cache
+from itertools import zip_longest
+from typing import Any, NamedTuple
+
+from proofhook.expressions import expression
+from proofhook.pattern import (
+    Definition,
+    Note,
+    Pattern,
+    Piece,
+    Repeat,
+    Row,
+    Step,
+    Total,
+    Turn,
+    Unread,
+)
+from proofhook.reading.words import evened
+from proofhook.records import names_of
+
+#: Fields that tell where something stands or how it was written, not what it says.
+_FORM = frozenset({"span", "words"})
+_WORD = expression(r"[^\W_]+")
+#: Words of a label that its kind and its numbers say already.
+_OF_LABELS = frozenset("rnd rnds round rounds row rows rd rds rw rws r to thru through".split())
+
+
+def same_model(before: Pattern, after: Pattern) -> str | None:
+    """None where both patterns say the same, else one sentence that tells what differs.
+
+    Compared are the title, terms, sizes, sections, definitions and customs, the pieces with
+    their names, and of each row the label, the steps and the totals.  Places in the text,
+    capitals, marks and blanks are not; words that were not read must be the very same.
+    """
+    return next(_differences(before, after, _Reading(_as_it_is, True)), None)
+
+
+def same_stitches(before: Pattern, after: Pattern) -> str | None:
+    """None where both patterns make the same stitches, else one sentence that tells the row.
+
+    Every row must have the same steps, with its stitches under their US names, and come
+    out with the same tally: figures stated and worked in every size, and the verdict.
+    """
+    difference = next(_row_differences(before, after, _Reading(_in_us_terms, False)), None)
+    return difference or next(_tally_differences(before, after), None)
+
+
+class _Reading(NamedTuple):
+    """How steps are compared: the name a stitch goes by, and whether words are."""
+
+    name_in: Callable[[str, str], str]
+    words: bool
+
+
+def _as_it_is(name: str, _terms: str) -> str:
+    return name
+
+
+def _in_us_terms(name: str, terms: str) -> str:
+    """The name of a stitch in US terms, from a pattern in ``terms``."""
+    return _NAME.sub(_us_name, name) if terms == "uk" else name
+
+
+_NAME = expression(r"[a-z]+(?=\d+tog\b)|(?<![\w.])[a-z]+\b(?: st\b)?")
+
+
+def _us_name(found: re.Match[str]) -> str:
+    return _us_names().get(found.group(), found.group())
+
+
+@cache
+def _us_names() -> dict[str, str]:
+    """UK names of basic stitches, in the form the reader gives them -> the US names."""
+    from proofhook.trade import table
+    from proofhook.trade.stitches import basics
+
+    normal = basics()
+    names: dict[str, str] = {}
+    for row in table("terms")["stitch"]:
+        for word in row.get("uk_short", ()):
+            if word in normal and row["key"] in normal:
+                names.setdefault(normal[word], normal[row["key"]])
+    return names
+
+
+def said(words: str) -> tuple[str, ...]:
+    """Words and figures of a text, whatever its capitals, blanks and marks."""
+    plain = words if words.isascii() else _fractions_in_full(evened(words))
+    return tuple(_WORD.findall(plain.casefold()))
+
+
+def _fractions_in_full(words: str) -> str:
+    return "".join(
+        f" {unicodedata.normalize('NFKC', char)} "
+        if unicodedata.decomposition(char).startswith("<fraction>")
+        else char
+        for char in words
+    )
+
+
+# --- the whole pattern ------------------------------------------------------------------
+
+
+def _differences(before: Pattern, after: Pattern, reading: _Reading) -> Iterator[str]:
+    if said(before.title) != said(after.title):
+        yield f"The title “{before.title}” became “{after.title}”."
+    if (before.terms, before.sizes) != (after.terms, after.sizes):
+        yield "The terms or the sizes are read otherwise."
+    kinds = [[section.kind for section in pattern.sections] for pattern in (before, after)]
+    if kinds[0] != kinds[1]:
+        yield f"The sections {_listed(kinds[0])} became {_listed(kinds[1])}."
+    yield from _definition_differences(before, after)
+    if _bare(before.customs, _NOWHERE, reading) != _bare(after.customs, _NOWHERE, reading):
+        yield "What is said of the turning chains is read otherwise."
+    yield from _row_differences(before, after, reading)
+
+
+def _definition_differences(before: Pattern, after: Pattern) -> Iterator[str]:
+    lists = [sorted(pattern.definitions, key=_abbreviation) for pattern in (before, after)]
+    for old, new in zip_longest(*lists):
+        if old is None or new is None or _meaning(old) != _meaning(new):
+            yield f"The abbreviation “{(old or new).abbreviation}” is explained otherwise."
+
+
+def _abbreviation(definition: Definition) -> tuple[str, ...]:
+    return said(definition.abbreviation)
+
+
+def _meaning(definition: Definition) -> tuple[object, ...]:
+    return (_abbreviation(definition), said(definition.meaning), definition.special)
+
+
+def _listed(words: Sequence[str]) -> str:
+    return "(" + ", ".join(words) + ")"
+
+
+# --- pieces and rows --------------------------------------------------------------------
+
+
+def _row_differences(before: Pattern, after: Pattern, reading: _Reading) -> Iterator[str]:
+    for old, new in zip_longest(before.pieces, after.pieces):
+        if old is None or new is None:
+            yield f"The piece “{(old or new).name}” is there in one text only."
+            return
+        if reading.words and said(old.name) != said(new.name):
+            yield f"The piece “{old.name}” became “{new.name}”."
+        if old.make != new.make:
+            yield f"How often the piece “{old.name}” is made is read otherwise."
+        yield from _rows_of(old, new, (before, after), reading)
+
+
+def _rows_of(
+    old: Piece, new: Piece, patterns: tuple[Pattern, Pattern], reading: _Reading
+) -> Iterator[str]:
+    for one, other in zip_longest(old.rows, new.rows):
+        row = one or other
+        where = f"{old.name}, {row.name}" if old.name and row.name else row.name or old.name
+        if one is None or other is None:
+            yield f"{where or 'A row'}: the row is there in one text only."
+            return
+        if _label(one, reading) != _label(other, reading) or one.sizes != other.sizes:
+            yield f"{where}: the label is read otherwise (“{other.name}”)."
+        if one.detached != other.detached:
+            yield f"{where}: whether the yarn is joined anew is read otherwise."
+        if one.steps is not other.steps or not reading.words:
+            yield from _step_differences(one, other, patterns, reading, where)
+
+
+def _label(row: Row, reading: _Reading) -> tuple[object, ...] | None:
+    label = row.label
+    if label is None:
+        return None
+    words = [word for word in said(label.text) if word not in _OF_LABELS]
+    sides = tuple(
+        word for word in words if reading.words and (label.kind == "free" or not word[0].isdigit())
+    )
+    return (label.kind, label.first, label.last, label.rows, label.open_end, sides)
+
+
+class _Where(NamedTuple):
+    """A row's words, to quote from, and the terms of its pattern."""
+
+    words: str
+    terms: str
+
+
+_NOWHERE = _Where("", "")
+
+
+def _step_differences(
+    one: Row, other: Row, patterns: tuple[Pattern, Pattern], reading: _Reading, where: str
+) -> Iterator[str]:
+    old, new = (
+        _Where(pattern.source.quote(row.body), pattern.terms)
+        for pattern, row in zip(patterns, (one, other), strict=True)
+    )
+    for step, changed in zip_longest(_in_order(one.steps), _in_order(other.steps)):
+        if step is None or changed is None:
+            quoted = _quoted(step, old) or _quoted(changed, new)
+            yield f"{where}: “{quoted}” is read in one text only."
+            return
+        if _bare(step, old, reading) != _bare(changed, new, reading):
+            what = "the total" if isinstance(step, Total) else "the words"
+            yield (
+                f"{where}: {what} “{_quoted(step, old)}” became “{_quoted(changed, new)}”, "
+                "which is read otherwise."
+            )
+            return
+
+
+def _quoted(step: Step | None, where: _Where) -> str:
+    words = where.words[step.span.start : step.span.end] if step else ""
+    return " ".join(words.split())[:60]
+
+
+def _in_order(steps: tuple[Step, ...]) -> list[Step]:
+    """The steps, with a total that stands before "turn" put behind it: both say the same."""
+    ordered = list(steps)
+    for at in range(len(ordered) - 1):
+        if isinstance(ordered[at], Total) and isinstance(ordered[at + 1], Turn):
+            ordered[at], ordered[at + 1] = ordered[at + 1], ordered[at]
+    return ordered
+
+
+def _fields(value: Any) -> tuple[str, ...]:
+    kind = type(value)
+    known = _fields_of.get(kind)
+    if known is None:
+        known = tuple(name for name in names_of(value) if name not in _FORM)
+        _fields_of[kind] = known
+    return known
+
+
+_fields_of: dict[type, tuple[str, ...]] = {}
+
+
+def _bare(value: Any, where: _Where, reading: _Reading) -> object:
+    """A step, or a part of one, as plain values without its place in the text."""
+    if isinstance(value, str):
+        return reading.name_in(value, where.terms)
+    if isinstance(value, tuple) and not names_of(value):
+        return tuple(_bare(each, where, reading) for each in value)
+    if isinstance(value, (Note, Unread)):
+        return _bare_words(value, where, reading)
+    if value is None or isinstance(value, (bool, int, Enum)):
+        return value
+    if isinstance(value, Repeat):
+        times = value.times
+        if times is not None and value.more:
+            times = tuple(time + 1 for time in times)
+        return (Repeat, times, *_parts(value, where, reading, _TIMES))
+    return (type(value), *_parts(value, where, reading))
+
+
+#: "5 more times" and "6 times" are the same.
+_TIMES = frozenset({"times", "more"})
+
+
+def _parts(
+    value: Any, where: _Where, reading: _Reading, but: frozenset[str] = frozenset()
+) -> tuple[object, ...]:
+    names = _fields(value)
+    return tuple(_bare(getattr(value, name), where, reading) for name in names if name not in but)
+
+
+def _bare_words(step: Note | Unread, where: _Where, reading: _Reading) -> tuple[object, ...]:
+    words = where.words[step.span.start : step.span.end]
+    if isinstance(step, Note):
+        return (Note, step.kind, said(words) if reading.words else None)
+    return (Unread, words if reading.words else None)
+
+
+# --- the tally --------------------------------------------------------------------------
+
+
+def _tally_differences(before: Pattern, after: Pattern) -> Iterator[str]:
+    from proofhook.counting.tally import tally
+
+    for old, new in zip_longest(tally(before).rows, tally(after).rows):
+        row = old or new
+        where = ", ".join(name for name in (row.piece.name, row.row.name) if name)
+        if old is None or new is None:
+            yield f"{where}: the row is counted in one text only."
+            return
+        for what in ("stated", "worked", "verdict"):
+            was, became = getattr(old, what), getattr(new, what)
+            if was != became:
+                yield f"{where}: {what} was {_figures(was)} and became {_figures(became)}."
+                return
+
+
+def _figures(value: object) -> str:
+    if isinstance(value, tuple):
+        return ", ".join(map(str, value))
+    return "nothing" if value is None else str(getattr(value, "value", value))
