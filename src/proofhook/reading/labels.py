@@ -96,16 +96,36 @@ def label_at(text: str, at: int, end: int) -> Found | None:
     """
     decoration = DECORATION.match(text, at, end)
     start = decoration.end() if decoration else at
-    lead = LEAD.match(text, start, end)
+    lead = LEAD.match(text, start, end) if _begins(text, start) in "fnst" else None
     start = lead.end() if lead else start
-    for pattern in (NUMBERED, ORDINAL_FIRST, NUMBER_THEN_KIND, NEXT_COUNTED, NAMED):
-        found = pattern.match(text, start, end)
+    begins = _begins(text, start)
+    for pattern, beginnings in _NUMBERED:
+        found = pattern.match(text, start, end) if begins in beginnings else None
         if found is not None:
             return _label(text, start, end, found, pattern)
-    found = BARE.match(text, start, end)
+    if begins.isalpha() and _ROW.search(text, start, end):
+        for pattern in (NEXT_COUNTED, NAMED):
+            found = pattern.match(text, start, end)
+            if found is not None:
+                return _label(text, start, end, found, pattern)
+    found = BARE.match(text, start, end) if begins == "0" else None
     if found is not None and found.end() <= end:
         return _bare(text, start, found)
     return None
+
+
+#: Labels with a number, in the order in which they are tried, and what each may begin with:
+#: small letters, or 0 for a figure.  The first letter tells most lines to have no label.
+_NUMBERED = ((NUMBERED, "rs"), (ORDINAL_FIRST, "0efnst"), (NUMBER_THEN_KIND, "0"))
+_ROW = expression("row|rnd|round", re.I)
+
+
+def _begins(text: str, start: int) -> str:
+    """The first letter, made small; 0 for a figure, "-" for anything else."""
+    first = text[start : start + 1].lower()
+    if first.isdecimal() or first >= "\U000f0000":
+        return "0"
+    return first if "a" <= first <= "z" else "-"
 
 
 def free_label_at(text: str, at: int, end: int) -> Found | None:
