@@ -7,9 +7,12 @@ end and the dependencies from the package index.
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import subprocess
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -17,6 +20,7 @@ import pytest
 from golden import block
 
 CHECKOUT = Path(__file__).resolve().parents[1]
+TIDY_PAGE = (CHECKOUT / "docs" / "tidy.md").read_text("utf-8")
 
 WRONG = """\
 MARROW
@@ -129,6 +133,40 @@ def test_a_wrong_total_is_refused_and_the_corrected_one_accepted(patterns: Repos
     status, output = patterns.commit("marrow.txt", RIGHT)
     assert status == 0, output
     assert patterns.head() != before
+
+
+def test_the_tidy_hook_lays_out_anew_and_the_second_commit_is_accepted(
+    patterns: Repository,
+) -> None:
+    text = "LEEK\n\nRnd 1:  6 sc in a magic ring .  (6)  \n"
+    with tidy_hook_alone(patterns):
+        status, output = patterns.commit("leek.txt", text)
+        assert status != 0, output
+        assert "leek.txt: tidied." in output
+        tidied = (patterns.folder / "leek.txt").read_text("utf-8")
+        assert tidied == "LEEK\n\nRnd 1: 6 sc in a magic ring. (6)\n"
+        status, output = patterns.commit("leek.txt", tidied)
+        assert status == 0, output
+        status, output = patterns.commit("NEWS.md", "# News  \n\nNo rows here.")
+        assert status == 0, output
+        assert (patterns.folder / "NEWS.md").read_text("utf-8").endswith("here.")
+
+
+@contextmanager
+def tidy_hook_alone(patterns: Repository) -> Iterator[None]:
+    """The repository with the hook that docs/tidy.md shows, and then as it was."""
+    config = patterns.folder / ".pre-commit-config.yaml"
+    before = config.read_text("utf-8")
+    [shown] = re.findall(r"^```yaml\n(.*?)^```$", TIDY_PAGE, re.MULTILINE | re.DOTALL)
+    assert isinstance(shown, str)
+    hook, commit = re.findall(r"^(?:- repo|  rev): (\S+)$", before, re.MULTILINE)
+    config.write_text(shown.replace("../proofhook", hook).replace("COMMIT", commit), "utf-8")
+    patterns.call("git", "add", config.name)
+    patterns.call("git", "commit", "--quiet", "--no-verify", "--message", "Tidy alone")
+    try:
+        yield
+    finally:
+        patterns.commit(config.name, before)
 
 
 def test_a_readme_among_the_patterns_is_passed_over(patterns: Repository) -> None:

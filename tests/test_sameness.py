@@ -80,6 +80,12 @@ def test_form_alone_makes_no_other_pattern(words: str, become: str) -> None:
     assert same_model(read(BOWL), read(BOWL.replace(words, become))) is None
 
 
+def test_a_text_that_begins_with_a_row_has_no_title_to_keep() -> None:
+    row = "Rnd 1: 6 sc in a magic ring. (6)\n"
+    assert same_model(read(row), read(row.replace("Rnd", "Round"))) is None
+    assert same_model(read(row), read("Bowl\n\n" + row)) is not None
+
+
 @pytest.mark.parametrize(("words", "become", "told"), OTHER)
 def test_what_differs_is_told_with_its_row(words: str, become: str, told: str) -> None:
     assert words in BOWL

@@ -8,11 +8,11 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from proofhook.counting.result import RowTally
-from proofhook.expressions import expression
 from proofhook.pattern import Repeat, Total
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.proofing.house import Wording
 from proofhook.text import Edit, Span
+from proofhook.tidying.settings import BRACKETS, DASH
 from proofhook.trade.headings import heading_kind, leading_heading, plain
 from proofhook_rules.wording import joined, sentence, shown
 
@@ -207,12 +207,10 @@ def _out_of_order(context: ProofContext, found: dict[str, Heading | None]) -> It
             return
 
 
-BRACKETS = {"round": "()", "square": "[]", "curly": "{}"}
-TOTAL = Option("total", "", "how totals are set off", ("", *BRACKETS, "dash"))
+TOTAL = Option("total", "", "how totals are set off", ("", *BRACKETS, DASH))
 REPEAT = Option("repeat", "", "how repeats are marked", ("", "brackets", "stars"))
 ROUND = Option("round-label", "", "the word that rounds are labelled with, such as 'Rnd'")
 ROW = Option("row-label", "", "the word that rows are labelled with, such as 'Row'")
-BEFORE_TOTAL = expression(r"\s*[-\u2013\u2014=:]+\s*\Z")
 
 
 @rule("house-marks", Grade.STYLE, TOTAL, REPEAT, ROUND, ROW)
@@ -256,10 +254,12 @@ def _labels(context: ProofContext, kind: str) -> Iterator[Finding]:
     wanted = context.options[f"{kind}-label"]
     if not isinstance(wanted, str) or not wanted:
         return
+    from proofhook.tidying.labels import label_word
+
     edits: list[Edit] = []
     first: RowTally | None = None
     for row in context.tally.rows:
-        edit = _label_edit(context, row, kind, wanted)
+        edit = label_word(context.pattern.source.text, row.row, kind, wanted)
         if edit:
             first, edits = first or row, [*edits, edit]
     if first:
@@ -275,46 +275,24 @@ def _labels(context: ProofContext, kind: str) -> Iterator[Finding]:
         )
 
 
-def _label_edit(context: ProofContext, row: RowTally, kind: str, wanted: str) -> Edit | None:
-    """The label with the word of the house; None where it has it, or has no word."""
-    label = row.row.label
-    found = re.match(r"[A-Za-z]+", label.text) if label and label.kind == kind else None
-    if label is None or not found or found[0].casefold().removesuffix("s") == wanted.casefold():
-        return None
-    start, end = label.span.start, label.span.start + found.end()
-    if context.pattern.source.text[start:end] != found[0]:
-        return None
-    plural = "s" if found[0].lower().endswith("s") else ""
-    shouted = len(found[0]) > 1 and found[0].isupper()
-    return Edit(start, end, (wanted + plural).upper() if shouted else wanted + plural)
-
-
 def _total(context: ProofContext, row: RowTally, span: Span) -> Iterator[Finding]:
     wanted, found = context.options["total"], context.quote(span)
     pair = next((p for p in BRACKETS.values() if found[:1] == p[0] and found[-1:] == p[1]), "")
     if not wanted or pair == BRACKETS.get(str(wanted), ""):
         return
-    if wanted == "dash":
+    if wanted == DASH:
         yield _wants_total(context, row, span, Mend("Set it off with a dash, without brackets."))
         return
-    opening, closing = tuple(BRACKETS[str(wanted)])
-    title = f"Write it in {wanted} brackets."
-    if pair:
-        edits = (
-            Edit(span.start, span.start + 1, opening),
-            Edit(span.end - 1, span.end, closing),
-        )
-        yield _wants_total(context, row, span, Mend(title, True, edits))
-        return
-    before = BEFORE_TOTAL.search(context.pattern.source.text[row.row.span.start : span.start])
-    start = row.row.span.start + before.start() if before else span.start
-    edits = (Edit(start, span.start, f" {opening}"), Edit(span.end, span.end, closing))
-    yield _wants_total(context, row, span, Mend(title, False, edits if before else ()))
+    from proofhook.tidying.totals import total_in_brackets
+
+    edit = total_in_brackets(context.pattern.source.text, row.row, span, BRACKETS[str(wanted)])
+    mend = Mend(f"Write it in {wanted} brackets.", bool(pair), (edit,) if edit else ())
+    yield _wants_total(context, row, span, mend)
 
 
 def _wants_total(context: ProofContext, row: RowTally, span: Span, mend: Mend) -> Finding:
     wanted = context.options["total"]
-    form = "after a dash" if wanted == "dash" else f"in {wanted} brackets"
+    form = "after a dash" if wanted == DASH else f"in {wanted} brackets"
     return context.finding(
         span, f"The house writes totals {form}, not {shown(context.quote(span))}.", row=row,
         mends=[mend],

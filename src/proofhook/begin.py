@@ -14,13 +14,14 @@ from typing import TYPE_CHECKING, NamedTuple
 from proofhook.desk import Desk
 from proofhook.pattern import Repeat, Total
 from proofhook.showing.rule_page import as_toml
+from proofhook.tidying.settings import BRACKETS, DASH
 from proofhook.trade.headings import leading_heading
 
 if TYPE_CHECKING:
     from proofhook.pattern import Pattern
 
 SHEET, HOOKS = "housestyle.toml", ".pre-commit-config.yaml"
-BRACKETS = {"(": "round", "[": "square", "{": "curly"}
+SHAPES = {pair[0]: shape for shape, pair in BRACKETS.items()}
 SHARED = frozenset({"materials", "gauge", "abbreviations", "notes", "size"})
 #: A habit is asked for where so great a share of the places has it.
 MOSTLY = 0.8
@@ -93,9 +94,9 @@ def habits_of(patterns: Iterable[Pattern]) -> Habits:
             for step in row.steps:
                 words = pattern.source.quote(step.span.moved(row.body.start))
                 if isinstance(step, Total):
-                    habits.totals[BRACKETS.get(words[:1], "dash")] += 1
+                    habits.totals[SHAPES.get(words[:1], DASH)] += 1
                 elif isinstance(step, Repeat) and not step.implied:
-                    habits.repeats["brackets" if words[:1] in BRACKETS else "stars"] += 1
+                    habits.repeats["brackets" if words[:1] in SHAPES else "stars"] += 1
         habits.sections.update(set(_section_names(pattern)))
     return habits
 
@@ -123,7 +124,17 @@ def starter_sheet(habits: Habits) -> str:
     ]
     common = [name for name, count in habits.sections.items() if count >= MOSTLY * habits.files]
     sections = f"{'' if common else '# '}sections = {as_toml(tuple(common))}"
-    return STARTER.format(sections=sections, wishes="\n".join(wishes))
+    return STARTER.format(sections=sections, wishes="\n".join(wishes), layout="\n".join(_layout()))
+
+
+def _layout() -> Iterator[str]:
+    """The usual choices of layout, as remarks, with the others that there are."""
+    from proofhook.tidying.settings import AS_WRITTEN, SETTINGS, USUAL_WIDTH, WIDTH
+
+    for name, setting in SETTINGS.items():
+        choices = ", ".join((*setting.choices, AS_WRITTEN))
+        yield f"# {name} = {as_toml(setting.usual)}  # {setting.meaning}: {choices}"
+    yield f"# {WIDTH} = {USUAL_WIDTH}  # how wide wrapped rows may be"
 
 
 def _mostly(seen: Counter[str]) -> str:
@@ -164,6 +175,10 @@ failing = "error"
 
 [rules.house-marks]
 {wishes}
+
+# How `proofhook tidy` lays patterns out; "as-written" leaves a thing as it is.
+[tidy]
+{layout}
 
 # Words that the house writes, and those that it does not.
 # [[wording]]

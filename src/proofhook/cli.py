@@ -60,6 +60,20 @@ BEGIN = """\
 Look at the patterns of a folder and write a style sheet for what they mostly do, with
 remarks, and the entry for pre-commit.  What is there already is never changed."""
 
+TIDY = """\
+Lay patterns out as their house wants it: blanks, labels, totals, lists.  What they say
+stays the same, word for word; a file that would be read otherwise is left as it was."""
+
+TIDY_STATUS = """\
+The run ends with 0 where all is tidy, 1 where --show or --for-commit found something to
+tidy, 2 where a file could not be read or had to be left as it was."""
+
+TIDY_EXAMPLE = """\
+For example:
+  proofhook tidy patterns/
+  proofhook tidy turnip.txt --show
+  proofhook tidy - < turnip.txt"""
+
 STET = """\
 Let a finding stand: it is kept in stet.toml, by the words it is about, and not shown
 again until they change."""
@@ -196,6 +210,15 @@ def _translate(asked: argparse.Namespace) -> int:
     return NOT_DONE if translate_files(asked.files, wanted) else DONE
 
 
+def _tidy(asked: argparse.Namespace) -> int:
+    from proofhook.tidy_files import tidy_files
+
+    done = tidy_files(asked.files, asked.show, asked.for_commit)
+    if done.trouble:
+        return NOT_DONE
+    return FOUND if done.changed and (asked.show or asked.for_commit) else DONE
+
+
 #: The commands that do not go through the files named one by one.
 OTHERS: dict[str, Callable[[argparse.Namespace], int]] = {
     "why": _why,
@@ -203,6 +226,7 @@ OTHERS: dict[str, Callable[[argparse.Namespace], int]] = {
     "begin": _begin,
     "stet": _stet,
     "translate": _translate,
+    "tidy": _tidy,
 }
 
 
@@ -270,6 +294,20 @@ def _add_others(commands: argparse._SubParsersAction[_Parser]) -> None:
         "folder", nargs="?", default=".", metavar="FOLDER", help="where; the usual is here"
     )
 
+    tidy = _other(
+        commands, "tidy", "lay patterns out as the house wants it",
+        f"{TIDY}\n\n{FILES}", f"{TIDY_STATUS}\n\n{TIDY_EXAMPLE}",
+    )  # fmt: skip
+    tidy.add_argument("files", nargs="+", metavar="FILE", help="a pattern, a folder or -")
+    tidy.add_argument(
+        "--show", action="store_true", help="show what would change, and change nothing"
+    )
+    tidy.add_argument(
+        "--for-commit",
+        action="store_true",
+        help="pass over files without rows, and end with 1 where a file was changed "
+        "(for the pre-commit hook)",
+    )
     stet = _other(commands, "stet", "let a finding stand", STET, STET_EXAMPLE)
     stet.add_argument("names", nargs="*", metavar="FILE", help="FILE:LINE RULE, or files")
     stet.add_argument("--because", metavar="REASON", help="why it stands")

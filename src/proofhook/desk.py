@@ -11,7 +11,7 @@ import os
 import sys
 import time
 from collections.abc import Callable, Iterator
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from proofhook.counting.tally import tally
 from proofhook.faults import one_line, wants_traceback
@@ -25,13 +25,18 @@ if TYPE_CHECKING:
     from typing import TypeAlias
 
     from proofhook.counting.result import Tally
+    from proofhook.pattern import Pattern
     from proofhook.proofing.finding import Grade
     from proofhook.proofing.house import House
     from proofhook.proofing.proof import Proof
     from proofhook.proofing.rule import Rule
     from proofhook.proofing.stet import Stet
+    from proofhook.text import Source
 
     Mender: TypeAlias = Callable[[Proof, tuple[Rule, ...]], Proof]
+
+
+Made = TypeVar("Made")
 
 
 class Progress:
@@ -112,6 +117,22 @@ class Desk:
         leaves_out: Callable[[str], bool] = lambda _: False,
     ) -> Iterator[Tally]:
         """The tally of each file that has rows, as soon as it is worked out."""
+        return self._each(
+            names, pass_over, leaves_out, lambda source: tally(read(source)), _has_tallies
+        )
+
+    def patterns(self, names: list[str], pass_over: bool = False) -> Iterator[Pattern]:
+        """The pattern of each file that has rows and is not left out, as soon as it is read."""
+        return self._each(names, pass_over, self._leaves_out, read, _has_rows)
+
+    def _each(
+        self,
+        names: list[str],
+        pass_over: bool,
+        leaves_out: Callable[[str], bool],
+        work: Callable[[Source], Made],
+        has_rows: Callable[[Made], bool],
+    ) -> Iterator[Made]:
         named = list(named_files(names, self.tell))
         files = [file for file in named if not leaves_out(file.path)]
         self.left_out += len(named) - len(files)
@@ -123,48 +144,56 @@ class Desk:
         for number, file in enumerate(files, 1):
             self.progress.at(number, file.path)
             trouble = self.trouble
-            tallied = self._tallied(file, pass_over)
-            if tallied or self.trouble > trouble:
+            made = self._made(file, pass_over, work, has_rows)
+            if made or self.trouble > trouble:
                 without.discard(file.folder)
-            if tallied:
+            if made:
                 self.progress.clear()
-                yield tallied
+                yield made
         self.progress.clear()
         keep()
         for folder in sorted(without):
             if not pass_over:
                 self.tell(f"{folder}: there is no .txt or .md file with rows in this folder.")
 
-    def _tallied(self, file: Named, pass_over: bool) -> Tally | None:
+    def _made(
+        self,
+        file: Named,
+        pass_over: bool,
+        work: Callable[[Source], Made],
+        has_rows: Callable[[Made], bool],
+    ) -> Made | None:
+        """What is made of a file, None where it has no rows or cannot be read."""
         try:
             source = read_source(file.path)
-            tallied = tally(read(source))
+            made = work(source)
         except (FileError, TextError) as error:
-            self._not_read(str(error))
+            self.not_read(str(error))
             return None
         except Exception as error:
-            self._failed(file.path, error)
+            self.failed(file.path, error)
             return None
-        if tallied.rows:
-            return tallied
+        if has_rows(made):
+            return made
         if pass_over or file.folder:
             self.passed_over += 1
         elif not source.text.strip():
-            self._not_read(f"{shown_path(file.path)}: it is empty.")
+            self.not_read(f"{shown_path(file.path)}: it is empty.")
         else:
-            self._not_read(f"{shown_path(file.path)}: no rows or rounds were found in it.")
+            self.not_read(f"{shown_path(file.path)}: no rows or rounds were found in it.")
         return None
 
-    def _not_read(self, sentence: str) -> None:
+    def not_read(self, sentence: str) -> None:
+        """Say why a file was not read or not worked on."""
         self.not_done += 1
         self.tell(sentence)
 
-    def _failed(self, path: str, error: Exception) -> None:
+    def failed(self, path: str, error: Exception) -> None:
         """Report a failure of the program itself, without a traceback unless it is wanted."""
         if wants_traceback():
             raise error
         fault = one_line(error)
-        self._not_read(f"{path}: proofhook could not get through it ({fault}); please report this.")
+        self.not_read(f"{path}: proofhook could not get through it ({fault}); please report this.")
 
     def proofs(
         self, names: list[str], pass_over: bool = False, mend: Mender | None = None
@@ -176,18 +205,10 @@ class Desk:
         from proofhook.proofing.proof import proof
 
         for tallied in self.tallies(names, pass_over, self._leaves_out):
-            path = tallied.pattern.source.path
-            held = self.house_of(path)
+            held = self.house_for(tallied.pattern.source.path)
             if held is None:
-                self.not_done += 1
                 continue
             house, rules = held
-            stets = self._stets_of(path)
-            if stets is None:
-                self.not_done += 1
-                continue
-            house = house.in_folder_of(path)
-            house = house._replace(stets=(*house.stets, *stets))
             done = proof(tallied.pattern, tallied, house, rules)
             for failure in done.failures:
                 self.tell(failure)
@@ -197,6 +218,20 @@ class Desk:
             self.failing += done.failing
             self.least = min(self.least or house.failing, house.failing)
             yield done
+
+    def house_for(self, path: str) -> tuple[House, tuple[Rule, ...]] | None:
+        """The house as it is for one file, with what stands in it, and its rules.
+
+        None, and one more that is not done, where its style sheet or its stets cannot be used.
+        """
+        held = self.house_of(path)
+        stets = self._stets_of(path) if held else None
+        if held is None or stets is None:
+            self.not_done += 1
+            return None
+        house, rules = held
+        house = house.in_folder_of(path)
+        return house._replace(stets=(*house.stets, *stets)), rules
 
     def _leaves_out(self, path: str) -> bool:
         held = self.house_of(path) if path != STANDARD_INPUT else None
@@ -251,3 +286,11 @@ class Desk:
             self.tell(str(error))
             return None
         return house, rules
+
+
+def _has_rows(pattern: Pattern) -> bool:
+    return any(piece.rows for piece in pattern.pieces)
+
+
+def _has_tallies(tallied: Tally) -> bool:
+    return bool(tallied.rows)

@@ -114,6 +114,21 @@ def write_whole(path: str, data: bytes) -> None:
         raise
 
 
+def rewrite(source: Source, text: str) -> None:
+    """Put another text in the place of the one that was read, whole or not at all.
+
+    Encoding, byte-order mark and mode are kept.  Raises FileError where the file is not as
+    it was read any more, or cannot be written.
+    """
+    try:
+        if read_bytes(source.path) != source.encoded(source.text):
+            raise FileError(f"{source.path}: it was changed meanwhile, so it was left alone.")
+        write_whole(source.path, source.encoded(text))
+    except OSError as error:
+        reason = error.strerror or error
+        raise FileError(f"{source.path}: it could not be written ({reason}).") from None
+
+
 def _mode_of(path: str) -> int:
     try:
         return stat.S_IMODE(os.stat(path).st_mode)

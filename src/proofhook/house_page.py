@@ -56,6 +56,7 @@ def house_lines(house: House, rules: tuple[Rule, ...], path: str) -> Iterator[st
         unless = f", except = {as_toml(pair.unless)}" if pair.unless else ""
         words = f"write = {as_toml(pair.write)}, not = {as_toml(pair.instead_of)}{unless}"
         yield f"wording: {words}  # {pair.place}"
+    yield from _tidy_lines(house, place)
     for rule in rules:
         yield ""
         yield f"[rules.{rule.name}]"
@@ -64,6 +65,17 @@ def house_lines(house: House, rules: tuple[Rule, ...], path: str) -> Iterator[st
         yield f"grade = {as_toml(word)}  # {place(f'rules.{rule.name}.grade')}"
         for name, value in house.options_of(rule).items():
             yield f"{name} = {as_toml(value)}  # {place(f'rules.{rule.name}.{name}')}"
+
+
+def _tidy_lines(house: House, place: Callable[[str], str]) -> Iterator[str]:
+    from proofhook.tidying.settings import SETTINGS, WIDTH, style_of
+
+    style = style_of(house)
+    yield ""
+    yield "[tidy]"
+    for name in SETTINGS:
+        yield f"{name} = {as_toml(style.choices[name])}  # {place(f'tidy.{name}')}"
+    yield f"{WIDTH} = {as_toml(style.width)}  # {place(f'tidy.{WIDTH}')}"
 
 
 def _places(house: House) -> Callable[[str], str]:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from proofhook.commands import Outcome, proof_files
 from proofhook.desk import Desk
-from proofhook.files import STANDARD_INPUT, read_bytes, write_whole
+from proofhook.files import STANDARD_INPUT, FileError, rewrite
 from proofhook.proofing.mending import Wish, mend_surely, mended
+from proofhook.showing.difference import difference
 from proofhook.showing.ink import shown_path, tame
 
 if TYPE_CHECKING:
@@ -54,13 +55,9 @@ class Bench:
         if after is before:
             return before
         try:
-            if read_bytes(source.path) != source.encoded(source.text):
-                words = f"{source.path}: it was changed meanwhile, so it was not mended."
-                return self._refused(before, words)
-            write_whole(source.path, source.encoded(after.pattern.source.text))
-        except OSError as error:
-            words = f"{source.path}: it could not be written ({error.strerror or error})."
-            return self._refused(before, words)
+            rewrite(source, after.pattern.source.text)
+        except FileError as error:
+            return self._refused(before, str(error))
         taken = len(before.findings) - len(after.findings)
         print(f"proofhook: {tame(source.path)}: {taken} mended.", file=sys.stderr)
         return after
@@ -68,7 +65,9 @@ class Bench:
     def mend_and_show(self, before: Proof, rules: Sequence[Rule]) -> Proof:
         """Mend a pattern and write the difference; the file stays as it is."""
         after = self._mend(before, rules)
-        sys.stdout.writelines(difference(before, after))
+        if after is not before:
+            text = after.pattern.source.text
+            sys.stdout.writelines(difference(before.pattern.source, text, "mended"))
         return after
 
     def _refused(self, before: Proof, words: str) -> Proof:
@@ -107,13 +106,3 @@ def _answer() -> str:
         answer = line.strip().lower()[:1] if line else "q"
         if answer in ("y", "n", "q"):
             return answer
-
-
-def difference(before: Proof, after: Proof) -> Iterable[str]:
-    """The lines that differ, as a unified difference; nothing where none does."""
-    from difflib import unified_diff
-
-    path = tame(before.pattern.source.path)
-    old, new = (done.pattern.source.text.splitlines() for done in (before, after))
-    lines = unified_diff(old, new, path, f"{path}, mended", lineterm="")
-    return [f"{tame(line)}\n" for line in lines]

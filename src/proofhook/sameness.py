@@ -26,13 +26,15 @@ from proofhook.pattern import (
     Total,
     Turn,
     Unread,
+    Work,
 )
 from proofhook.reading.words import evened
-from proofhook.records import names_of
+from proofhook.records import names_of, replace
+from proofhook.text import Span
 
 #: Fields that tell where something stands or how it was written, not what it says.
 _FORM = frozenset({"span", "words"})
-_WORD = expression(r"[^\W_]+")
+_WORD = expression(r"\d+|[^\W\d_]+")
 #: Words of a label that its kind and its numbers say already.
 _OF_LABELS = frozenset("rnd rnds round rounds row rows rd rds rw rws r to thru through".split())
 
@@ -114,17 +116,32 @@ def _fractions_in_full(words: str) -> str:
 
 
 def _differences(before: Pattern, after: Pattern, reading: _Reading) -> Iterator[str]:
-    if said(before.title) != said(after.title):
-        yield f"The title “{before.title}” became “{after.title}”."
+    titles = [_title(pattern) for pattern in (before, after)]
+    if said(titles[0]) != said(titles[1]):
+        yield f"The title “{_shown(titles[0])}” became “{_shown(titles[1])}”."
     if (before.terms, before.sizes) != (after.terms, after.sizes):
         yield "The terms or the sizes are read otherwise."
     kinds = [[section.kind for section in pattern.sections] for pattern in (before, after)]
     if kinds[0] != kinds[1]:
         yield f"The sections {_listed(kinds[0])} became {_listed(kinds[1])}."
     yield from _definition_differences(before, after)
-    if _bare(before.customs, _NOWHERE, reading) != _bare(after.customs, _NOWHERE, reading):
+    if _customs(before, reading) != _customs(after, reading):
         yield "What is said of the turning chains is read otherwise."
     yield from _row_differences(before, after, reading)
+
+
+def _title(pattern: Pattern) -> str:
+    """The title, "" where the first words of the text are a row."""
+    end = pattern.source.text.find(pattern.title) + len(pattern.title)
+    begins = min((row.span.start for row in pattern.rows), default=end)
+    return pattern.title if end <= begins else ""
+
+
+def _customs(pattern: Pattern, reading: _Reading) -> list[object]:
+    return [
+        (said(custom.piece), _bare(replace(custom, piece=""), _NOWHERE, reading))
+        for custom in pattern.customs
+    ]
 
 
 def _definition_differences(before: Pattern, after: Pattern) -> Iterator[str]:
@@ -222,16 +239,30 @@ def _step_differences(
 
 def _quoted(step: Step | None, where: _Where) -> str:
     words = where.words[step.span.start : step.span.end] if step else ""
+    return _shown(words)
+
+
+def _shown(words: str) -> str:
     return " ".join(words.split())[:60]
 
 
 def _in_order(steps: tuple[Step, ...]) -> list[Step]:
-    """The steps, with a total that stands before "turn" put behind it: both say the same."""
-    ordered = list(steps)
+    """The steps of a row, alike where they say the same.
+
+    A total before "turn" is put behind it; "sc 6" becomes "6 sc".
+    """
+    ordered = [_how_many(step) or step for step in steps]
     for at in range(len(ordered) - 1):
         if isinstance(ordered[at], Total) and isinstance(ordered[at + 1], Turn):
             ordered[at], ordered[at + 1] = ordered[at + 1], ordered[at]
     return ordered
+
+
+def _how_many(step: Step) -> Work | None:
+    """The work whose count says how many stitches are worked, on whichever side it stands."""
+    if isinstance(step, Work) and step.place is None and step.stitch.role == "":
+        return replace(step, count_after=False)
+    return None
 
 
 def _fields(value: Any) -> tuple[str, ...]:
@@ -256,12 +287,21 @@ def _bare(value: Any, where: _Where, reading: _Reading) -> object:
         return _bare_words(value, where, reading)
     if value is None or isinstance(value, (bool, int, Enum)):
         return value
+    if isinstance(value, Span):
+        return None
+    if isinstance(value, Work) and not _may_be_in_one(value):
+        value = _how_many(value) or value
     if isinstance(value, Repeat):
         times = value.times
         if times is not None and value.more:
             times = tuple(time + 1 for time in times)
         return (Repeat, times, *_parts(value, where, reading, _TIMES))
     return (type(value), *_parts(value, where, reading))
+
+
+def _may_be_in_one(work: Work) -> bool:
+    """Whether makers may take a count inside brackets for stitches in one: "(2 sc, inc)"."""
+    return work.count is None or any(2 <= count <= 5 for count in work.count)
 
 
 #: "5 more times" and "6 times" are the same.

@@ -9,8 +9,9 @@ Prints a table and judges nothing:
   bare Python that does nothing, and beside ``--version``; bytecode and shapes are there from
   a run before, as they are on a machine where the command was used;
 - throughput: lines a second over a library of 1,000 different patterns (library.py), in
-  one process with start-up counted in, for each command and form, and of second editions,
-  over those patterns that are in US terms, beside the proof of the same;
+  one process with start-up counted in, for each command and form, for tidying in a house
+  that wants nearly every file changed, and for second editions of those patterns that are
+  in US terms, beside the proof of the same;
 - growth: the same for 100 and 1,000 files; what is linear takes ten times as long;
 - memory: the most that the process held.
 
@@ -40,6 +41,22 @@ ENVIRONMENT = {
     "PYTHONPATH": os.pathsep.join([str(ROOT / "src"), str(ROOT / "rules")]),
     "PYTHONDONTWRITEBYTECODE": "",  # what is installed has its bytecode beside it
 }
+
+
+RUNS = ("tally --format json", "proof --format lines", "proof --format page", "tidy --show")
+#: Tidying where nearly every file has to be changed, read again and proofed again.
+WISHFUL = "tidy, all changed"
+WISHES = """\
+[rules.house-marks]
+total = "square"
+
+[tidy]
+blank-lines = "one"
+after-label = "small"
+label-end = "colon"
+abbreviations = "columns"
+heading-end = "colon"
+"""
 
 
 class Measured(NamedTuple):
@@ -95,8 +112,13 @@ def throughput(folder: Path, files: int) -> None:
     lines = {small: write_library(small, few), large: write_library(large, files)}
     print(f"\nLibrary of {files:,} different patterns, {lines[large]:,} lines, one process")
     print(f"  {'':24}{'lines/s':>10}{'seconds':>10}{f'{few} files':>12}{'growth':>9}{'memory':>9}")
-    for words in ("tally --format json", "proof --format lines", "proof --format page"):
+    for words in RUNS:
         table_row(words, small, large, lines)
+    for each in (small, large):
+        (each / "housestyle.toml").write_text(WISHES, "utf-8")
+    table_row("tidy --show", small, large, lines, WISHFUL)
+    for each in (small, large):
+        (each / "housestyle.toml").unlink()
     print(f"\nThose of them that are in US terms, {american(small, lines):,} lines and ", end="")
     print(f"{american(large, lines):,} lines")
     table_row("proof --format lines", small, large, lines)
@@ -104,13 +126,13 @@ def throughput(folder: Path, files: int) -> None:
     print("  growth: time a line in the large library by that in the small one; 1 is linear")
 
 
-def table_row(words: str, small: Path, large: Path, lines: dict[Path, int]) -> None:
+def table_row(words: str, small: Path, large: Path, lines: dict[Path, int], name: str = "") -> None:
     """Measure a command over both libraries and print a line of the table."""
     command = [*COMMAND, *words.split()]
     fewer, more = run(*command, str(small)), run(*command, str(large))
     growth = more.seconds / fewer.seconds * lines[small] / lines[large]
     print(
-        f"  {words.partition(' --into')[0]:24}{lines[large] / more.seconds:10,.0f}"
+        f"  {name or words.partition(' --into')[0]:24}{lines[large] / more.seconds:10,.0f}"
         f"{more.seconds:10.2f}{fewer.seconds:12.2f}{growth:9.2f}{more.memory / 1024:6.0f} MB"
     )
 

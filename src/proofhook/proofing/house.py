@@ -75,7 +75,8 @@ class House(NamedTuple):
     A run fails where a finding has the grade ``failing`` or a graver one.  ``sheets``
     are the style sheets that were read, the one that builds on the others last;
     ``places`` tells for each setting in force ("failing", "rules.row-order.grade") where
-    it was made; ``stets`` are the findings that stand in the pattern at hand.
+    it was made; ``stets`` are the findings that stand in the pattern at hand.  ``tidy`` are
+    the choices of layout, as :mod:`proofhook.tidying.settings` lists them.
     """
 
     failing: Grade = Grade.ERROR
@@ -88,6 +89,7 @@ class House(NamedTuple):
     folders: tuple[FolderPart, ...] = ()
     places: Mapping[str, str] = {}
     stets: tuple[Stet, ...] = ()
+    tidy: Mapping[str, str | int] = {}
 
     def in_folder_of(self, path: str) -> House:
         """The house as it is for the file at ``path``."""

@@ -82,15 +82,19 @@ def mended(before: Proof, wishes: Iterable[Wish], rules: Sequence[Rule]) -> Proo
     if sure and _counts(before) != _counts(after):
         return None
     gone = Counter(_key(before, wish.finding) for wish in wishes)
-    allowed = Counter(_key(before, f) for f in before.findings)
+    allowed = Counter(keys_of(before))
     allowed.subtract(gone)
-    there = Counter(_key(after, f) for f in after.findings)
+    there = Counter(keys_of(after))
     kept = not after.failures or after.failures == before.failures
     return after if kept and all(allowed[key] >= count for key, count in there.items()) else None
 
 
+def keys_of(done: Proof) -> list[Key]:
+    """What each finding is known by, whatever the words and labels become: its rule and row."""
+    return [_key(done, finding) for finding in done.findings]
+
+
 def _key(done: Proof, finding: Finding) -> Key:
-    """What a finding is known by, whatever the words and labels become: its rule and row."""
     at = finding.span.start
     rows = enumerate(done.tally.rows)
     place = next((n for n, row in rows if row.row.span.start <= at < row.row.span.end), -1)

@@ -116,7 +116,7 @@ def _with_keys(house: House, sheet: Sheet, keys: Mapping[str, Reader]) -> House:
         if key not in keys:
             raise HouseError(f"{sheet.place(key)}: there is no setting {key!r}{nearest(key, keys)}")
         house = keys[key](house, sheet, value)
-        if key != "rules":
+        if key not in ("rules", "tidy"):
             house = house._replace(places={**house.places, key: sheet.place(key)})
     return house
 
@@ -293,6 +293,25 @@ def _folders(house: House, sheet: Sheet, value: Any) -> House:
     return house._replace(folders=(*house.folders, *parts))
 
 
+def _tidy(house: House, sheet: Sheet, value: Any) -> House:
+    """The choices of layout, each checked against those there are."""
+    from proofhook.tidying.settings import SETTINGS, WIDTH, fault_of
+
+    if not isinstance(value, dict):
+        raise HouseError(f"{sheet.place('tidy')}: 'tidy' is a table, [tidy].")
+    choices, places = dict(house.tidy), dict(house.places)
+    names = (*SETTINGS, WIDTH)
+    for name, wish in value.items():
+        place = sheet.place("tidy", name)
+        if name not in names:
+            raise HouseError(f"{place}: tidy has no setting {name!r}{nearest(name, names)}")
+        fault = fault_of(name, wish)
+        if fault:
+            raise HouseError(f"{place}: {fault}")
+        choices[name], places[f"tidy.{name}"] = wish, place
+    return house._replace(tidy=choices, places=places)
+
+
 Reader: TypeAlias = "Callable[[House, Sheet, Any], House]"
 
 #: What a style sheet may say for some folders, and what becomes of it.
@@ -300,6 +319,7 @@ IN_FOLDERS: dict[str, Reader] = {
     "failing": _failing,
     "rules": _rules,
     "sections": _sections,
+    "tidy": _tidy,
     "wording": _wording,
 }
 
