@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 
 from proofhook.counting.result import CustomUsed, RowTally, Tally, UnitCount, Verdict
 from proofhook.pattern import Chain, Label, Pattern, Piece, Row, Total, Unit
@@ -12,6 +11,7 @@ from proofhook.proofing.finding import Finding
 from proofhook.proofing.house import House, RuleSetting
 from proofhook.proofing.plugins import load_rules
 from proofhook.proofing.proof import Proof, proof
+from proofhook.records import replace
 from proofhook.text import Source, Span
 
 ROW = re.compile(

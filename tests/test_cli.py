@@ -153,7 +153,7 @@ def test_a_rule_that_fails_is_told_and_the_findings_of_others_stand(
         ("prose.txt", b"A walk in the garden.\n", "prose.txt: no rows or rounds were found in it."),
         ("binary.txt", b"Rnd 1: \x00", "binary.txt: not a text file;"),
         ("latin.txt", b"caf\xe9", "latin.txt:1: byte 3 is not UTF-8;"),
-        ("huge.txt", b"Rnd 1: sc. (6)\n" * 1_400_000, "huge.txt: larger than 8 MB,"),
+        ("huge.txt", b"Rnd 1: sc. (6)\n" * 1_400_000, "huge.txt: larger than 1 MB,"),
         ("burst.txt", b"burst", ("burst.txt: proofhook could not get through it "
          "(RuntimeError: it burst); please report this.")),
     ],

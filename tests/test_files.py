@@ -84,7 +84,7 @@ def test_a_file_far_too_large_is_not_even_read_whole(tmp_path: Path) -> None:
     path = tmp_path / "huge.txt"
     with path.open("wb") as file:
         file.truncate(MAX_BYTES * 1000)
-    assert "larger than 8 MB" in refused(path)
+    assert "larger than 1 MB" in refused(path)
 
 
 def test_newlines_and_byte_order_mark_are_kept_as_found(tmp_path: Path) -> None:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from making import found, made, quoted
 from proofhook.counting.result import Tally
 from proofhook.pattern import Label, Row, RowsReference
 from proofhook.proofing import Grade
+from proofhook.records import replace
 from proofhook.text import Span
 
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from making import found, made, quoted, with_customs, with_row
 from proofhook.counting.result import CustomUsed, Problem, Tally, Verdict
 from proofhook.pattern import Chain, ChainCustom, Join, Repeat
 from proofhook.proofing import Grade
+from proofhook.records import replace
 from proofhook.text import Span, apply_edits
 
 TEXT = """LEAF

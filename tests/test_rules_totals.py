@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from making import found, made, quoted, with_row
 from proofhook.counting.result import Problem, RowTally, Tally, UnitCount, Verdict
 from proofhook.proofing import Grade
+from proofhook.records import replace
 from proofhook.text import Span, apply_edits
 
 ROOT = """ROOT

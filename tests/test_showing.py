@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 import json
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +17,7 @@ from proofhook.counting.result import Problem, RowTally, Tally, UnitCount, Verdi
 from proofhook.proofing import Finding, Grade
 from proofhook.proofing.house import House
 from proofhook.proofing.proof import Proof
+from proofhook.records import replace
 from proofhook.showing.as_json import in_files, proof_value, tally_value
 from proofhook.showing.ink import Paper, paper_of
 from proofhook.showing.lines import proof_lines, tally_lines

@@ -7,11 +7,13 @@ from collections.abc import Iterator
 from functools import cache
 
 from proofhook.counting.result import RowTally
-from proofhook.pattern import Definition
+from proofhook.expressions import expression
+from proofhook.pattern import Definition, Pattern
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Edit, Span
 from proofhook.trade.abbreviations import meanings
 from proofhook.trade.stitches import parse_stitch
+from proofhook_rules.around import once
 from proofhook_rules.lists import (
     abbreviation_list,
     alone_on_its_line,
@@ -31,13 +33,13 @@ USUAL = (
 ).split()
 #: Only written so: in small letters they are words or other abbreviations.
 CAPITALS = "BL FL BP FP CC FO MC MR RS WS".split()
-WORD = re.compile(
+WORD = expression(
     r"(?<![\w.'\u2019-])(?:sl[ -]?st|t-ch|[A-Za-z]+(?:\d(?:tog|tr))?)(?:s\b|\b)(?!['\u2019])"
 )
 #: Entries that can be looked for; "1 st" and "X sts" explain figures instead.
-ABLE = re.compile(r"(?![Xx]\b)[^\W\d_].{0,11}")
+ABLE = expression(r"(?![Xx]\b)[^\W\d_].{0,11}")
 UNITS = frozenset("cm mm kg ml yd yds pt dk ww".split())
-BARE = re.compile(r"[b-df-hj-np-tv-xz]{2,5}", re.IGNORECASE)
+BARE = expression(r"[b-df-hj-np-tv-xz]{2,5}", re.IGNORECASE)
 
 KNOWN = Option(
     "known",
@@ -230,7 +232,7 @@ def abbreviation_unused(context: ProofContext) -> Iterator[Finding]:
 def _is_used(context: ProofContext, entry: Definition, name: str) -> bool:
     """Whether a name stands anywhere else, in any of its forms or as a part of another stitch."""
     single = re.sub(r"\((?:e?s)\)", "", name).strip()
-    short, tokens = single.lower(), _tokens(context.pattern.source.text)
+    short, tokens = single.lower(), _tokens_of(context.pattern)
     own = _tokens(context.pattern.source.quote(entry.span))
     plain = plain_form(single)
     if " " in short or not short.isalpha():
@@ -239,15 +241,29 @@ def _is_used(context: ProofContext, entry: Definition, name: str) -> bool:
         everywhere = len(re.findall(pattern, text))
         if everywhere > len(re.findall(pattern, context.pattern.source.quote(entry.span).lower())):
             return True
-    for token, count in tokens.items():
-        if count <= own.get(token, 0):
-            continue
-        if token == short or plain_form(token) == plain:
-            return True
-        affix = len(short) > 1 and (token.startswith(short) or token.endswith(short))
-        if affix and (parse_stitch(token) or token.removesuffix("s") == short):
-            return True
-    return False
+    alike = {short, *_plain_tokens_of(context.pattern).get(plain, ())}
+    if any(tokens.get(token, 0) > own.get(token, 0) for token in alike):
+        return True
+    return len(short) > 1 and any(
+        (token.startswith(short) or token.endswith(short))
+        and count > own.get(token, 0)
+        and (parse_stitch(token) or token.removesuffix("s") == short)
+        for token, count in tokens.items()
+    )
+
+
+@once
+def _tokens_of(pattern: Pattern) -> dict[str, int]:
+    return _tokens(pattern.source.text)
+
+
+@once
+def _plain_tokens_of(pattern: Pattern) -> dict[str, list[str]]:
+    """The words of a pattern by their plain form."""
+    plain: dict[str, list[str]] = {}
+    for token in _tokens_of(pattern):
+        plain.setdefault(plain_form(token), []).append(token)
+    return plain
 
 
 def _tokens(text: str) -> dict[str, int]:

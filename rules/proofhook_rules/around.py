@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache
 from typing import TypeVar
 
+from proofhook.expressions import expression
 from proofhook.pattern import Pattern, Piece
 from proofhook.text import Span
 
@@ -22,12 +23,12 @@ LISTS = frozenset(
 #: So much text besides the rows makes more than a swatch of rows.
 WORDS_OF_A_WHOLE = 25
 
-_FRESH = re.compile(
+_FRESH = expression(
     r"\bmagic\s+(?:ring|circle|loop)|\badjustable\s+(?:ring|loop)|\bfrom\s+(?:the\s+)?hook\b"
     r"|\b(?:in|into|form)\s+(?:the\s+|a\s+)?ring\b",
     re.IGNORECASE,
 )
-_SENTENCE = re.compile(r"[^.!?;\n]+(?:\n(?!\s*\n)[^.!?;\n]+)*")
+_SENTENCE = expression(r"[^.!?;\n]+(?:\n(?!\s*\n)[^.!?;\n]+)*")
 
 
 T = TypeVar("T")
@@ -105,7 +106,7 @@ def starts_anew(pattern: Pattern, piece: Piece) -> bool:
     return _FRESH.search(pattern.source.text[begin : max(begin, end)]) is not None
 
 
-_ASIDE = re.compile(r"[(\[].*?(?:[)\]]|$)|\bmake\b.*|\bx\s?\d+.*|\d+\s?x\b|\s[-\u2013:].*|:.*")
+_ASIDE = expression(r"[(\[].*?(?:[)\]]|$)|\bmake\b.*|\bx\s?\d+.*|\d+\s?x\b|\s[-\u2013:].*|:.*")
 _NO_NAME = frozenset(
     """the and for with side part piece one two three four six of left right first second third
     front back top bottom upper lower inner outer big small large main make""".split()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook.expressions import expression
 from proofhook.pattern import Pattern, Piece
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Span
@@ -21,12 +22,12 @@ from proofhook_rules.around import (
 )
 from proofhook_rules.wording import sentence, shown
 
-_ATTACH = re.compile(
+_ATTACH = expression(
     r"\b(?:sew\w*|sewn|stitch(?:ed)?\s+(?:the|on|each|both|it)|attach\w*|whip\s?stitch\w*|glu\w+|seam\w*|tack\w*"
     r"|pin\s+(?:the|each|both))\b",
     re.IGNORECASE,
 )
-_ALL = re.compile(
+_ALL = expression(
     r"\b(?:pieces|parts|everything|them\s+all|all\s+(?:the\s+)?(?:bits|limbs)|bits|limbs|features)\b",
     re.I,
 )
@@ -106,10 +107,10 @@ _NUMBERS = {
     "both": 2, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8,
     **{str(n): n for n in range(2, 13)},
 }  # fmt: skip
-_COUNTED = re.compile(
+_COUNTED = expression(
     rf"\b(?P<number>{'|'.join(_NUMBERS)})\s+(?P<noun>(?:[a-z]+\s+)?[a-z]{{3,}})\b", re.IGNORECASE
 )
-_SEWN_ON = re.compile(
+_SEWN_ON = expression(
     r"\b(?:sew|attach|whip\s?stitch)\s+(?:on\s+)?(?P<many>the|both|two|three|four|all\s+the)\s+(?P<noun>[a-z]{3,})\s+"
     r"(?:(?:on)?to|on|over|between|at|in\s+place|around|along)\b",
     re.IGNORECASE,

@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from proofhook.counting.result import CustomUsed, RowTally
-from proofhook.pattern import Chain, Join, Step
+from proofhook.pattern import Chain, Join, Pattern, Step
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Edit, Span
+from proofhook_rules.around import once
 from proofhook_rules.wording import joined, sentence
 
 ASK_CH_1 = Option(
@@ -111,18 +112,29 @@ def _said_somewhere(context: ProofContext, chains: int) -> bool:
     """
     if any(custom.length in (0, chains) for custom in context.pattern.customs):
         return True
-    if any(
-        _says(step, row.row.steps[number + 1 : number + 2])
-        for row in context.tally.rows
-        for number, step in enumerate(row.row.steps)
-        if isinstance(step, Chain) and chains in step.count
-    ):
+    if chains in _said_in_rows(context.pattern):
         return True
-    return any(
-        re.search(SPEAKS_OF_CHAINS.replace("N", str(chains)), sentence)
-        for sentence in re.split(r"[.!?](?=\s|\Z)|\n\s*\n", context.pattern.source.text)
-        if re.search(SPEAKS_OF_COUNTING, sentence)
+    speaks = SPEAKS_OF_CHAINS.replace("N", str(chains))
+    return any(re.search(speaks, sentence) for sentence in _told_of_counting(context.pattern))
+
+
+@once
+def _said_in_rows(pattern: Pattern) -> frozenset[int]:
+    """The lengths of the chains of which a row says whether they count."""
+    return frozenset(
+        length
+        for row in pattern.rows
+        for number, step in enumerate(row.steps)
+        if isinstance(step, Chain) and _says(step, row.steps[number + 1 : number + 2])
+        for length in step.count
     )
+
+
+@once
+def _told_of_counting(pattern: Pattern) -> tuple[str, ...]:
+    """The sentences that speak of counting."""
+    sentences = re.split(r"[.!?](?=\s|\Z)|\n\s*\n", pattern.source.text)
+    return tuple(each for each in sentences if re.search(SPEAKS_OF_COUNTING, each))
 
 
 def _says(step: Chain, following: tuple[Step, ...]) -> bool:

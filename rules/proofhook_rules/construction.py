@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from functools import cache
 
 from proofhook.counting.result import RowTally
+from proofhook.expressions import expression
 from proofhook.pattern import Join, Piece, Row, Total, Turn
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Edit, Span
@@ -69,7 +70,7 @@ def _misnamed(context: ProofContext, piece: Piece, row: Row, word: str, done: st
     )._replace(piece=piece.name, row=row.name)
 
 
-_HOW_ROUND = re.compile(
+_HOW_ROUND = expression(
     r"\bjoin\w*|\bspiral\w*|\bcontinuous\w*|\bround\s+and\s+round|\bsl(?:ip)?\.?\s*st\w*|\bss\b|\bslst\b"
     r"|\bclose\s+the\s+round|\bmarker\b|\bnot\s+turn",
     re.IGNORECASE,
@@ -114,7 +115,7 @@ def join_unsaid(context: ProofContext) -> Iterator[Finding]:
         )
 
 
-_SPECIAL = re.compile(
+_SPECIAL = expression(
     r"\b(?:puffs?(?:\s+st\w*)?|pops?(?:corns?)?(?:\s+st\w*)?|bobbles?|clusters?|cl|shells?|v-?\s?sts?|picots?|bullions?"
     r"|crocodile\s+st\w*|star\s+st\w*|spike\s+(?:sc|dc|st)\w*|crab\s+st\w*)\b(?![-'])",
     re.IGNORECASE,
@@ -182,11 +183,11 @@ def special_unexplained(context: ProofContext) -> Iterator[Finding]:
             )
 
 
-_PLACED = re.compile(
+_PLACED = expression(
     r"\b(?:plac(?:e|ing)|put|insert|add)\s+(?:a\s+|the\s+|your\s+)?(?:stitch\s+)?marker\b|\bpm\b",
     re.I,
 )
-_MARKER = re.compile(r"\b(?:markers?|marked|marking|pm|sm|rm|mark)\b", re.IGNORECASE)
+_MARKER = expression(r"\b(?:markers?|marked|marking|pm|sm|rm|mark)\b", re.IGNORECASE)
 
 
 @rule("marker-forgotten", Grade.QUERY)
@@ -225,7 +226,7 @@ def marker_forgotten(context: ProofContext) -> Iterator[Finding]:
     )
 
 
-_TOKEN = re.compile(r"[A-Za-z]{1,14}")
+_TOKEN = expression(r"[A-Za-z]{1,14}")
 _COMMON = (
     "sc", "dc", "hdc", "tr", "dtr", "htr", "inc", "dec", "rep", "repeat", "rnd", "turn", "skip",
     "join",    "chain", "stitch", "next", "each", "last", "first", "across", "around",

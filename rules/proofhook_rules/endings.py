@@ -5,13 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook.expressions import expression
 from proofhook.pattern import Pattern, Piece
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Span
 from proofhook_rules.around import is_whole, nouns_in, nouns_of, sentences, starts_anew
 from proofhook_rules.wording import joined, sentence, shown
 
-_END = re.compile(
+_END = expression(
     r"\b(?:fasten(?:ed|ing)?\s*-?\s*off|fasten\b|finish\s+off|tie\s+off|bind\s+off|end\s+off|cast\s+off|FO|f\.?o\b"
     r"|break(?:ing)?\s+(?:off\b|(?:the\s+)?(?:yarn|thread|cotton|wool))|cut(?:ting)?\b|snip\b|trim\b"
     r"|leav\w+\s+(?:a\s+|an\s+|the\s+)?(?:\w+[\s-]+){0,6}(?:tails?|ends?)\b|tail\b"
@@ -19,7 +20,7 @@ _END = re.compile(
     r"|invisible\s+(?:finish|fasten|join)|needle\s+join|drop\s+the\s+(?:yarn|loop)|done\b|tie\b)",
     re.IGNORECASE,
 )
-_GOES_ON = re.compile(
+_GOES_ON = expression(
     r"\b(?:do\s+not|don't|don\u2019t|never|without)\s+(?:\w+\s+){0,2}(?:fasten|break|cut|finish|tie|join)\w*"
     r"|\bcontinu\w+|\bcarry(?:ing)?\s+on|\bgo(?:es|ing)?\s+(?:straight\s+)?on\b|\balong\s+the\b|\bsame\s+as\b|\bkeep\b",
     re.IGNORECASE,
@@ -99,7 +100,7 @@ def _end_of_piece(pattern: Pattern, piece: Piece) -> int:
     return min(after, default=len(pattern.source.text))
 
 
-_WOVEN = re.compile(
+_WOVEN = expression(
     r"\bweav\w+|\bwoven\b|\bdarn\w*\s+in|\bdarn\s+(?:the\s+|all\s+|your\s+)*ends"
     r"|\b(?:sew|work|run|tuck|hid|hide|hiding|crochet|secur\w*|bury|trim|tidy|finish|neaten|thread|deal)"
     r"\w*\s+(?:\w+\s+){0,4}(?:ends?|tails?)\b"
@@ -150,13 +151,13 @@ def _last_row(pattern: Pattern) -> Span:
     return pattern.rows[-1].span
 
 
-_SEWN_WITH_TAIL = re.compile(
+_SEWN_WITH_TAIL = expression(
     r"\b(?:with|using|use)\s+(?:the\s+|its\s+|their\s+|each\s+|your\s+|long\s+|left\s*over\s+|yarn\s+|remaining\s+)*"
     r"(?:tails?|ends?)\b",
     re.IGNORECASE,
 )
-_SEWN = re.compile(r"\b(?:sew|stitch|attach|whip\s?stitch)\w*\b", re.IGNORECASE)
-_TAIL_LEFT = re.compile(
+_SEWN = expression(r"\b(?:sew|stitch|attach|whip\s?stitch)\w*\b", re.IGNORECASE)
+_TAIL_LEFT = expression(
     r"\b(?:leav\w+|left|keep\w*|with|cut\w*|tie\s+off)\b[^.;\n]{0,60}?\b(?:tails?|ends?|lengths?|(?:cm|in|inch(?:es)?)\b)|\blong\s+tail",
     re.IGNORECASE,
 )

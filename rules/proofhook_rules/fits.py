@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from proofhook.counting.result import Problem, RowTally
 from proofhook.pattern import Repeat
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
+from proofhook.records import replace
 from proofhook_rules.wording import row_word, sentence, size_names
 
 

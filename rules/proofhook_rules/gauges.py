@@ -5,16 +5,17 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
 
 from proofhook.counting.result import RowTally
+from proofhook.expressions import expression
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
+from proofhook.records import replace
 from proofhook.trade import units
 from proofhook_rules.around import sections_of, text_of
 from proofhook_rules.wording import counted, sentence, shown
 
-_STITCHES = re.compile(
+_STITCHES = expression(
     r"(?P<number>\d{1,3})\s*(?P<unit>sts?|stitch(?:es)?|sc|hdc|dc|htr|tr|single\s+crochet|double\s+crochet)\b"
     r"(?P<between>[^.\n]{0,60}?)(?:=|\bto\b|\bover\b|\bin\b|\bper\b|\bmeasures?\b)\s*",
     re.IGNORECASE,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook.expressions import expression
 from proofhook.pattern import Pattern
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Span
@@ -71,7 +72,7 @@ def _known(size: Size, wrong: list[str]) -> str:
     return "; ".join(parts)
 
 
-_HOOK_LABEL = re.compile(
+_HOOK_LABEL = expression(
     rf"\b(?P<word>(?:US\s+)?(?:size\s+)?(?P<label>[B-Q](?:/[B-Q])?(?:\s?[-/]\s?\d{{1,2}}{_HALF})?|\d{{1,2}}{_HALF}))"
     r"\s+(?:crochet\s+|steel\s+)?hook\b"
     rf"|\b[Hh]ook\s*[:,-]?\s*(?:size\s+|US\s+)+(?P<late>[B-Q](?:/[B-Q])?(?:\s?[-/]\s?\d{{1,2}}{_HALF})?|\d{{1,2}}{_HALF})(?!\s?mm|[\w.])"
@@ -169,7 +170,7 @@ def hook_unused(context: ProofContext) -> Iterator[Finding]:
             )
 
 
-_RELATIVE = re.compile(r"\b(?:smaller|larger|bigger|small|large|second|other|first)\s+hook", re.I)
+_RELATIVE = expression(r"\b(?:smaller|larger|bigger|small|large|second|other|first)\s+hook", re.I)
 
 
 def _listed(pattern: Pattern) -> list[Size]:

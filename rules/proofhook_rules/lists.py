@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -136,11 +137,16 @@ def line_cut(pattern: Pattern, span: Span) -> Span:
     return Span(line.start, end)
 
 
+@once
+def _entries_on(pattern: Pattern) -> Counter[int]:
+    """How many entries begin on each line."""
+    return Counter(pattern.source.line_of(each.span.start) for each in pattern.definitions)
+
+
 def alone_on_its_line(pattern: Pattern, entry: Definition) -> bool:
     """Whether nothing but this entry stands on its line."""
     line = pattern.source.line_of(entry.span.start)
-    others = [d for d in pattern.definitions if pattern.source.line_of(d.span.start) == line]
     before = pattern.source.text[
         pattern.source.line_span(line).start : entry.abbreviation_span.start
     ]
-    return len(others) == 1 and not before.strip(" \t>*-\u2022\u00b7")
+    return _entries_on(pattern)[line] == 1 and not before.strip(" \t>*-\u2022\u00b7")

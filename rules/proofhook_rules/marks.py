@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 
 from proofhook.counting.result import RowTally
+from proofhook.expressions import expression
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Span
 from proofhook_rules.wording import row_word, sentence
@@ -26,8 +27,8 @@ NEAR, FAR, MOST_TOLD = 40, 600, 3
 #: How far a mark's surroundings are looked at, and how many slips a row is told of.
 NEAR, FAR, MOST_TOLD = 40, 600, 3
 
-BRACKET = re.compile(r"[()\[\]{}]")
-STAR = re.compile(r"\\?(?:\*\*?|†|‡)")
+BRACKET = expression(r"[()\[\]{}]")
+STAR = expression(r"\\?(?:\*\*?|†|‡)")
 
 # What follows is seldom needed, so it is kept as text and compiled by ``re`` at first use.
 

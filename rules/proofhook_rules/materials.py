@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook.expressions import expression
 from proofhook.pattern import Pattern
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Span
@@ -16,12 +17,12 @@ _COLOURS = (
     "white|cream|ivory|black|gr[ea]y|silver|red|crimson|scarlet|orange|yellow|gold|green|olive|teal"
     "|turquoise|aqua|blue|navy|purple|lilac|lavender|violet|pink|rose|brown|tan|beige|rust|mustard"
 )
-_TAKEN = re.compile(
+_TAKEN = expression(
     rf"\b(?:with|in|using|join|change\s+to|switch\s+to|to|off|attach)\s+(?P<colour>{_COLOURS})(?=\s*(?:yarn|wool|cotton)?\s*[,.:;)\n]|\s+(?:yarn|with))"
     rf"|[(,]\s*(?P<aside>{_COLOURS})\s*[),:]",
     re.IGNORECASE,
 )
-_A_COLOUR = re.compile(rf"\b(?P<colour>{_COLOURS})\b", re.IGNORECASE)
+_A_COLOUR = expression(rf"\b(?P<colour>{_COLOURS})\b", re.IGNORECASE)
 
 
 @rule("material-missing", Grade.QUERY)
@@ -110,12 +111,12 @@ def _colour(word: str) -> str:
 _OF_COURSE = frozenset(
     {"scissors", "tape measure", "counter", "blocking", "pins", "needle", "floss", "marker"}
 )
-_COUNTED_THING = re.compile(
+_COUNTED_THING = expression(
     r"^[ \t*\u2022\u00b7-]{0,12}(?P<number>\d{1,2}|one|two|three|four|a\s+pair\s+of)\s+"
     r"(?P<words>(?:[a-z]+[ -]){0,3}(?P<noun>[a-z]{4,}))\s*[.,]?\s*$",
     re.IGNORECASE | re.MULTILINE,
 )
-_YARN_WORDS = re.compile(
+_YARN_WORDS = expression(
     r"yarn|wool|cotton|hook|ball|skein|hank|weight|gram|metre|yard|needle|marker|colou?r|scissor|stuffing|size|inch|pin",
     re.I,
 )
@@ -197,7 +198,7 @@ def _unasked(told: str) -> frozenset[str]:
     return _OF_COURSE - {"marker"} if joins and not spiral else _OF_COURSE
 
 
-_AMOUNT = re.compile(
+_AMOUNT = expression(
     r"\d[\d.,\u00bc-\u00be ]{0,12}(?:\([^)]{0,30}\)\s*)?-?(?:g|gr|gms?|grams?|oz|ounces?"
     r"|m|mtrs?|met(?:re|er)s?|yds?|yards?|balls?|skeins?|hanks?|cones?|cakes?)\b"
     r"|\b(?:one|two|three|four|five|six|a|an|half|single|small|tiny|bit|scraps?|oddments?|leftovers?|little|some|any|few|less|about|each|enough)\b[\w\s-]{0,30}"
@@ -205,7 +206,7 @@ _AMOUNT = re.compile(
     r"|\bscraps?\b|\boddments?\b|\bleftovers?\b|\bstash\b",
     re.IGNORECASE,
 )
-_YARN = re.compile(
+_YARN = expression(
     r"\b(?:yarn|wool|cotton|acrylic|merino|alpaca|worsted"
     r"|aran|chunky|bulky|DK|sport|fingering|4[- ]ply|thread)\b",
     re.I,

@@ -7,17 +7,18 @@ from collections.abc import Iterator
 from fractions import Fraction
 from itertools import pairwise
 
+from proofhook.expressions import expression
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Edit, Span
 from proofhook.trade import units, yarn
 from proofhook_rules.around import sections_of
 from proofhook_rules.wording import joined, sentence, shown
 
-_BETWEEN = re.compile(
+_BETWEEN = expression(
     r"\.?\s*(?:[(\[/=]|\bor\b)\s*(?:(?:about|approx(?:imately)?\.?|roughly|~)\s*)?", re.IGNORECASE
 )
 _SIGNS = {Fraction(1, 4): "\u00bc", Fraction(1, 2): "\u00bd", Fraction(3, 4): "\u00be"}
-_SIGNED = re.compile("[\u00bc\u00bd\u00be]")
+_SIGNED = expression("[\u00bc\u00bd\u00be]")
 
 
 @rule("unit-pair", Grade.ERROR)
@@ -102,7 +103,7 @@ def _rounded(value: Fraction, unit: str, text: str) -> str:
     return _plain(round(value / step) * step)
 
 
-_BARE_SIZE = re.compile(
+_BARE_SIZE = expression(
     r"(?:finished\s+(?:size|measurements?)|dimensions|measures|width|height|length|circumference)"
     r"\W{1,4}(?:(?:is|about|approx(?:imately)?\.?|approx)\s+)?"
     r"(?P<figure>\d+(?:[.,]\d+)?(?:\s?(?:x|by|\u00d7)\s?\d+(?:[.,]\d+)?)?)"
@@ -142,12 +143,12 @@ def unit_missing(context: ProofContext) -> Iterator[Finding]:
                 )
 
 
-_WEIGHT_NUMBER = re.compile(
+_WEIGHT_NUMBER = expression(
     r"\b(?:category|yarn\s+weight|weight\s+category|CYC)\s*(?:no\.?\s*|number\s*|#\s*)?(?P<no>[0-7])\b"
     r"(?:\s*[,(:-]\s*(?P<name>[a-z][a-z ]*[a-z]))?|#(?P<hash>[0-7])\s+(?P<after>[a-z]+)\b",
     re.IGNORECASE,
 )
-_WEIGHT_BEFORE = re.compile(r"(?P<name>[A-Za-z]+(?:[ -][A-Za-z]+)?)[ -]weight\b", re.IGNORECASE)
+_WEIGHT_BEFORE = expression(r"(?P<name>[A-Za-z]+(?:[ -][A-Za-z]+)?)[ -]weight\b", re.IGNORECASE)
 
 
 @rule("yarn-weight", Grade.QUERY)

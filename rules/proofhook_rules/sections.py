@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook.expressions import expression
 from proofhook.pattern import Pattern
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Span
@@ -105,13 +106,13 @@ def _is_there(pattern: Pattern, kind: str) -> bool:
     return re.search(_SAID[kind], text, 0 if kind == "terms" else re.IGNORECASE) is not None
 
 
-_PLACEHOLDER = re.compile(
+_PLACEHOLDER = expression(
     r"\b(?:TODO|TO\s+DO|FIXME|TBC|TBD|TBA|TK{1,2})\b|\bto\s+be\s+(?:confirmed|decided|written|added)\b"
     r"|\blorem\s+ipsum\b[^.\n]{0,40}|(?<![\w(,] )(?<![\w,/])X{2,4}(?![\w,/])|\?{3,}"
     r"|(?<=[\w:] )_{3,}(?=\s|$)"
     r"|[\[<(]\s*(?:insert|add|photo|link|image|your)\b[^\])>\n]{0,40}[\])>]",
 )
-_INSERT_FITS = re.compile(
+_INSERT_FITS = expression(
     r"[\[<(]\s*(?:photo|image|link)\s*(?:\d+|of|on|above|below|left|right)", re.I
 )
 

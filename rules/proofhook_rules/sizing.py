@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from itertools import pairwise
 
+from proofhook.expressions import expression
 from proofhook.pattern import Pattern
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Span
@@ -16,7 +17,7 @@ from proofhook_rules.wording import sentence, shown
 
 _FIGURE = r"(?:\d{1,4}(?:\.\d{1,2})?(?:\s?[\u00bc-\u00be]|[ -]\d/\d)?|[\u00bc-\u00be])"
 _SLOT = rf"(?:{_FIGURE}|[-\u2013\u2014])"
-_LIST = re.compile(
+_LIST = expression(
     rf"(?<![\w.,/:-])(?P<first>{_SLOT})\s?[(\[]\s*(?P<rest>{_SLOT}(?:\s*[,;/]\s*{_SLOT}){{1,15}})\s*[)\]]"
 )
 

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 
 from proofhook.counting.result import RowTally, Verdict
+from proofhook.expressions import expression
 from proofhook.pattern import Each, Group, Repeat, Step
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Edit, Span
@@ -13,7 +14,7 @@ from proofhook.trade.terms import Evidence, Sign, evidence
 from proofhook_rules.wording import joined, sentence, shown
 
 #: Stitch names that stand for one stitch in US and another in UK terms, or for one side only.
-TELLS_SIDES = re.compile(
+TELLS_SIDES = expression(
     r"(?<![A-Za-z])(?:\d\s?)?(?:[ds]c|hdc|h?d?tr|trtr|double crochet|(?:half )?treble)"
     r"s?(?:\d?tog)?(?![A-Za-z])",
     re.IGNORECASE,
@@ -165,7 +166,7 @@ def _weights(strong: dict[str, list[Sign]]) -> str:
 
 
 #: "5 times" after "rep from *": one pass is done already, so it may mean 5 or 6 in all.
-TIMES = re.compile(r"[\s*]*(?P<count>\d+)\s*(?P<times>times|x|\u00d7)", re.IGNORECASE)
+TIMES = expression(r"[\s*]*(?P<count>\d+)\s*(?P<times>times|x|\u00d7)", re.IGNORECASE)
 
 
 @rule("count-ambiguous", Grade.QUERY)
@@ -199,7 +200,7 @@ def _doubtful(steps: tuple[Step, ...]) -> Iterator[Repeat]:
     for step in steps:
         if isinstance(step, Repeat) and step.doubtful:
             yield step
-        if isinstance(step, Repeat | Group):
+        if isinstance(step, (Repeat, Group)):
             yield from _doubtful(step.steps)
         elif isinstance(step, Each):
             yield from _doubtful(tuple(step.works))

@@ -8,12 +8,13 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from proofhook.counting.result import RowTally, UnitCount, Verdict
+from proofhook.expressions import expression
 from proofhook.pattern import Total
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Edit, Span
 from proofhook_rules.wording import counted, figures, joined, row_word, sentence, size_names
 
-NUMBER = re.compile(r"\d+")
+NUMBER = expression(r"\d+")
 #: How far before a total its dash or stop may stand.
 NEAR = 12
 

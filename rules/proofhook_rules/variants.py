@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 
 from proofhook.counting.result import RowTally
+from proofhook.expressions import expression
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Edit, Span
 from proofhook_rules.lists import abbreviation_list, names_of
@@ -18,12 +19,17 @@ FAMILIES: dict[str, dict[str, str]] = {
     "repeat": {"rep": r"rep", "rpt": r"rpt", "repeat": r"repeat"},
     "stitch": {"st": r"(?<!sl )(?<!sl-)(?<!v-)(?<!v )(?<!fan )(?<!shell )st", "stitch": r"stitch"},
 }
+EXPRESSIONS = {
+    form: expression(rf"(?<![\w-]){words}(?:e?s)?(?![\w-])", re.IGNORECASE)
+    for forms in FAMILIES.values()
+    for form, words in forms.items()
+}
 PLURALS = {"stitch": "stitches"}
 #: "stitch" is compared only where "st" could stand: not in "slip stitch" or "stitch marker".
-BEFORE_STITCH = re.compile(
+BEFORE_STITCH = expression(
     r"(?:\b(?:next|each|same|last|first|every|remaining|rem)\s+|\d\s+)$", re.I
 )
-AFTER_STITCH = re.compile(r"\s*(?:markers?|holders?|counters?|pattern)\b", re.I)
+AFTER_STITCH = expression(r"\s*(?:markers?|holders?|counters?|pattern)\b", re.I)
 
 PREFER = Option("prefer", (), "forms that the house uses: 'rnd', 'sl st', 'rep', 'st' and so on")
 
@@ -67,13 +73,11 @@ def _uses(context: ProofContext, forms: dict[str, str]) -> dict[str, list[Use]]:
     """Where each form stands in the rows, whatever its capitals, singular and plural."""
     text = context.pattern.source.text
     uses: dict[str, list[Use]] = {form: [] for form in forms}
-    expressions = {
-        form: re.compile(rf"(?<![\w-]){words}(?:e?s)?(?![\w-])", re.IGNORECASE)
-        for form, words in forms.items()
-    }
+    lowered = text.lower()
+    there = [form for form in forms if form in lowered]
     for row in context.tally.rows:
-        for form, expression in expressions.items():
-            for match in expression.finditer(text, row.row.span.start, row.row.span.end):
+        for form in there:
+            for match in EXPRESSIONS[form].finditer(text, row.row.span.start, row.row.span.end):
                 if form != "stitch" or _stands_for_st(text, match):
                     uses[form].append((row, Span(*match.span())))
     return uses

@@ -17,6 +17,7 @@ from proofhook.counting.tally import tally
 from proofhook.faults import one_line, wants_traceback
 from proofhook.files import STANDARD_INPUT, FileError, Named, named_files, read_source
 from proofhook.reading import read
+from proofhook.remembered import keep, recall
 from proofhook.showing.ink import shown_path, tame
 from proofhook.text import TextError
 
@@ -139,6 +140,7 @@ class Desk:
         left = {file.folder for file in named} - kept
         without = {name for name in names if os.path.isdir(name) and name not in left}
         self.progress = Progress(len(files))
+        recall()
         for number, file in enumerate(files, 1):
             self.progress.at(number, file.path)
             trouble = self.trouble
@@ -149,6 +151,7 @@ class Desk:
                 self.progress.clear()
                 yield made
         self.progress.clear()
+        keep()
         for folder in sorted(without):
             if not pass_over:
                 self.tell(f"{folder}: there is no .txt or .md file with rows in this folder.")

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Iterable
 
 from proofhook.desk import Desk
+from proofhook.expressions import expression
 from proofhook.files import write_whole
 from proofhook.proofing.house import HouseError, find_sheet
 from proofhook.proofing.proof import Proof
 from proofhook.proofing.stet import BOOK, Stet, entry, find_book, read_book, stands, stet_for
 
-PLACE = re.compile(r"(?P<file>.+):(?P<line>\d+)")
+PLACE = expression(r"(?P<file>.+):(?P<line>\d+)")
 TAKEN_IN = "taken in as it was"
 HEAD = "# Findings that stand as they are: `proofhook stet` adds to them.\n"
 

@@ -7,10 +7,10 @@ row are a pure function of its words and are shared between rows that read alike
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import TypeAlias
 
+from proofhook.records import dataclass
 from proofhook.text import Source, Span
 
 #: A number as written: one figure, or one for each size.

@@ -9,12 +9,12 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import fields, replace
 from enum import Enum
 from functools import cache
 from itertools import zip_longest
 from typing import Any, NamedTuple
 
+from proofhook.expressions import expression
 from proofhook.pattern import (
     Definition,
     Note,
@@ -29,11 +29,12 @@ from proofhook.pattern import (
     Work,
 )
 from proofhook.reading.words import evened
+from proofhook.records import names_of, replace
 from proofhook.text import Span
 
 #: Fields that tell where something stands or how it was written, not what it says.
 _FORM = frozenset({"span", "words"})
-_WORD = re.compile(r"\d+|[^\W\d_]+")
+_WORD = expression(r"\d+|[^\W\d_]+")
 #: Words of a label that its kind and its numbers say already.
 _OF_LABELS = frozenset("rnd rnds round rounds row rows rd rds rw rws r to thru through".split())
 
@@ -74,7 +75,7 @@ def _in_us_terms(name: str, terms: str) -> str:
     return _NAME.sub(_us_name, name) if terms == "uk" else name
 
 
-_NAME = re.compile(r"[a-z]+(?=\d+tog\b)|(?<![\w.])[a-z]+\b(?: st\b)?")
+_NAME = expression(r"[a-z]+(?=\d+tog\b)|(?<![\w.])[a-z]+\b(?: st\b)?")
 
 
 def _us_name(found: re.Match[str]) -> str:
@@ -268,7 +269,7 @@ def _fields(value: Any) -> tuple[str, ...]:
     kind = type(value)
     known = _fields_of.get(kind)
     if known is None:
-        known = tuple(field.name for field in fields(value) if field.name not in _FORM)
+        known = tuple(name for name in names_of(value) if name not in _FORM)
         _fields_of[kind] = known
     return known
 
@@ -280,11 +281,11 @@ def _bare(value: Any, where: _Where, reading: _Reading) -> object:
     """A step, or a part of one, as plain values without its place in the text."""
     if isinstance(value, str):
         return reading.name_in(value, where.terms)
-    if isinstance(value, tuple):
+    if isinstance(value, tuple) and not names_of(value):
         return tuple(_bare(each, where, reading) for each in value)
-    if isinstance(value, Note | Unread):
+    if isinstance(value, (Note, Unread)):
         return _bare_words(value, where, reading)
-    if value is None or isinstance(value, bool | int | Enum):
+    if value is None or isinstance(value, (bool, int, Enum)):
         return value
     if isinstance(value, Span):
         return None

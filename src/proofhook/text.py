@@ -6,17 +6,19 @@ Lines, columns and UTF-16 units are worked out at output only, by bisection.
 
 from __future__ import annotations
 
-import re
 from bisect import bisect_right
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 from operator import attrgetter
+from typing import NamedTuple
 
-NEWLINE = re.compile(r"\r\n|\n|\r")
+from proofhook.expressions import expression
+
+NEWLINE = expression(r"\r\n|\n|\r")
 BOM = "\ufeff"
 
-#: Larger files are refused: no written pattern comes near this size.
-MAX_BYTES = 8_000_000
+#: Larger files are refused: no written pattern comes near this size or has so many lines.
+MAX_BYTES = 1_000_000
+MAX_LINES = 5_000
 
 
 class TextError(Exception):
@@ -27,8 +29,7 @@ class EditError(ValueError):
     """Edits that overlap or lie outside the text."""
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Span:
+class Span(NamedTuple):
     """A half-open stretch of the text, ``start`` to ``end`` in code points."""
 
     start: int
@@ -39,8 +40,7 @@ class Span:
         return Span(self.start + by, self.end + by)
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Edit:
+class Edit(NamedTuple):
     """Replace ``start`` to ``end`` of the text by ``text``."""
 
     start: int
@@ -48,7 +48,6 @@ class Edit:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
 class Source:
     """A text, where it came from and how it was encoded.
 
@@ -56,16 +55,18 @@ class Source:
     ``bom`` tells whether there was one.
     """
 
-    path: str
-    text: str
-    bom: bool = False
-    _starts: tuple[int, ...] = field(default=(), repr=False, compare=False)
+    __slots__ = ("_starts", "bom", "path", "text")
+
+    def __init__(self, path: str, text: str, bom: bool = False) -> None:
+        self.path = path
+        self.text = text
+        self.bom = bom
+        self._starts: tuple[int, ...] = ()
 
     def line_starts(self) -> tuple[int, ...]:
         """Offsets at which the lines begin; the first is always 0."""
         if not self._starts:
-            starts = (0, *(m.end() for m in NEWLINE.finditer(self.text)))
-            object.__setattr__(self, "_starts", starts)
+            self._starts = (0, *(m.end() for m in NEWLINE.finditer(self.text)))
         return self._starts
 
     def position(self, offset: int) -> tuple[int, int]:
@@ -102,6 +103,11 @@ def decode(data: bytes, path: str) -> Source:
     if len(data) > MAX_BYTES:
         raise TextError(
             f"{path}: larger than {MAX_BYTES // 1_000_000} MB, which no written pattern is; "
+            "split it, or leave it out"
+        )
+    if max(data.count(b"\n"), data.count(b"\r")) > MAX_LINES:
+        raise TextError(
+            f"{path}: more than {MAX_LINES:,} lines, which no written pattern has; "
             "split it, or leave it out"
         )
     if b"\0" in data:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from itertools import combinations
 from typing import NamedTuple
 
@@ -10,6 +9,7 @@ from proofhook.counting.fabric import Fabric, Run
 from proofhook.counting.totals import stitches
 from proofhook.counting.worked import Worked
 from proofhook.pattern import Group, Repeat, Row, Step, Total, Unit
+from proofhook.records import dataclass, field
 from proofhook.text import Span
 
 #: Readings tried for one row: the usual one, then one or two wordings read otherwise.
@@ -102,7 +102,7 @@ def ends_with(steps: tuple[Step, ...], total: Total) -> bool:
     for step in steps:
         if step is total:
             seen = True
-        elif seen and isinstance(step, Work | Repeat | Group | Skip):
+        elif seen and isinstance(step, (Work, Repeat, Group, Skip)):
             return False
         elif seen and isinstance(step, Chain):
             continue

@@ -123,13 +123,13 @@ class Cursor:
             self.here = self.at - 1
             return
         end = self.end if self.limit is None else self.limit
-        for _ in range(count):
+        for taken in range(count):
             at = self.at
             while at < end and self.places[at].kind == SPACE:
                 at += 1
             if at >= end:
-                self.out.short += 1
-                continue
+                self.out.short += count - taken
+                return
             self.here = at
             self.at = at + 1
 

@@ -7,11 +7,11 @@ stated totals true are inferred for each piece; ``Customs`` is one such assumpti
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from itertools import product
 
 from proofhook.counting.worked import ChainRule
 from proofhook.pattern import Chain, Group, Pattern, Piece, Repeat, Step
+from proofhook.records import dataclass, replace
 from proofhook.trade.stitches import turning_chain
 
 #: A silent case: chains (negative: skipped at the foundation) before a stitch.
@@ -132,7 +132,7 @@ def _chains(steps: tuple[Step, ...]) -> Iterator[Chain]:
     for step in steps:
         if isinstance(step, Chain):
             yield step
-        elif isinstance(step, Group | Repeat):
+        elif isinstance(step, (Group, Repeat)):
             yield from _chains(step.steps)
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from proofhook.counting.beginnings import start_at
 from proofhook.counting.chains import from_hook, start_here
 from proofhook.counting.cursor import Cursor
@@ -19,6 +17,7 @@ from proofhook.counting.places_below import (
 )
 from proofhook.counting.worked import NotWorked
 from proofhook.pattern import Each, Evenly, Group, Place, Skip, Stitch, What, Which, Work, at_size
+from proofhook.records import replace
 from proofhook.text import Span
 
 

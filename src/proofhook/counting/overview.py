@@ -71,7 +71,7 @@ def walk(steps: Sequence[Step]) -> list[Step]:
     out: list[Step] = []
     for step in steps:
         out.append(step)
-        if isinstance(step, Group | Repeat):
+        if isinstance(step, (Group, Repeat)):
             out += walk(step.steps)
     return out
 
@@ -125,11 +125,11 @@ def begins_with_cluster(steps: tuple[Step, ...]) -> bool:
 def into_loop(steps: tuple[Step, ...]) -> bool:
     """ "6 sc in loop" at the start of a piece: the loop is a ring."""
     for step in walk(steps):
-        if isinstance(step, Work | Group) and step.place is not None:
+        if isinstance(step, (Work, Group)) and step.place is not None:
             place = step.place
             loop = place.whats and place.whats[0].name == "sp" and place.whats[0].length is None
             return bool(loop) and place.which in (Which.NEXT, Which.ANY) and place.count == (1,)
-        if isinstance(step, Work | Skip):
+        if isinstance(step, (Work, Skip)):
             return False
     return False
 
@@ -137,7 +137,7 @@ def into_loop(steps: tuple[Step, ...]) -> bool:
 def only_chains(steps: tuple[Step, ...], least: int) -> bool:
     """A line that makes a foundation chain and nothing else."""
     chains = [s for s in steps if isinstance(s, Chain)]
-    others = any(isinstance(s, Work | Group | Repeat | Skip | Ring | RowsReference) for s in steps)
+    others = any(isinstance(s, (Work, Group, Repeat, Skip, Ring, RowsReference)) for s in steps)
     return bool(chains) and not others and max(chains[0].count) >= least
 
 
@@ -146,7 +146,7 @@ def starts_with_chain(steps: tuple[Step, ...]) -> bool:
     for step in steps:
         if isinstance(step, Chain) and step.count != (0,):
             return True
-        if isinstance(step, Work | Group | Repeat | Skip):
+        if isinstance(step, (Work, Group, Repeat, Skip)):
             return False
     return False
 
@@ -155,14 +155,14 @@ def implied_body(
     steps: tuple[Step, ...],
 ) -> tuple[tuple[Step, ...], tuple[Step, ...], tuple[Step, ...]] | None:
     """Steps of a row without any repeat, as (before, body, after); None where it has one."""
-    if any(isinstance(s, Repeat | RowsReference | OtherSide | Evenly) for s in steps):
+    if any(isinstance(s, (Repeat, RowsReference, OtherSide, Evenly)) for s in steps):
         return None
-    first = next((i for i, s in enumerate(steps) if isinstance(s, Work | Group | Skip)), None)
+    first = next((i for i, s in enumerate(steps) if isinstance(s, (Work, Group, Skip))), None)
     if first is None:
         return None
-    last = max(i for i, s in enumerate(steps) if isinstance(s, Work | Group | Skip))
+    last = max(i for i, s in enumerate(steps) if isinstance(s, (Work, Group, Skip)))
     body = tuple(s for s in steps[first : last + 1])
-    if any(isinstance(s, Total | Unread) for s in body):
+    if any(isinstance(s, (Total, Unread)) for s in body):
         return None
     final = body[-1]
     fills = isinstance(final, Work) and final.place is not None and final.place.until is not None
@@ -176,7 +176,7 @@ def implied_body(
 
 def ends_instead(step: Repeat, rest: tuple[Step, ...]) -> bool:
     """ "... 5 dc in next sc; rep from * across, ending with 3 dc in last sc": one for the other."""
-    ending = next((s for s in rest if isinstance(s, Work | Group)), None)
+    ending = next((s for s in rest if isinstance(s, (Work, Group))), None)
     replaced = step.steps[-1] if step.steps else None
     return (
         isinstance(ending, Work)

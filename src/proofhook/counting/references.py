@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
 
 from proofhook.pattern import (
     Each,
@@ -21,6 +20,7 @@ from proofhook.pattern import (
     Work,
     at_size,
 )
+from proofhook.records import dataclass, replace
 from proofhook.text import Span
 
 _DEPTH = 6
@@ -149,7 +149,7 @@ def program_of(
 
 def _works_more(steps: tuple[Step, ...]) -> bool:
     """Whether a row that refers to others works stitches of its own as well."""
-    return any(isinstance(step, Work | Group | Repeat | Each | Skip | Unread) for step in steps)
+    return any(isinstance(step, (Work, Group, Repeat, Each, Skip, Unread)) for step in steps)
 
 
 def _body(
@@ -191,7 +191,7 @@ def _swapped(steps: tuple[Step, ...], swaps: tuple[tuple[Step, Step], ...]) -> t
         return steps
     out: list[Step] = []
     for step in steps:
-        if isinstance(step, Group | Repeat):
+        if isinstance(step, (Group, Repeat)):
             step = replace(step, steps=_swapped(step.steps, swaps))
         for new, old in swaps:
             if type(step) is type(old) and replace(step, span=old.span) == old:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
 from proofhook.counting.cursor import Cursor, Mark
 from proofhook.counting.fabric import MAX_PLACES, Run, stitches_in
 from proofhook.counting.overview import ends_instead, is_uniform
 from proofhook.counting.places_below import places_between, stop_for
 from proofhook.counting.worked import NotWorked, Trace
 from proofhook.pattern import Repeat, Step, at_size
+from proofhook.records import dataclass, replace
 
 
 @dataclass(slots=True)

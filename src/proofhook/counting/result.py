@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 
 from proofhook.pattern import Pattern, Piece, Row
+from proofhook.records import dataclass
 from proofhook.text import Span
 
 

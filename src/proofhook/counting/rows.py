@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-
 from proofhook.counting.attempt import (
     MAX_READINGS,
     Attempt,
@@ -41,6 +39,7 @@ from proofhook.pattern import (
     Work,
     at_size,
 )
+from proofhook.records import dataclass, field
 from proofhook.text import Span
 
 #: Rows that a reference or a range may stand for; more is no piece that a person works.
@@ -497,9 +496,9 @@ def _begins(steps: tuple[Step, ...], first: bool = False) -> bool:
                         into_chain = any(what.name == "ch" for what in after.place.whats)
                         return into_chain and max(step.count) >= 3
                     return after.place is not None and after.place.which is Which.HOOK
-                if isinstance(after, Chain | Group | Repeat | Total):
+                if isinstance(after, (Chain, Group, Repeat, Total)):
                     break
-            alone = not any(isinstance(s, Work | Group | Repeat) for s in following)
+            alone = not any(isinstance(s, (Work, Group, Repeat)) for s in following)
             return alone and (first or max(step.count) > 4)
         if isinstance(step, Work):
             if step.place is not None and step.place.which is Which.RING:

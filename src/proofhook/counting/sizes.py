@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from proofhook.counting.attempt import totals_of
 from proofhook.counting.result import Problem, RowTally, UnitCount, Verdict
 from proofhook.counting.rows import PieceRun, RowResult
 from proofhook.counting.totals import stitches
 from proofhook.counting.trace import working_of
 from proofhook.pattern import Group, Pattern, Piece, Repeat, Row, Step, Unread, at_size
+from proofhook.records import replace
 from proofhook.text import Span
 
 
@@ -159,7 +158,7 @@ def _all_unread(steps: tuple[Step, ...]) -> list[Unread]:
     for step in steps:
         if isinstance(step, Unread):
             out.append(step)
-        elif isinstance(step, Group | Repeat):
+        elif isinstance(step, (Group, Repeat)):
             out += _all_unread(step.steps)
     return out
 

@@ -15,6 +15,9 @@ from proofhook.counting.rows import Memory, PieceRun, RowWorker, hold_back
 from proofhook.counting.sizes import merged_rows
 from proofhook.pattern import Pattern, Piece
 
+#: So many rows of a piece are worked at the most to find out its customs.
+MAX_ROWS_TRIED = 3_000
+
 
 def tally(pattern: Pattern) -> Tally:
     """Work all rows of a pattern in all sizes.
@@ -64,9 +67,11 @@ def _best(
     cases = {case for run in runs for case in run.cases}
     wanted = {name for run in runs for name in run.wanted}
     score = sum(run.agreeing for run in runs)
-    for customs in candidates(cases, wanted):
+    for number, customs in enumerate(candidates(cases, wanted), 1):
         if customs == usual:
             continue
+        if number * len(piece.rows) > MAX_ROWS_TRIED:
+            break
         other = under(customs)
         other_score = sum(run.agreeing for run in other)
         if other_score > score:

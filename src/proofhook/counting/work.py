@@ -7,7 +7,6 @@ reading chosen where the words can be read in more than one way.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from typing import Any
 
 from proofhook.counting.beginnings import begin_ring, turn, work_join, work_loops, work_other_side
@@ -58,6 +57,7 @@ from proofhook.pattern import (
     Which,
     Work,
 )
+from proofhook.records import replace
 from proofhook.text import Span
 
 
@@ -79,7 +79,7 @@ def work_whole(cursor: Cursor, steps: tuple[Step, ...]) -> None:
         if isinstance(step, Chain) and step.count == (0,):
             cursor.skipped_rule = ChainRule(bool(step.counts), step.counts_as, step.space)
     cursor.hook_row = uses_hook(steps)
-    works = [s for s in walk(steps) if isinstance(s, Work | Repeat)]
+    works = [s for s in walk(steps) if isinstance(s, (Work, Repeat))]
     cursor.hook_alone = len(works) == 1
     into_ring = [
         w for w in works if isinstance(w, Work) and w.place and w.place.which is Which.RING
@@ -132,7 +132,7 @@ def work_sequence(cursor: Cursor, steps: tuple[Step, ...], top: bool = False) ->
             together = Group(span, (*group[:2], replace(last, place=None)), last.place)
             cursor.sequence((together, *steps[index + 3 :]), top)
             return
-        if top and isinstance(step, Work | Repeat | Group | Each):
+        if top and isinstance(step, (Work, Repeat, Group, Each)):
             used, made, at = cursor.out.used, cursor.count_made(), len(cursor.out.trace)
             cursor.step(step)
             if len(cursor.out.trace) == at:

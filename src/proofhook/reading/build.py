@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from typing import NamedTuple
 
 from proofhook.pattern import (
@@ -30,8 +29,9 @@ from proofhook.pattern import (
     Which,
     Work,
 )
-from proofhook.reading.grammar import Part, Phrase, Shape, canonical, shape
 from proofhook.reading.lexer import Token, Vocabulary
+from proofhook.reading.shapes import Part, Phrase, Shape, canonical, shape_of
+from proofhook.records import replace
 from proofhook.text import Span
 
 
@@ -213,7 +213,7 @@ def items(
     each = before is not None and (
         tokens[0].kind == "and" or (before.place is not None and before.place.which is Which.EACH)
     )
-    found = shape(canonical([token.kind for token in tokens]), after_group, each)
+    found = shape_of(canonical([token.kind for token in tokens]), after_group, each)
     reader = _Reader(tokens, vocabulary)
     out: list[Item] = []
     if found.ahead is not None:
@@ -225,7 +225,7 @@ def items(
     elif found.suffix:
         out.append(_suffix(reader, found))
     for phrase in found.phrases:
-        after_group_placed = bool(out) and isinstance(out[-1], Suffix | Further)
+        after_group_placed = bool(out) and isinstance(out[-1], (Suffix, Further))
         if isinstance(phrase, Phrase) and phrase.head.name == "onward" and after_group_placed:
             out.append(_further(reader, phrase))
         elif isinstance(phrase, Phrase) and phrase.head.name == "onward":

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import NamedTuple
 
 from proofhook.pattern import Chain, Each, Group, Join, Repeat, RowsReference, Skip, Step, Work
@@ -18,6 +17,7 @@ from proofhook.reading.build import (
     Suffix,
 )
 from proofhook.reading.lexer import Token
+from proofhook.records import replace
 from proofhook.text import Span
 
 
@@ -94,7 +94,7 @@ def is_pause(element: Element) -> bool:
 def works(steps: list[Step]) -> bool:
     """Whether any step makes or uses a stitch."""
     return any(
-        isinstance(s, Work | Chain | Skip | Group | Repeat | Each | Join | RowsReference)
+        isinstance(s, (Work, Chain, Skip, Group, Repeat, Each, Join, RowsReference))
         for s in steps
         if not (isinstance(s, Chain) and s.count == (0,))
     )
@@ -104,19 +104,21 @@ def is_step(element: Element) -> bool:
     """Whether an element is a step already."""
     return not isinstance(
         element,
-        Ahead
-        | Suffix
-        | RepeatAll
-        | CountsAs
-        | Bare
-        | Mark
-        | Again
-        | EndAt
-        | Sep
-        | Closed
-        | Bracketed
-        | Altered
-        | Instead,
+        (
+            Ahead,
+            Suffix,
+            RepeatAll,
+            CountsAs,
+            Bare,
+            Mark,
+            Again,
+            EndAt,
+            Sep,
+            Closed,
+            Bracketed,
+            Altered,
+            Instead,
+        ),
     )
 
 
@@ -129,6 +131,6 @@ def counts(element: CountsAs, out: list[Step]) -> None:
                 step, counts=element.counts, counts_as=element.stitch, space=element.space
             )
             return
-        if isinstance(step, Work | Group | Repeat):
+        if isinstance(step, (Work, Group, Repeat)):
             break
     out.append(Chain(element.span, (0,), element.counts, element.stitch, element.space))

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from proofhook.pattern import (
     Chain,
     Each,
@@ -28,6 +26,7 @@ from proofhook.reading.build import Altered, Bare, CountsAs, Instead, RepeatAll
 from proofhook.reading.elements import Bracketed, Closed, Element, Sep, counts, is_step
 from proofhook.reading.lexer import Vocabulary
 from proofhook.reading.marked import marked
+from proofhook.records import replace
 from proofhook.text import Span
 
 
@@ -59,7 +58,7 @@ def finished(elements: list[Element], vocabulary: Vocabulary) -> list[Step]:
             if not swapped and not any(isinstance(s, Repeat) and s.cut is not None for s in out):
                 out.append(Unread(element.span))
             continue
-        if instead and isinstance(element, Work | Chain | Group):
+        if instead and isinstance(element, (Work, Chain, Group)):
             instead = False
             _swap(out, element)
             continue
@@ -106,11 +105,11 @@ def finished(elements: list[Element], vocabulary: Vocabulary) -> list[Step]:
 
 def _along(before: Step, element: Element) -> Each | None:
     """ "Sc in each sc and 2 sc in each ch-2 sp": two fills along the same places."""
-    if not isinstance(element, Work | Group) or not _runs_along(element):
+    if not isinstance(element, (Work, Group)) or not _runs_along(element):
         return None
     works = before.works if isinstance(before, Each) else (before,)
     last = works[-1]
-    if not isinstance(last, Work | Group) or not _runs_along(last) or last.place == element.place:
+    if not isinstance(last, (Work, Group)) or not _runs_along(last) or last.place == element.place:
         return None
     assert last.place is not None and element.place is not None
     spaces = all(
@@ -125,7 +124,7 @@ def _leaves_last(before: Step, element: Element) -> bool:
     """ "Sc in each st, 2 sc in last st": the fill leaves what is then worked into."""
     if (
         not isinstance(before, Work)
-        or not isinstance(element, Work | Group)
+        or not isinstance(element, (Work, Group))
         or element.place is None
     ):
         return False
@@ -142,7 +141,7 @@ def _leaves_last(before: Step, element: Element) -> bool:
 
 
 def _to_last(before: Step, element: Element) -> Step:
-    assert isinstance(before, Work) and isinstance(element, Work | Group)
+    assert isinstance(before, Work) and isinstance(element, (Work, Group))
     assert before.place is not None and element.place is not None
     uses = element.stitch.uses if isinstance(element, Work) and element.place.count == (1,) else 1
     count = tuple(n * uses for n in element.place.count)
@@ -203,7 +202,7 @@ def _swap_begins(out: list[Step]) -> bool:
     return (
         len(steps) >= 2
         and isinstance(steps[-2], RowsReference)
-        and isinstance(steps[-1], Work | Chain | Group)
+        and isinstance(steps[-1], (Work, Chain, Group))
     )
 
 
@@ -212,7 +211,7 @@ def _swap(out: list[Step], old: Step) -> None:
     if not _swap_begins(out):
         return
     at = max(i for i, s in enumerate(out) if isinstance(s, RowsReference))
-    new = next(s for s in reversed(out) if isinstance(s, Work | Chain | Group))
+    new = next(s for s in reversed(out) if isinstance(s, (Work, Chain, Group)))
     reference = out[at]
     assert isinstance(reference, RowsReference)
     out[:] = [s for s in out if s is not new and s is not reference]
@@ -274,20 +273,20 @@ def closed(closed: Closed, vocabulary: Vocabulary) -> Step:
 
 def repeat_all(element: RepeatAll, elements: list[Element], position: int, out: list[Step]) -> None:
     """ "Repeat around": everything since the beginning of the row, or a bracket to come."""
-    following = next((e for e in elements[position + 1 :] if not isinstance(e, Sep | Note)), None)
-    if element.often is None and isinstance(following, Group | Repeat | Closed):
+    following = next((e for e in elements[position + 1 :] if not isinstance(e, (Sep, Note))), None)
+    if element.often is None and isinstance(following, (Group, Repeat, Closed)):
         return
     start = 0
     for index, step in enumerate(out):
         if (
-            isinstance(step, Join | Ring | Turn | Loops | OtherSide | FastenOff)
+            isinstance(step, (Join, Ring, Turn, Loops, OtherSide, FastenOff))
             or (isinstance(step, Chain) and index == start)
             or (isinstance(step, Note) and index == start)
             or isinstance(step, Repeat)
         ):
             start = index + 1
     body = tuple(_unanchored(s) for s in out[start:] if not isinstance(s, Note))
-    if not any(isinstance(s, Work | Group | Repeat) for s in body):
+    if not any(isinstance(s, (Work, Group, Repeat)) for s in body):
         out.append(Unread(element.span))
         return
     sentence = _its_sentence(elements, position)
@@ -310,7 +309,7 @@ def _its_sentence(elements: list[Element], position: int) -> int | None:
     for element in reversed(elements[:position]):
         if isinstance(element, Sep) and element.kind == ".":
             return element.span.end if works else None
-        works = works or isinstance(element, Work | Group)
+        works = works or isinstance(element, (Work, Group))
     return None
 
 

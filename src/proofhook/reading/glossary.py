@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
 from functools import lru_cache
 
+from proofhook.expressions import expression
 from proofhook.pattern import (
     Chain,
     ChainCustom,
@@ -23,21 +23,22 @@ from proofhook.pattern import (
 from proofhook.reading.lexer import Token, Vocabulary, lex, trade_stitch
 from proofhook.reading.lexicon import phrases
 from proofhook.reading.structure import read_row
+from proofhook.records import replace
 from proofhook.text import Span
 from proofhook.trade.headings import leading_heading
 
-_NAME = r"[A-Za-z\u00c0-\u024f0-9][\w'./+()-]*(?:[\s-]+[\w'./()+-]+){0,3}?"
-ENTRY = re.compile(
+_NAME = r"[A-Za-z\u00c0-\u024f0-9][\w'./+()-]*(?:\s[\s-]*[\w'./()+-]+){0,3}?"
+ENTRY = expression(
     rf"[\s>\u2022\u00b7*-]*(?:\*\*)?(?P<name>{_NAME})(?:\*\*)?\s*(?:\([^()]{{1,24}}\)\s*)?(?::|=|\s[-\u2013\u2014]+\s|\u2013|\.{{2,}}|\t|\s{{2,}}|-\s(?=\S))(?:\*\*)?\s*(?P<meaning>\S.*)$"
 )
-INLINE = re.compile(
+INLINE = expression(
     rf"(?<!\w)(?P<name>{_NAME})\s*(?::|=|\s[-\u2013\u2014]\s|\u2013)\s*(?P<meaning>[^:=;]+?)(?=[;.]\s+{_NAME}\s*(?::|=|\s[-\u2013\u2014]\s)|[;.]?\s*$)"
 )
-IN_A_ROW = re.compile(
+IN_A_ROW = expression(
     r"\b(?P<name>(?:shell|fan|v-?\s?st(?:itch)?|scallop|cluster|picot))\s+(?:of|=|made of|consists of)\s+(?P<meaning>[(\[][^()\[\]\n]{3,80}[)\]])",
     re.I,
 )
-REVERSED = re.compile(
+REVERSED = expression(
     r"[\s>\u2022*-]*(?P<meaning>[A-Za-z][A-Za-z -]{3,40}?)\s*\((?P<name>[A-Za-z][\w -]{0,10})\)\s*[;,.]?"
 )
 
@@ -80,18 +81,18 @@ def definitions_of(text: str, lines: Sequence[tuple[int, int]]) -> tuple[Definit
 
 
 #: "X: single crochet" before the first row: letters that stand for stitches.
-_LETTERS = re.compile(r"\s*(?:[-*\u2022]\s+)?[A-Z]{1,3}\s*[:=\u2013]\s*[^:=]{3,60}$")
-_ROW = re.compile(r"[\s*#]*(?:rows?|rnds?|rounds?|r)\.?\s?\d|\s*\d{1,3}[.):]", re.I)
+_LETTERS = expression(r"\s*(?:[-*\u2022]\s+)?[A-Z]{1,3}\s*[:=\u2013]\s*[^:=]{3,60}$")
+_ROW = expression(r"[\s*#]*(?:rows?|rnds?|rounds?|r)\.?\s?\d|\s*\d{1,3}[.):]", re.I)
 #: "Corner: (1 tr, 2 ch, 1 tr) in one place.", wherever it stands.
-_MADE_IN_ONE = re.compile(
+_MADE_IN_ONE = expression(
     r"\s*(?:[-*\u2022]\s+)?(?!(?:row|rnd|round|r)\b)[A-Za-z][A-Za-z -]{1,20}\s*[:=\u2013]\s*[(\[][^()\[\]]+[)\]]\s+(?:all\s+|worked\s+)?in",
     re.I,
 )
-_SAID_IN_ONE = re.compile(
+_SAID_IN_ONE = expression(
     r"\s*(?:[-*\u2022]\s+)?(?!(?:row|rnd|round|r)\b)[A-Za-z][A-Za-z -]{1,20}\s*[:=\u2013]\s*(?:work\s+)?\d+ ?[a-z]{2,4} (?:all )?in(?:to)? (?:the )?(?:same|one|next|indicated|specified) (?:sts?|stitch|sp|space|place)\b[^,;]{0,40}$",
     re.I,
 )
-_ENDS_A_LIST = re.compile(
+_ENDS_A_LIST = expression(
     r"\s*(?:[-*\u2022#]+\s*)?(?:\d+[.)]\s+)?(?:[Rr]ows?|ROWS?|[Rr]nds?|RNDS?|[Rr]ounds?|ROUNDS?|R|[Rr]d)\.?\s*\d|\s*\d+(?:st|nd|rd|th)\s+(?:row|rnd|round)"
     r"|\s*[A-Z][A-Z ()\d]{3,40}:?\s*$|\s*#",
 )
@@ -132,12 +133,12 @@ def _definition(found: re.Match[str], offset: int, special: bool) -> Definition:
 
 # --- definitions the counter can use ------------------------------------------------
 
-_PARTS = re.compile(r"\s[-\u2013\u2014]+\s|[:;(\[]|\.\s|(?<=crease),|\]|\)")
-_METHOD = re.compile(
+_PARTS = expression(r"\s[-\u2013\u2014]+\s|[:;(\[]|\.\s|(?<=crease),|\]|\)")
+_METHOD = expression(
     r"\b(?:yo|yarn over|yoh|yrh|yarn round hook|insert hook|loops? on (?:the )?hook|draw (?:up|through)|pull (?:up|through)|hook from)\b",
     re.I,
 )
-_OVER = re.compile(
+_OVER = expression(
     r"\b(?:over|next)\s+(?:the\s+)?(?:next\s+)?(\d)\s+(?:sts?|stitches|sc|dc|ch)", re.I
 )
 #: Words of the lexicon that a list explains and that keep their meaning.
@@ -156,12 +157,11 @@ def local_stitches(
 @lru_cache(maxsize=256)
 def _local(entries: tuple[tuple[str, str], ...], terms: str) -> tuple[tuple[str, Stitch], ...]:
     vocabulary = Vocabulary(terms)
-    local: dict[str, Stitch] = {}
     known = phrases()[0]
     for abbreviation, meaning in entries:
         for name in re.split(r"\s*(?:/|,|\bor\b)\s*", abbreviation.lower()):
             name = re.sub(r"\(s\)|\(es\)", "", name).strip(" .*")
-            if not name or len(name) > 30 or name in local:
+            if not name or len(name) > 30 or name in vocabulary.local:
                 continue
             trade = trade_stitch(name) if name != "p" else None
             word = known.get(name)
@@ -172,9 +172,8 @@ def _local(entries: tuple[tuple[str, str], ...], terms: str) -> tuple[tuple[str,
                 continue
             stitch = _stitch(name, meaning, "" if letter else word or "", trade, vocabulary)
             if stitch is not None and not (stitch.role == "group" and not stitch.steps):
-                local[name] = stitch
-                vocabulary = Vocabulary(terms, local)
-    return tuple(sorted(local.items()))
+                vocabulary.learn(name, stitch)
+    return tuple(sorted(vocabulary.local.items()))
 
 
 def _stitch(
@@ -189,7 +188,7 @@ def _stitch(
             shaped = _shaping(name, word, steps, works, vocabulary)
             if shaped is not None:
                 return shaped
-        grouped = works or any(isinstance(s, Group | Repeat) for s in steps)
+        grouped = works or any(isinstance(s, (Group, Repeat)) for s in steps)
         if word or any(isinstance(s, Unread) for s in steps) or not grouped:
             continue
         if (
@@ -233,7 +232,7 @@ def _shaping(
     name: str, word: str, steps: tuple[Step, ...], works: list[Work], vocabulary: Vocabulary
 ) -> Stitch | None:
     """An increase or decrease as the pattern defines it."""
-    if len(works) != 1 or any(isinstance(s, Chain | Group | Repeat) for s in steps):
+    if len(works) != 1 or any(isinstance(s, (Chain, Group, Repeat)) for s in steps):
         return None
     work = works[0]
     if work.stitch.role in ("tog", "dec") and word in ("dec", ""):
@@ -256,12 +255,12 @@ def _shaping(
 
 
 def _unplaced(step: Step) -> Step:
-    return replace(step, place=None) if isinstance(step, Work | Group) else step
+    return replace(step, place=None) if isinstance(step, (Work, Group)) else step
 
 
 def _group(name: str, steps: tuple[Step, ...], trade: Stitch | None) -> Stitch | None:
     """A group of stitches that the pattern defines: a shell, a V-stitch, a picot."""
-    body: tuple[Step, ...] = tuple(s for s in steps if isinstance(s, Work | Chain | Group | Repeat))
+    body: tuple[Step, ...] = tuple(s for s in steps if isinstance(s, (Work, Chain, Group, Repeat)))
     if len(body) != len(steps) or not body:
         return None
     if trade is not None and trade.role == "picot":
@@ -277,8 +276,8 @@ def _group(name: str, steps: tuple[Step, ...], trade: Stitch | None) -> Stitch |
 
 # --- what the chains count as -------------------------------------------------------
 
-SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]+)*")
-_HINT = re.compile(r"\bcount|\bacts?\b|\bstands? for", re.I)
+SENTENCE = expression(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]+)*")
+_HINT = expression(r"\bcount|\bacts?\b|\bstands? for", re.I)
 
 
 def chain_customs(
@@ -396,7 +395,7 @@ def _said(
     return said, lengths or before
 
 
-_NEVER = re.compile(r"\b(?:no|never)\b[^.]*\bcount(?:s|ed)?\b", re.I)
+_NEVER = expression(r"\b(?:no|never)\b[^.]*\bcount(?:s|ed)?\b", re.I)
 
 
 def _counted_as(tokens: Sequence[Token], at: int) -> tuple[str, int, int]:

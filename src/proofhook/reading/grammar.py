@@ -3,40 +3,19 @@
 The lexer has turned a row into tokens, each known by one word; a segment (what stands
 between commas, stops and brackets) is a line of such words, ``N S in each next N st``.
 Each construct is one named Regex over these words, put together with pyparsing.  What it
-finds is a *shape*: which tokens play which part.  Shapes are remembered, since designers
-write the same few lines with other numbers; ``build.py`` turns a shape into steps.
+finds is a *shape*: which tokens play which part (``shapes.py``); ``build.py`` turns a
+shape into steps.
 """
 
 from __future__ import annotations
 
 import re
-from functools import cache, lru_cache
-from typing import NamedTuple
+from functools import cache
 
 import pyparsing as pp
 
-
-class Part(NamedTuple):
-    """A construct found in a segment: its name and the tokens that play its parts.
-
-    ``slots`` maps a part ("n", "what" ...) to the half-open range of its tokens;
-    ``start`` and ``end`` bound the construct itself.
-    """
-
-    name: str
-    start: int
-    end: int
-    slots: dict[str, tuple[int, int]]
-
-
-class Phrase(NamedTuple):
-    """One instruction: its head and what belongs to it (place, how far, how often)."""
-
-    head: Part
-    place: Part | None = None
-    until: Part | None = None
-    times: Part | None = None
-
+from proofhook.expressions import expression
+from proofhook.reading.shapes import Part, Phrase, Shape
 
 #: What is worked into: "st", "ch-2 sp" (ch N sp), "sc", "marked st", "corner ch-2 sp".
 WHAT = (
@@ -214,9 +193,9 @@ HEADS = {
 
 
 @cache
-def _element(name: str, expression: str) -> pp.ParserElement:
+def _element(name: str, words: str) -> pp.ParserElement:
     """One construct: a Regex over the lexicon's words, giving a Part."""
-    element = pp.Regex(rf"(?:{expression})(?= |$)", as_match=True).set_name(name)
+    element = pp.Regex(rf"(?:{words})(?= |$)", as_match=True).set_name(name)
     element.add_parse_action(lambda toks: (name, toks[0]))
     return element
 
@@ -224,7 +203,7 @@ def _element(name: str, expression: str) -> pp.ParserElement:
 @cache
 def _choice(table: str) -> pp.ParserElement:
     constructs = {"place": PLACES, "until": UNTILS, "times": TIMES}[table]
-    elements = [_element(name, expression) for name, expression in constructs.items()]
+    elements = [_element(name, words) for name, words in constructs.items()]
     return pp.MatchFirst(elements).set_name(table)
 
 
@@ -289,24 +268,7 @@ def _ahead() -> pp.ParserElement:
     return lead + _choice("place") + pp.Opt(_choice("until")) + do
 
 
-def canonical(kinds: list[str]) -> str:
-    """The line of the lexicon's words that the grammar reads."""
-    return " ".join(_SAFE.get(kind, kind) for kind in kinds)
-
-
-_SAFE = {"#": "N", "#th": "Nth", "-": "-", "mark": "mark"}
-
-
-class Shape(NamedTuple):
-    """What a segment says: phrases in order, and the tokens between that none took."""
-
-    suffix: tuple[Part, ...]
-    ahead: Part | None
-    phrases: tuple[Phrase | tuple[int, int], ...]
-
-
-@lru_cache(maxsize=20_000)
-def shape(line: str, after_group: bool, after_each: bool = False) -> Shape:
+def shape(line: str, after_group: bool, after_each: bool) -> Shape:
     """Read one segment.
 
     ``after_group`` tells that it follows a bracket or a closed star, ``after_each`` that
@@ -372,9 +334,9 @@ def _phrases(
 
 
 #: "In 6": some designers write "in" for an increase, where it stands alone.
-_INCREASE = re.compile(r"in(?: (?P<n>N))?$")
-_DOES = re.compile(r"(?:(?:N|a) (?:more )?(?:S|inc|dec|ch)|S|inc|dec|ch)(?: |$)")
-_GLUE = re.compile(r"(?:(?:and|then|now)(?: |$))*")
+_INCREASE = expression(r"in(?: (?P<n>N))?$")
+_DOES = expression(r"(?:(?:N|a) (?:more )?(?:S|inc|dec|ch)|S|inc|dec|ch)(?: |$)")
+_GLUE = expression(r"(?:(?:and|then|now)(?: |$))*")
 _FIRST_WORDS: dict[str, tuple[str, ...]] = {}
 
 

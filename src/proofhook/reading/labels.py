@@ -6,6 +6,7 @@ import itertools
 import re
 from typing import NamedTuple
 
+from proofhook.expressions import expression
 from proofhook.pattern import Amount, Label
 from proofhook.reading.words import NUMBER_WORDS, ORDINAL_WORDS, sized
 from proofhook.text import Span
@@ -20,7 +21,7 @@ _WORDNUM = "|".join(
 )
 
 #: Bullets, quotation marks, list numbers before a label, heading and bold marks.
-DECORATION = re.compile(
+DECORATION = expression(
     r"[\s>|\u2022\u00b7\u25cf\u25e6\u2023\u2013_~\"'-]*(?:\*(?=\s)\s*)?(?:\#{1,6}\s*)?(?:\*\*|__|\*(?=[A-Z]))?"
     rf"(?:\d{{1,3}}[.)]\s+(?=(?:{_KIND}\.?\s*\d|{_ORD}\s+{_KIND})))?(?:\*\*|__)?[\s\u2022]*",
     re.I,
@@ -28,54 +29,54 @@ DECORATION = re.compile(
 _ASIDE = r"(?:\s*[(\[](?![^)\]]*[)\]]\s*(?:x\s*\d|\d+\s*(?:x|times)|\*|in\b|around))(?:[^()\[\]0-9]{1,40}|\d{1,3}\s*(?:rnds?|rounds?|rows?|times|x|r)\b\.?|(?:rounds?|rnds?|rows?)\s*\d+[^()\[\]]{0,12})[)\]])"
 _END = r"(?P<end>\s*(?:\*\s*\*(?=\s|[:.)])|\*\*|__)?\s*(?:[:.)]+(?:\*\*|__)?|[\u2013\u2014]|-+(?=\s|\d|[A-Za-z(*\[])|,(?=\s)|=)?\s*(?:\*\*(?=\s)|__)?)"
 
-NUMBERED = re.compile(
+NUMBERED = expression(
     rf"(?P<kind>{_KIND})(?:\.?\s*|-(?=\d))(?:no\.?\s*|\#\s*|\[\s*)?(?P<a>{_NUM}|(?:{_WORDNUM})\b)(?![\w/%\"])\]?"
     rf"(?P<more>(?:{_JOIN}(?:{_KIND}(?:\.?\s*|-(?=\d)))?(?:{_NUM}|end|n\b|(?:{_WORDNUM})\b))*)(?P<plus>\+)?(?:\s*(?:incl(?:usive)?\b\.?))?"
     rf"(?P<evens>\s*(?:&|and)\s+all\s+(?:even|odd|following)[^:.]{{0,30}})?(?:\s*\*\s?\*)?(?P<aside>{_ASIDE}*){_END}",
     re.I,
 )
-ORDINAL_FIRST = re.compile(
+ORDINAL_FIRST = expression(
     rf"(?P<a>{_ORD})(?P<more>(?:{_JOIN}(?:{_ORD}|{_SIZED}))*)\.?\s*(?P<kind>{_KIND})(?![A-Za-z])(?:\s*(?:incl(?:usive)?\b\.?))?(?P<aside>{_ASIDE}*){_END}",
     re.I,
 )
-NUMBER_THEN_KIND = re.compile(
+NUMBER_THEN_KIND = expression(
     rf"(?P<a>{_NUM})\.?\s*(?:(?:rows?|rnds?|rounds?)\s*)?(?P<more>(?:{_JOIN}\d{{1,3}}\.?\s*){{0,6}})(?P<kind>rows?|rnds?|rounds?|r(?=\s*[:.)\u2013-]))\s*(?P<end>[:.)\u2013-])\s*",
     re.I,
 )
-BARE = re.compile(
+BARE = expression(
     rf"(?P<a>\d{{1,3}})(?P<more>(?:\s*(?:-|\u2013|\u2014|&|\+|,|and|to)\s*\d{{1,3}})*)(?P<aside>{_ASIDE}?)(?P<end>\s*[.):]\s*|\s*[\u2013\u2014-]\s+|\s+[\u2013\u2014-]\s*)(?!\d*\s*(?:cm|mm|g\b|m\b|%))",
     re.I,
 )
-NAMED = re.compile(
+NAMED = expression(
     rf"(?P<words>(?:(?:next|following|foundation|starting|start|set[\s-]*up|base|final|last|first|beginning|edging|"
     rf"border|trim|increase|decrease|inc|dec|joining|even|odd|buttonhole|ribbing|neck|plain|setup|finishing|closing|"
     rf"shell|pattern|turning|bottom|top|edge|picot|mesh|division|dividing|body|eyelet|all\s+(?:even|odd|other))\s+)+(?:(?P<n>{_NUM}|(?:{_WORDNUM}))\s+)?(?P<kind>rows?|rounds?|rnds?)(?:\s+\d{{1,3}}(?=\s*[:.]))?)(?P<aside>{_ASIDE}*){_END}"
     rf"|(?P<words2>[A-Z][\w'-]*(?:\s+[\w'-]+){{0,2}}\s+(?P<kind2>rows?|rounds?|rnds?)(?:\s+\d{{1,3}})?)(?P<aside2>{_ASIDE}*)(?P<end2>\s*:\s*)",
     re.I,
 )
-NEXT_COUNTED = re.compile(
+NEXT_COUNTED = expression(
     rf"(?P<words>(?:work\s+)?(?:the\s+)?(?:next|following|last)\s+(?P<n>{_NUM}|(?:{_WORDNUM}))\s+(?P<kind>rows?|rounds?|rnds?))(?P<aside>{_ASIDE}*){_END}",
     re.I,
 )
 #: "Border.", "First shoulder:", "Edging (RS):", a few words and a mark; the body must then be read.
-FREE = re.compile(
+FREE = expression(
     rf"(?P<words>(?![Rr](?:ow|ound|nd)s?\b|ROW|RND|ROUND)[A-Z][A-Za-z'\u2019-]*(?:\s+[A-Za-z'\u2019-]+){{0,3}}(?:\s\d{{1,2}})?)(?P<aside>{_ASIDE}*)(?P<end>\s*(?:\*\*)?\s*[:.](?:\*\*)?\s+|\s+[\u2013\u2014-]\s+)",
 )
-_PROSE_NEXT = re.compile(
+_PROSE_NEXT = expression(
     r"(?:is|are|was|were|will|of|should|worked|shows?|leaves?|has|have|only|can|may|measures?|forms?|"
     r"makes?|from|counts?|begins?|and|or|in|on|for|with|at|onwards?|gauge|sets?|completes?|does|do\s+not|to|"
     r"would|looks?|gives?|establish\w*|being|through|until|above|below|again|before|after|here|using|pattern|we|you|sew|attach)\b",
     re.I,
 )
 #: "R3 = 6x (sc, inc) = 18": instructions, and no measure.
-_TOLD = re.compile(r"[a-z]{2}.*(?:=|[)\]]\s*$|[)\]]\s*=)", re.I)
+_TOLD = expression(r"[a-z]{2}.*(?:=|[)\]]\s*$|[)\]]\s*=)", re.I)
 #: Words before a label: "Fill. Rd 19:", "next R18 - R22:".
-LEAD = re.compile(
+LEAD = expression(
     r"(?:(?:fill|then|now|stuff(?:ing)?(?: firmly| well| lightly)?)[.,:]?\s+(?=(?:Rd|Rnd|Rnds|Round|Rounds|Row|Rows)\.?\s\d))"
     r"|(?:next|fill|then|now|stuff)[.,:]?\s+(?=R\d|\d{1,3}(?:\s?-\s?\d{1,3})? r\b)",
     re.I,
 )
-_RANGE_WORD = re.compile(r"-|\u2013|\u2014|\bto\b|thru|through|until", re.I)
+_RANGE_WORD = expression(r"-|\u2013|\u2014|\bto\b|thru|through|until", re.I)
 
 
 class Found(NamedTuple):
@@ -95,16 +96,36 @@ def label_at(text: str, at: int, end: int) -> Found | None:
     """
     decoration = DECORATION.match(text, at, end)
     start = decoration.end() if decoration else at
-    lead = LEAD.match(text, start, end)
+    lead = LEAD.match(text, start, end) if _begins(text, start) in "fnst" else None
     start = lead.end() if lead else start
-    for pattern in (NUMBERED, ORDINAL_FIRST, NUMBER_THEN_KIND, NEXT_COUNTED, NAMED):
-        found = pattern.match(text, start, end)
+    begins = _begins(text, start)
+    for pattern, beginnings in _NUMBERED:
+        found = pattern.match(text, start, end) if begins in beginnings else None
         if found is not None:
             return _label(text, start, end, found, pattern)
-    found = BARE.match(text, start, end)
+    if begins.isalpha() and _ROW.search(text, start, end):
+        for pattern in (NEXT_COUNTED, NAMED):
+            found = pattern.match(text, start, end)
+            if found is not None:
+                return _label(text, start, end, found, pattern)
+    found = BARE.match(text, start, end) if begins == "0" else None
     if found is not None and found.end() <= end:
         return _bare(text, start, found)
     return None
+
+
+#: Labels with a number, in the order in which they are tried, and what each may begin with:
+#: small letters, or 0 for a figure.  The first letter tells most lines to have no label.
+_NUMBERED = ((NUMBERED, "rs"), (ORDINAL_FIRST, "0efnst"), (NUMBER_THEN_KIND, "0"))
+_ROW = expression("row|rnd|round", re.I)
+
+
+def _begins(text: str, start: int) -> str:
+    """The first letter, made small; 0 for a figure, "-" for anything else."""
+    first = text[start : start + 1].lower()
+    if first.isdecimal() or first >= "\U000f0000":
+        return "0"
+    return first if "a" <= first <= "z" else "-"
 
 
 def free_label_at(text: str, at: int, end: int) -> Found | None:
@@ -218,7 +239,7 @@ def _bare(text: str, start: int, found: re.Match[str]) -> Found | None:
 
 
 #: A label inside a run-on paragraph, after the end of a sentence.
-RUN_ON = re.compile(
+RUN_ON = expression(
     rf"(?<=[.;)\]!\"])\s+(?=(?:{_ORD}\s+(?:row|rnd|round)s?\b|(?:Row|Rnd|Round|ROW|RND|ROUND|Rows|Rnds|Rounds)\.?\s+(?:\d+|One|Two|Three|Four|Five|Six|Seven|Eight|Nine|Ten))"
     rf"(?:{_JOIN}(?:(?:Row|Rnd|Round)\s+)?(?:{_ORD}|\d+))*(?:\s+(?:row|rnd|round)s?)?(?:\s*incl\.?)?(?:\s*\([^()\d]{{1,30}}\))?\s*(?:[:.\u2013\u2014]|-\s))",
 )

@@ -8,13 +8,14 @@ lines, which are parsed once and remembered.
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from functools import cache
 from typing import NamedTuple
 
+from proofhook.expressions import expression
 from proofhook.pattern import Amount, Stitch, Work
 from proofhook.reading.lexicon import DROPPED, SHORT_PROSE, TELLING, phrases
 from proofhook.reading.words import NUMBER_WORDS, ORDINAL_WORDS, TENS, sized
+from proofhook.records import replace
 from proofhook.text import Span
 from proofhook.trade.stitches import StitchName, around, basics, manners, named, parse_stitch
 
@@ -31,7 +32,7 @@ class Token(NamedTuple):
 
 
 #: One alternative for each kind of thing in a row; tried in this order.
-TOKEN = re.compile(
+TOKEN = expression(
     r"""(?P<tog>(?!(?:next|first|last|work|over|the|of|in|foll|and|then|those|these|rem|other|all|same|both)\b)[A-Za-z]{2,6}[-\ ]?\d[-\ ]?(?:st[s]?[-\ ])?tog(?:ether)?\b)
       | (?P<rowref>\bR(?=\d{1,3}\b))
       | (?P<sized>[\U000f0000-\U000ff000]\U0010fffd*)
@@ -54,8 +55,11 @@ TOKEN = re.compile(
     re.X,
 )
 
+#: How far before a word others are looked for that belong to it.
+NEAR = 60
+
 #: After these a full stop before a small letter belongs to the abbreviation.
-ABBREVIATED = re.compile(
+ABBREVIATED = expression(
     r"\b(?:rep|rnd|rnds|sp|sps|st|sts|ch|chs|inc|dec|incl|rem|foll|beg|approx|sl|inv|tog|sk|lp|lps|"
     r"no|nos|col|ss|sc|dc|tr|hdc|htr|dtr|patt|cont|ea|prev|rpt)$",
     re.I,
@@ -63,9 +67,9 @@ ABBREVIATED = re.compile(
 
 
 #: "Hdc in the 3rd loop of each st": the loop behind the two upper ones.
-_THIRD_LOOP = re.compile(r"3rd\s+(?:loops?|lps?)(?=\s+(?:only|of\b|around|across))", re.I)
+_THIRD_LOOP = expression(r"3rd\s+(?:loops?|lps?)(?=\s+(?:only|of\b|around|across))", re.I)
 #: Words that go on with what was abbreviated, and no new sentence.
-_GOES_ON = re.compile(
+_GOES_ON = expression(
     r"\s*(?:in|into|to|of|on|tog|together|around|across|and|from|at|over|under|between|each|ea|"
     r"every|nxt|next|last|first|same|sts?|sps?|lps?|loops?|chs?|for|with|rem|remain|until|till|times|"
     r"more|made|turn|join|rep|repeat|sk|skip|end|ending|work|then|all|along|through|thru|by|or|but|as|"
@@ -73,6 +77,7 @@ _GOES_ON = re.compile(
 )
 
 
+#: The numbers of vocabularies, by the number of the one before and what was learnt since.
 _numbers: dict[object, int] = {}
 
 
@@ -81,19 +86,24 @@ class Vocabulary:
 
     def __init__(self, terms: str = "", local: dict[str, Stitch] | None = None) -> None:
         self.terms = terms
-        self.local = local or {}
-        names = (terms, tuple(sorted(self.local.items(), key=lambda item: item[0])))
+        self.local: dict[str, Stitch] = {}
         #: A number that vocabularies with the same names share.
-        self.number = _numbers.setdefault(names, len(_numbers))
+        self.number = _numbers.setdefault(terms, len(_numbers))
         self.plain = Stitch("dc" if terms == "uk" else "sc", "dc" if terms == "uk" else "sc")
         self.longest: dict[str, int] = {}
-        for name in self.local:
-            words = name.split()
-            self.longest[words[0]] = max(self.longest.get(words[0], 1), len(words))
+        for name, stitch in sorted((local or {}).items(), key=lambda item: item[0]):
+            self.learn(name, stitch)
+
+    def learn(self, name: str, stitch: Stitch) -> None:
+        """Take up a name of the pattern's own."""
+        self.local[name] = stitch
+        self.number = _numbers.setdefault((self.number, name, stitch), len(_numbers))
+        words = name.split()
+        self.longest[words[0]] = max(self.longest.get(words[0], 1), len(words))
 
 
 _PLAIN_UK = {"sc": "dc", "single": "double"}
-_PLAIN_US = re.compile(r"\b(?:sc|single)\b")
+_PLAIN_US = expression(r"\b(?:sc|single)\b")
 
 
 @cache
@@ -142,8 +152,41 @@ def _as_stitch(found: StitchName) -> Stitch:
     return Stitch(found.name, found.base, uses, makes, role=found.role)
 
 
+#: Where a row may be cut in two without changing what either part is read as: no token
+#: but a measure ("3, 5 cm") reaches over a comma, and none is read by what stands beyond it.
+_CUT = expression(r"[,;] (?=[A-Za-z0-9(\[*])")
+_MAY_MEASURE = expression(r"[cm]m|in[.)\]c]|[\"%]|yd|yard|met|gram|oz|min|hour")
+
+#: Parts of rows read so far, by vocabulary: rows differ, but they are made of the same parts.
+_parts: dict[tuple[int, str, bool], list[Token]] = {}
+MAX_PARTS_KEPT = 20_000
+
+
 def lex(text: str, vocabulary: Vocabulary) -> list[Token]:
     """The tokens of a row's evened text, in order."""
+    tokens: list[Token] = []
+    at = 0
+    cuts = [] if _MAY_MEASURE.search(text) else [cut.end() for cut in _CUT.finditer(text)]
+    for end in (*cuts, len(text)):
+        key = (vocabulary.number, text[at:end], at == 0)
+        part = _parts.get(key)
+        if part is None:
+            if len(_parts) >= MAX_PARTS_KEPT:
+                _parts.clear()
+            part = _parts[key] = _lex_part(text[at:end], vocabulary, at == 0)
+        if at:
+            tokens += [
+                Token(kind, start + at, end + at, number, stitch, text)
+                for kind, start, end, number, stitch, text in part
+            ]
+        else:
+            tokens += part
+        at = end
+    return tokens
+
+
+def _lex_part(text: str, vocabulary: Vocabulary, begins: bool) -> list[Token]:
+    """The tokens of a part of a row; ``begins`` tells that it is the first."""
     forms, longest = _table(vocabulary.terms)
     raw = [(m.lastgroup or "", *m.span(), m.group()) for m in TOKEN.finditer(text)]
     if "-" in text or "/" in text:
@@ -167,7 +210,7 @@ def lex(text: str, vocabulary: Vocabulary) -> list[Token]:
         made = _other(kind, start, end, word, text)
         if made is not None:
             tokens.append(made)
-    return _merged(tokens, vocabulary, text)
+    return _merged(tokens, vocabulary, text, begins)
 
 
 def _split_hyphens(
@@ -282,18 +325,18 @@ def _known(
     return Token(kind, start, end, text=key)
 
 
-_COLOUR_BEFORE = re.compile(
+_COLOUR_BEFORE = expression(
     r"(?:\b(?:with|join|in|to|colou?r|yarn|off|col|attach|using|change|drop|switch|cut|and|w/)\.?\s*)$",
     re.I,
 )
 
 
 def _after_colour_word(text: str, start: int) -> bool:
-    found = _COLOUR_BEFORE.search(text[:start])
+    found = _COLOUR_BEFORE.search(text, max(0, start - NEAR), start)
     return bool(found) and found.group().strip().lower() not in ("in", "and")  # type: ignore[union-attr]
 
 
-_STAR_BEFORE = re.compile(r"\b(?:from|between|at|to)\s+(?:the\s+)?(?:first\s+)?$", re.I)
+_STAR_BEFORE = expression(r"\b(?:from|between|at|to)\s+(?:the\s+)?(?:first\s+)?$", re.I)
 
 
 def _single(word: str, start: int, end: int, text: str) -> Token | None:
@@ -316,7 +359,9 @@ def _single(word: str, start: int, end: int, text: str) -> Token | None:
         return Token("yarn", start, end, text=word)
     if low in ("a", "an"):
         return Token("a", start, end, number=(1,))
-    if low in ("star", "asterisk", "asterisks", "stars") and _STAR_BEFORE.search(text[:start]):
+    if low in ("star", "asterisk", "asterisks", "stars") and _STAR_BEFORE.search(
+        text, max(0, start - NEAR), start
+    ):
         return Token("mark", start, end, text="*")
     if low in DROPPED:
         return None
@@ -370,16 +415,11 @@ def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | Non
             return Token("dec", start, end, text=plain)
         return Token("S", start, end, stitch=trade_stitch(plain), text=plain)
     if kind == "stop":
-        before = text[:start]
+        abbreviated = word == "." and ABBREVIATED.search(text, max(0, start - NEAR), start)
         after = text[end : end + 2].lstrip()
-        if word == "." and text[end : end + 1].isdigit() and ABBREVIATED.search(before):
+        if abbreviated and text[end : end + 1].isdigit():
             return None
-        if (
-            word == "."
-            and ABBREVIATED.search(before)
-            and after
-            and (after[:1] in "*(,;" or _GOES_ON.match(text, end))
-        ):
+        if abbreviated and after and (after[:1] in "*(,;" or _GOES_ON.match(text, end)):
             return None
         return Token(".", start, end)
     if kind == "sep":
@@ -408,7 +448,7 @@ def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | Non
     return Token("?", start, end, text=word)
 
 
-def _merged(tokens: list[Token], vocabulary: Vocabulary, text: str) -> list[Token]:
+def _merged(tokens: list[Token], vocabulary: Vocabulary, text: str, begins: bool) -> list[Token]:
     """Tokens that make one stitch together, made one: "front post" "dc"; "sc" "2" "tog"."""
     out: list[Token] = []
     for token in _hundreds(tokens):
@@ -440,7 +480,7 @@ def _merged(tokens: list[Token], vocabulary: Vocabulary, text: str) -> list[Toke
                 made = Stitch(f"{name}{number}tog", name, number, 1, role="tog")
                 token = Token("S", base[1].start, token.end, stitch=made, text=made.name)
         out.append(token)
-    out = [_in_context(out, index) for index in range(len(out))]
+    out = [_in_context(out, index, begins) for index in range(len(out))]
     return [token if token.kind != "manner" else token._replace(kind="?") for token in out]
 
 
@@ -514,7 +554,7 @@ _HELD = frozenset("folded fold held hold holding yarn used thread strand strands
 _LAYERS = frozenset("thickness strand strands layer layers sided knot".split())
 
 
-def _in_context(tokens: list[Token], index: int) -> Token:
+def _in_context(tokens: list[Token], index: int, begins: bool) -> Token:
     """Words that mean two things: "round" (a row where it is numbered), "left" (a side)."""
     token = tokens[index]
     if token.text == "in" and index and _says_in_all(tokens, index):
@@ -535,9 +575,9 @@ def _in_context(tokens: list[Token], index: int) -> Token:
     after = tokens[index + 1] if index + 1 < len(tokens) else None
     before = tokens[index - 1] if index else None
     numbered = after is not None and after.kind == "#"
-    if before is None or before.kind == ".":
+    if begins if before is None else before.kind == ".":
         return token._replace(kind="row")
-    if numbered or before.kind in _NUMBERED_BY:
+    if numbered or (before is not None and before.kind in _NUMBERED_BY):
         return token._replace(kind="row")
     return token
 

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from proofhook.pattern import Group, Note, Repeat, Unread, Which, Work
 from proofhook.reading.build import Further, RepeatAll, Suffix
 from proofhook.reading.elements import Again, Bracketed, Closed, Element, EndAt, Mark, Sep, is_step
+from proofhook.records import replace
 from proofhook.text import Span
 
 
@@ -79,7 +78,7 @@ def _close_again(
         element = out[index]
         if isinstance(element, Closed) and (element.mark == again.text or again.text in ("**",)):
             between = out[index + 1 :]
-            if all(isinstance(e, Sep | Note) for e in between):
+            if all(isinstance(e, (Sep, Note)) for e in between):
                 del out[index:]
                 out.append(
                     element._replace(again=True, doubled=again.text == "**" and element.mark == "*")
@@ -112,7 +111,7 @@ def _suffixed(suffix: Suffix, out: list[Element]) -> None:
         bare_times
         and index > 0
         and isinstance(out[index], Sep)
-        and isinstance(out[index - 1], Closed | Bracketed)
+        and isinstance(out[index - 1], (Closed, Bracketed))
     ):
         index -= 1  # "*...*, 4 times in all"
     target = out[index] if index >= 0 else None

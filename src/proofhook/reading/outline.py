@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
 from typing import NamedTuple
 
+from proofhook.expressions import expression
 from proofhook.pattern import (
     Chain,
     Each,
@@ -37,7 +37,8 @@ from proofhook.reading.labels import RUN_ON, Found, free_label_at, label_at
 from proofhook.reading.lexer import Vocabulary
 from proofhook.reading.sizes import fold_sizes, size_count, size_names
 from proofhook.reading.structure import read_row
-from proofhook.reading.words import SIZED_FILL, evened
+from proofhook.reading.words import LONGEST_LINE, SIZED_FILL, evened
+from proofhook.records import dataclass, replace
 from proofhook.text import Source, Span
 from proofhook.trade.headings import heading_kind, leading_heading
 from proofhook.trade.terms import evidence, statements
@@ -53,7 +54,7 @@ LISTS = QUIET | {"finishing", "title"}
 #: Lists after which, past a blank line, a chain or a ring begins the first piece.
 _MAY_END_AT_A_BLANK = frozenset("abbreviations special terms materials gauge level size".split())
 
-MAKE = re.compile(
+MAKE = expression(
     r"\b(?:make|work|crochet)\s*(?:x\s*)?(?P<a>\d+|one|two|three|four|five|six|seven|eight)\b|[(\[]\s*x?\s*(?P<b>\d+)\s*(?:x|pcs?|pieces?)?\s*[)\]]|\bx\s*(?P<c>\d+)\s*$|(?:-|\u2013|\u2014)\s*(?P<d>\w+)\s+of\s+them",
     re.I,
 )
@@ -308,7 +309,11 @@ class Outliner:
         return OpenRow(found, found.label.span.start, found.body, end, False, opened.indent, None)
 
     def _body(self) -> str:
-        return self.text[self._open.body : self._open.end].strip() if self._open else ""
+        """The words of the open row, of an overlong one the last."""
+        opened = self._open
+        if opened is None:
+            return ""
+        return self.text[max(opened.body, opened.end - LONGEST_LINE) : opened.end].strip()
 
     def _continues(self, line: Line, words: str, blank_before: bool) -> bool:
         """Whether the line goes on with the row that is open."""
@@ -325,7 +330,9 @@ class Outliner:
             return True
         if words[0] == SIZED_FILL or _unbalanced(body):
             return True
-        if UNFINISHED.search(body) and (not body[-1:].isdigit() or len(self._last_words) > 48):
+        if UNFINISHED.search(body, max(0, len(body) - 12)) and (
+            not body[-1:].isdigit() or len(self._last_words) > 48
+        ):
             return True
         if REPEATS_BODY.match(words) and re.search(r"\*|\u2020", body):
             return True
@@ -406,7 +413,7 @@ class Outliner:
             if any(isinstance(s, Unread) for s in steps) and not _states(steps):
                 stop, steps = self._first_sentence(begin, stop, steps)
             if not works(steps) or _is_remark(steps) or _only_slips(steps):
-                self._detached |= any(isinstance(s, Join | Skip) for s in steps)
+                self._detached |= any(isinstance(s, (Join, Skip)) for s in steps)
                 self._detached |= bool(GOES_ON_IN_PROSE.search(self.text, begin, stop))
                 continue
             if any(isinstance(s, Unread) for s in steps) and not _states(steps):
@@ -579,18 +586,18 @@ class Outliner:
             self._number = 0
 
 
-TOTAL_LINE = re.compile(
+TOTAL_LINE = expression(
     r"[(\[{\u2013\u2014=<-]\s*(?:=\s*)?(?:\d|[\U000f0000-\U000ff000])|(?:total|stitch count|st count|you should|"
     r"you will have|there (?:are|should|will)|join\b|turn\b|count:)",
     re.I,
 )
 #: A line that can only go on with the row above: what it repeats stands there.
-REPEATS_BODY = re.compile(r"rep(?:eat)?\.?\s+(?:from|between|the\s+last\s+rep)\b", re.I)
-UNFINISHED = re.compile(
+REPEATS_BODY = expression(r"rep(?:eat)?\.?\s+(?:from|between|the\s+last\s+rep)\b", re.I)
+UNFINISHED = expression(
     r"(?:[,\u2013\u2014;+&*]|\b(?:and|in|of|to|the|next|each|work|from|with|or|a|then|last|first|skip|sk|ch)|\s-|\d)$",
     re.I,
 )
-FOR_SIZES = re.compile(
+FOR_SIZES = expression(
     r"\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?:the\s+)?(?P<named>sizes?\s+[^:.]{1,40}?)(?:\s+only)?\**\s*[:.]\**\s*"
     r"|\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?P<names>(?:the\s+)?(?:\w+\s+)?sizes?\s+[^:.]{1,40}?|(?:[\w/]+(?:\s*(?:,|and|&|-|to)\s*[\w/]+){0,4}))(?:\s+sizes?)?(?:\s+only)\**\s*[:.\u2013-]\**\s*"
     r"|\s*(?:for\s+)?(?P<all>all\s+sizes)\s*[:.]\s*",
@@ -598,42 +605,42 @@ FOR_SIZES = re.compile(
 )
 #: A line that says how many there are and nothing else: "20 sc, 19 ch-1 sps".
 _ONE_COUNT = r"(?:\d{1,4}|[\U000f0000-\U000ff000]\U0010fffd*) (?:[a-zA-Z]{1,12}|ch-\d{1,2} ?sps?)(?: (?:sts?|sps?|stitches|spaces|crochet|crochets))?"
-COUNTS_ONLY = re.compile(rf"\s*{_ONE_COUNT}(?:(?:,|;| and| \+| &) {_ONE_COUNT})*[.]?\s*", re.I)
+COUNTS_ONLY = expression(rf"\s*{_ONE_COUNT}(?:(?:,|;| and| \+| &) {_ONE_COUNT})*[.]?\s*", re.I)
 #: "Rounds 7-11: 30": a row of which only the count is told.
-ONE_FIGURE = re.compile(r"\d{1,4}(?: st(?:s|itches)?)?\.?", re.I)
+ONE_FIGURE = expression(r"\d{1,4}(?: st(?:s|itches)?)?\.?", re.I)
 #: "Rnd 6 (M and L only)".
-ONLY_IN_LABEL = re.compile(
+ONLY_IN_LABEL = expression(
     r"[(\[]\s*(?:for\s+)?(?:sizes?\s+)?(?P<names>[^()\[\]]{1,30}?)\s+(?:sizes?\s+)?only\s*[)\]]",
     re.I,
 )
 #: Prose that works on without a label: what it leaves is not known.
-GOES_ON_IN_PROSE = re.compile(
+GOES_ON_IN_PROSE = expression(
     r"\b(?:until|continu\w+|repeat|rep|decreas\w+|increas\w+|go back)\b", re.I
 )
-HEADED_LABEL = re.compile(
+HEADED_LABEL = expression(
     r"\s*(?:[#*_]+\s*)?(?P<name>[A-Z][A-Za-z' ]{1,30}(?:\d{1,2})?(?:\s*\([^()]{1,20}\))?)\s*(?:\*\*)?\s*(?:[:\u2013\u2014]|(?:\.\s*){1,4}|,(?=\s*(?:[Rr]ow|[Rr]nd|[Rr]ound)\s*\d))\s*(?:\*\*)?\s*(?=(?:R\d|[Rr]ow|[Rr]nd|[Rr]ound|Row|Rnd|Round|RND|ROW|ROUND|\d+(?:st|nd|rd|th)))"
 )
 
 
+_BULLET = expression(r"\s*(?:(?:[-\u2022>\u00b7]|\*(?=\s)|\d{1,2}[.)](?=\s))\s*)?(?:\*\*(?=\w))?")
+
+
 def _content(text: str, line: Line) -> int:
     """Where the words of a line begin, bullets and marks left out."""
-    found = re.compile(
-        r"\s*(?:(?:[-\u2022>\u00b7]|\*(?=\s)|\d{1,2}[.)](?=\s))\s*)?(?:\*\*(?=\w))?"
-    ).match(text, line.start, line.end)
+    found = _BULLET.match(text, line.start, line.end)
     return found.end() if found else line.start
 
 
 def works(steps: tuple[Step, ...]) -> bool:
     """Whether the steps hold an instruction that makes or uses stitches."""
     return any(
-        isinstance(step, Work | Chain | Repeat | Each | RowsReference | Ring | Group)
-        for step in steps
+        isinstance(step, (Work, Chain, Repeat, Each, RowsReference, Ring, Group)) for step in steps
     )
 
 
 def _does(steps: tuple[Step, ...]) -> bool:
     """Whether anything is said to be done, or is not understood."""
-    return works(steps) or any(isinstance(step, Unread | Skip | Evenly) for step in steps)
+    return works(steps) or any(isinstance(step, (Unread, Skip, Evenly)) for step in steps)
 
 
 def _even() -> Work:
@@ -653,14 +660,14 @@ def _mostly_instruction(steps: tuple[Step, ...], length: int) -> bool:
         width = step.span.end - step.span.start
         if isinstance(step, Note) and step.kind in ("colour", "made"):
             length -= width
-        elif not isinstance(step, Note | Unread):
+        elif not isinstance(step, (Note, Unread)):
             covered += width
     return covered >= (0.35 if _states(steps) else 0.5) * length
 
 
 def _only_slips(steps: tuple[Step, ...]) -> bool:
     """ "Sl st, cut yarn.": the end of a row above, no row."""
-    made = [s for s in steps if isinstance(s, Work | Chain | Group | Repeat | Each | RowsReference)]
+    made = [s for s in steps if isinstance(s, (Work, Chain, Group, Repeat, Each, RowsReference))]
     slips = [isinstance(s, Work) and s.stitch.role == "slip" and not s.count for s in made]
     return bool(slips) and all(slips)
 
@@ -683,9 +690,9 @@ def _begins(steps: tuple[Step, ...]) -> bool:
     if any(isinstance(s, Work) and _into_ring(s) for s in steps[:2]):
         return True
     return any(
-        isinstance(step, Ring | Join) or (isinstance(step, Chain) and max(step.count) > 3)
+        isinstance(step, (Ring, Join)) or (isinstance(step, Chain) and max(step.count) > 3)
         for step in steps[:3]
-    ) and any(isinstance(step, Ring | Chain) for step in steps)
+    ) and any(isinstance(step, (Ring, Chain)) for step in steps)
 
 
 def _into_ring(work: Work) -> bool:
@@ -722,7 +729,7 @@ def _looks_like_heading(words: str, fresh: bool) -> bool:
 
 
 #: Words that only an instruction has, however it is written.
-_INSTRUCTS = re.compile(
+_INSTRUCTS = expression(
     r"\b(?:in|next|each|around|across|rep|repeat|turn|join|ch|chain|work|skip)\b", re.I
 )
 

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from proofhook.pattern import Amount, Chain, Group, Note, Repeat, Step, Unread, Which, Work
 from proofhook.reading.build import Ahead, CountsAs, Often, Suffix
 from proofhook.reading.elements import Bracketed, Element, Sep, counts, is_pause
+from proofhook.records import replace
 from proofhook.text import Span
 
 
@@ -59,7 +58,7 @@ def placed_ahead(elements: list[Element]) -> list[Element]:
                 continue
             if isinstance(following, Work) and following.place is not None:
                 break
-            if not isinstance(following, Work | Chain | Note | Group):
+            if not isinstance(following, (Work, Chain, Note, Group)):
                 break
             taken.append(following)
             at += 1
@@ -111,11 +110,11 @@ def all_in_one(elements: list[Element]) -> list[Element]:
                 start -= 1
                 continue
             break
-        while start < len(out) - 1 and isinstance(out[start], Sep | Chain):
+        while start < len(out) - 1 and isinstance(out[start], (Sep, Chain)):
             start += 1
         several = sum(isinstance(e, Work) for e in out[start:]) > 1
         if several and (said or (chained and (spaced or place.which is Which.SAME))):
-            body = tuple(e for e in out[start:-1] if isinstance(e, Work | Chain))
+            body = tuple(e for e in out[start:-1] if isinstance(e, (Work, Chain)))
             last = replace(element, place=None)
             span = Span(body[0].span.start, element.span.end)
             del out[start:]

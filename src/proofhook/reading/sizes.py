@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from functools import cache
 
+from proofhook.expressions import expression
 from proofhook.pattern import Amount
 from proofhook.reading.words import NUMBER_WORDS, folded
 
@@ -16,7 +17,7 @@ _BEFORE = r"(?:(?<![\w.])|(?<=[)\]*]x))"
 COMMA = r"\s*[,:;/]\s*"
 
 #: A bracket that holds nothing but figures, after a figure: "18 (20, 22)", "18 [20: 22]".
-LIST = re.compile(
+LIST = expression(
     rf"{_BEFORE}({FIGURE})\s*[(\[]\s*({FIGURE}(?:(?:{COMMA}|\s*[-\u2013\u2014]\s*){FIGURE})*)\s*[)\]]",
     re.I,
 )
@@ -55,14 +56,14 @@ def size_count(text: str) -> int:
 
 
 #: "18 (20) sts", "next 18 (20)": a figure for each of two sizes.
-_PAIR = re.compile(r"(?<![\w.])\d{1,4}\s*[(\[]\s*\d{1,4}\s*[)\]]")
+_PAIR = expression(r"(?<![\w.])\d{1,4}\s*[(\[]\s*\d{1,4}\s*[)\]]")
 
 _SIZE_WORD = (
     r"(?:XXS|XS|S|M|L|XL|XXL|[2-5]XL?|[2-5]X|S/M|L/XL|small|medium|large|newborn|preemie|baby|child|children|"
     r"toddler|adult|teen|youth|kids?|women|men|ladies|mens|womens|petite|regular|\d{1,3}(?:-\d{1,2})?"
     r"(?:\s*(?:months?|years?|yrs?|mths?|cm|in(?:ches)?|\"))?)"
 )
-_DECLARED = re.compile(
+_DECLARED = expression(
     rf"(?i)(?<!\w)(?:sizes?\b[^:\d.]{{0,20}}[:\s*_]+|to fit:?\s+){_SIZE_WORD}"
     rf"\s*[(\[]\s*(?P<rest>{_SIZE_WORD}(?:\s*[,:;/]\s*{_SIZE_WORD})*)\s*[)\]]"
 )
@@ -75,7 +76,7 @@ def _declared(text: str) -> int:
 
 
 #: "(16, 18, 20) sts": all the sizes in the bracket, none before it.
-_IN_ONE = re.compile(
+_IN_ONE = expression(
     r"(?<![\w.])(?<!\d )[(\[]\s*\d{1,4}(?:\s*,\s*\d{1,4}){2,}\s*[)\]]\s*(?:sts?|sc|dc|hdc|d?tr|htr)\b"
 )
 
@@ -103,8 +104,8 @@ def _expressions(sizes: int, in_one: bool) -> re.Pattern[str]:
     return re.compile(rf"{_BEFORE}(?:{'|'.join(f'(?:{form})' for form in forms)})(?![\d-])", re.I)
 
 
-_ONE = re.compile(FIGURE, re.I)
-_ROWS_BEFORE = re.compile(r"(?:rows?|rnds?|rounds?|sizes?)\s*$", re.I)
+_ONE = expression(FIGURE, re.I)
+_ROWS_BEFORE = expression(r"(?:rows?|rnds?|rounds?|sizes?)\s*$", re.I)
 
 
 def _figure(word: str) -> int:
@@ -138,7 +139,7 @@ def fold_sizes(text: str, sizes: int) -> str:
     return _expressions(sizes, in_one).sub(fold, text)
 
 
-_NAMES = re.compile(
+_NAMES = expression(
     r"(?P<first>XXS|XS|S|M|L|Small|Medium|Large|Newborn|Preemie|Baby|Child|Toddler|Adult|Teen|\d{1,3}(?:-\d{1,2})?)\s*[(\[]\s*(?P<rest>[\w/ .-]{1,14}(?:\s*[,:;/]\s*[\w/ .-]{1,14})*)\s*[)\]]",
 )
 

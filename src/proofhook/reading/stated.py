@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from proofhook.pattern import (
     Chain,
     Each,
@@ -25,6 +23,7 @@ from proofhook.reading.build import RepeatAll, Suffix
 from proofhook.reading.elements import Again, Bracket, Bracketed, Closed, Element, Sep
 from proofhook.reading.lexer import Token
 from proofhook.reading.totals import total_of
+from proofhook.records import replace
 from proofhook.text import Span
 
 #: Words with which a stated total may begin.
@@ -39,11 +38,13 @@ def after_total(steps: tuple[Step, ...]) -> tuple[Step, ...]:
     last = max((i for i, s in enumerate(steps) if isinstance(s, Total)), default=None)
     if last is None:
         return steps
-    if any(isinstance(s, Work | Group | Repeat | Each) for s in steps[last:]):
+    if any(isinstance(s, (Work, Group, Repeat, Each)) for s in steps[last:]):
         if not any(isinstance(s, Unread) for s in steps[last:]):
             return steps
         return (*steps[: last + 1], *(Note(s.span) for s in steps[last + 1 :]))
-    rest = tuple(Note(s.span) if isinstance(s, Unread | RowsReference) else s for s in steps[last:])
+    rest = tuple(
+        Note(s.span) if isinstance(s, (Unread, RowsReference)) else s for s in steps[last:]
+    )
     return (*steps[:last], *rest)
 
 
@@ -107,8 +108,8 @@ def stated_total(
         return total, step
     if kind == "," and ends and (referred or total.units[0].what == "st"):
         return (total, step) if total.units[0].what else None
-    joined = next((e for e in reversed(out) if not isinstance(e, Sep | Note)), None)
-    if kind == "," and isinstance(joined, Join | Turn) and not _more_work(nodes[step:]):
+    joined = next((e for e in reversed(out) if not isinstance(e, (Sep, Note))), None)
+    if kind == "," and isinstance(joined, (Join, Turn)) and not _more_work(nodes[step:]):
         return (total, step) if total.units[0].what else None
     named = total.units[0].what
     if kind == "," and ends and _fills(out) and _only_counts(run):
@@ -121,7 +122,7 @@ def stated_total(
         return None
     ended = (
         any(
-            isinstance(e, Join | Turn | FastenOff | Again | RowsReference)
+            isinstance(e, (Join, Turn, FastenOff, Again, RowsReference))
             or (isinstance(e, Note) and e.kind == "noturn")
             for e in out[-6:]
         )
@@ -202,18 +203,20 @@ def has_work(out: list[Element]) -> bool:
     return any(
         isinstance(
             e,
-            Work
-            | Chain
-            | Bracketed
-            | Closed
-            | Again
-            | Repeat
-            | Each
-            | RowsReference
-            | Group
-            | Skip
-            | Suffix
-            | RepeatAll,
+            (
+                Work,
+                Chain,
+                Bracketed,
+                Closed,
+                Again,
+                Repeat,
+                Each,
+                RowsReference,
+                Group,
+                Skip,
+                Suffix,
+                RepeatAll,
+            ),
         )
         for e in out
     )
@@ -221,10 +224,10 @@ def has_work(out: list[Element]) -> bool:
 
 def _until_of_last(out: list[Element]) -> Until | None:
     """How far the last instruction runs, where that is said."""
-    last = next((e for e in reversed(out) if not isinstance(e, Sep | Note)), None)
+    last = next((e for e in reversed(out) if not isinstance(e, (Sep, Note))), None)
     if isinstance(last, Work):
         return last.place.until if last.place is not None else None
-    if isinstance(last, Suffix | RepeatAll | Closed):
+    if isinstance(last, (Suffix, RepeatAll, Closed)):
         return last.often.until if last.often is not None else None
     return None
 
@@ -250,7 +253,7 @@ def _said_in_full(out: list[Element]) -> bool:
         if not isinstance(element, Sep):
             sentence.append(element)
     return any(
-        isinstance(e, Suffix | Group | Repeat | Closed | RowsReference)
+        isinstance(e, (Suffix, Group, Repeat, Closed, RowsReference))
         or (isinstance(e, Work) and (e.place is not None or e.stitch.role in ("tog", "dec")))
         for e in sentence
     )

@@ -8,9 +8,7 @@ number or "around" a repeat, nothing but the end of the row a total.
 
 from __future__ import annotations
 
-import re
-from dataclasses import replace
-
+from proofhook.expressions import expression
 from proofhook.pattern import (
     Chain,
     Each,
@@ -52,11 +50,13 @@ from proofhook.reading.repeat_words import (
 )
 from proofhook.reading.stated import after_total, has_work, stated_total
 from proofhook.reading.totals import total_of
+from proofhook.records import replace
 from proofhook.text import Span
 
 #: Deeper brackets than this are no row that anybody could follow.
 MAX_DEPTH = 8
 MAX_TOKENS = 700
+LONGEST_ROW = 20_000
 MAX_ROWS_KEPT = 20_000
 
 
@@ -76,6 +76,8 @@ _rows: dict[tuple[int, str], tuple[Step, ...]] = {}
 
 
 def _read_row(text: str, vocabulary: Vocabulary) -> tuple[Step, ...]:
+    if len(text) > LONGEST_ROW:
+        return (Unread(Span(0, len(text))),)
     tokens = lex(_quoted(text), vocabulary)
     if len(tokens) > MAX_TOKENS:
         return (Unread(Span(0, len(text))),)
@@ -111,7 +113,7 @@ def _trailing_times(steps: tuple[Step, ...]) -> tuple[Step, ...]:
     return (*steps[:begins], Repeat(span, whole, last.times, trailing=True), *steps[ends:])
 
 
-_QUOTED_GROUP = re.compile(
+_QUOTED_GROUP = expression(
     r"(?<![\w\"'])['\"]([\dA-Za-z][^'\"()\n]{2,60},[^'\"()\n]{1,60})['\"](?=\s)"
 )
 
@@ -166,7 +168,7 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
     """Segments read, brackets decided, marks and repeats by mark told apart."""
     nodes = _times_last(with_repeat_words(_between_slashes(nodes)))
     every: list[object] = [*nodes]
-    used_marks = {n.text for n in every if isinstance(n, Again | EndAt)}
+    used_marks = {n.text for n in every if isinstance(n, (Again, EndAt))}
     out: list[Element] = []
     segment: list[Token] = []
     at = 0
@@ -175,7 +177,7 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
         if segment:
             if any(t.kind == "omit" for t in segment):
                 segment[:] = without_last_rep(segment)
-            after = bool(out) and isinstance(out[-1], Bracketed | Closed | Again | Mark)
+            after = bool(out) and isinstance(out[-1], (Bracketed, Closed, Again, Mark))
             if not after and (
                 segment[0].kind == "rep"
                 or [t.kind for t in segment[:2]] in (["#", "times"], ["x", "#"])
@@ -196,7 +198,7 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
             flush()
             following = nodes[at + 1 : at + 4]
             out += _bracket(node, following, out, vocabulary, top)
-        elif isinstance(node, Again | EndAt):
+        elif isinstance(node, (Again, EndAt)):
             flush()
             out.append(node)
         elif node.kind == "mark":
@@ -354,7 +356,7 @@ def _bracket(
             )
             if has_work(out) or bare or heads:
                 return [replace(total, span=bracket.span)]
-    if len(flat) == len(inside) and out and isinstance(out[-1], Work | Bracketed | Closed):
+    if len(flat) == len(inside) and out and isinstance(out[-1], (Work, Bracketed, Closed)):
         often = only_times(flat, vocabulary)
         if often is not None:
             return [Suffix(bracket.span, None, often)]

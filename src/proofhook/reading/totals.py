@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 from itertools import pairwise
 
+from proofhook.expressions import expression
 from proofhook.pattern import Total, Unit
 from proofhook.reading.lexer import Token
 from proofhook.text import Span
@@ -23,10 +24,10 @@ _TAIL = (
     r"turn|free|from|to|st remain|and|same|edge|base|with|note|apart|countsno|even|first)(?: |$))*"
     r"| (?:,? ?)?(?:with|and|in|plus|not|countsno|countsyes)(?: (?:[^N ]+|ch N|N ch|row N))*| (?:each|with|countsno|between|in|around)(?: [^ ]+)*)?"
 )
-TOTAL = re.compile(
+TOTAL = expression(
     rf"{_LEAD}(?P<units>{_FIGURE}(?:(?: (?:,|and|, and|;|/|:|or))+ {_FIGURE})*){_TAIL}$"
 )
-_ONE = re.compile(rf"(?:^|(?<= ))(?P<n>N|a)(?: more)?(?: (?P<unit>{_UNIT}))?(?= |$)")
+_ONE = expression(rf"(?:^|(?<= ))(?P<n>N|a)(?: more)?(?: (?P<unit>{_UNIT}))?(?= |$)")
 #: Words that make a bracket something else than a total.
 _NOT_A_TOTAL = frozenset(
     "measure note yarn hook apart skip rep times x twice inc_ join Nth".split()

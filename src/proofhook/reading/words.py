@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 
+from proofhook.expressions import expression
 from proofhook.pattern import Amount
 
 # --- characters -------------------------------------------------------------------
@@ -29,7 +30,7 @@ LOOKALIKES = str.maketrans(
 )  # fmt: skip
 
 #: UTF-8 read as Windows-1252, markup left over from web pages, escapes.
-DEBRIS = re.compile(
+DEBRIS = expression(
     r"\u00e2\u20ac[\u201c\u201d\u2013\u2014]|\u00e2\u20ac[\u2122\u0153\u009d]|\u00c3[\u2014\u0097]"
     r"|\u00c2(?=[\u00a0\u00bd\u00bc\u00be\s])|&(?:nbsp|amp|quot|lt|gt|ndash|mdash|times|\#\d+);"
     r"|</?(?:br|p|b|i|em|strong|li|ul|ol|div|span|h\d)\b[^>]{0,80}>|\\-|\\(?=[*_#\[\]().+!])"
@@ -43,26 +44,26 @@ DEBRIS_MEANING = {
 
 
 #: A total in bold: "**(24 sts)**".
-BOLD_TOTAL = re.compile(r"\*\*([(\[{=][^*()\[\]\n]{1,60}[)\]}])\*\*")
+BOLD_TOTAL = expression(r"\*\*([(\[{=][^*()\[\]\n]{1,60}[)\]}])\*\*")
 #: The same in italics, at the end of a line: "*(12 dc)*".
-ITALIC_TOTAL = re.compile(
+ITALIC_TOTAL = expression(
     r"(?m)(?<![*\\\w)\]])\*([(\[]\d{1,4}(?: ?[a-z-]{2,10})?(?:, \d{1,4} [a-z]{2}[\w -]{1,12})*[)\]])\*(?=[ .]*$)"
 )
 #: The same with tabs.
-TABBED_ROW = re.compile(
+TABBED_ROW = expression(
     r"(?m)^(\d{1,3}(?:[\u2013-]\d{1,3})?)\t([^\t\n]*[A-Za-z][^\t\n]*)\t(\d{1,4})([ \t]*)$"
 )
 #: "*Total sts: 8*", "**Turn. (32 dc)**" at the end of a line.
-MARKED_END = re.compile(
+MARKED_END = expression(
     r"(?m)(?<![*\\])(\*{1,2})((?:Total|Stitch|Sts?|Turn|Join)\b[^*\n]{0,40}\d[^*\n]{0,14})\1(?=[ .]*$)",
     re.I,
 )
 #: "Base chain: 20", "**Chain:** 34".
-CHAIN_COLON = re.compile(
+CHAIN_COLON = expression(
     r"(?im)^([ \t*_#-]*(?:(?:foundation|base|starting|beginning) )?)(ch(?:ain)?)([*_ ]{0,3}:[*_ ]{0,3})(\d{1,3}\b)"
 )
 #: A row of a table: "| 4 | (2 sc, inc) x 6 | 24 |".
-TABLE_ROW = re.compile(
+TABLE_ROW = expression(
     r"(?m)^([ \t]*)\|([^|\n]*\d[^|\n]*)\|([^|\n]*[A-Za-z][^|\n]*)\|([ \t*_]*\d[^|\n]*)\|?([ \t]*)$"
 )
 
@@ -87,7 +88,7 @@ _KEPT_OF_LINE = 200
 
 
 #: Characters without a meaning of their own, some of which stand for size lists later on.
-_PRIVATE = re.compile("[\U000f0000-\U0010ffff]")
+_PRIVATE = expression("[\U000f0000-\U0010ffff]")
 
 
 def _overlong_masked(text: str) -> str:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
+
+from proofhook.expressions import expression
 
 if TYPE_CHECKING:
     from typing import TextIO
@@ -29,7 +30,7 @@ STYLES = {
 NARROWEST, WIDEST, USUAL = 40, 110, 80
 
 #: Characters that would move the cursor, ring the bell or turn the writing round.
-UNRULY = re.compile(
+UNRULY = expression(
     "[\x00-\x1f\x7f-\x9f\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff\ud800-\udfff]"
 )
 

@@ -7,10 +7,10 @@ out or asked about, ``‸`` shows where something goes in, and the margin says w
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
+from proofhook.expressions import expression
 from proofhook.proofing.finding import Finding
 from proofhook.showing.ink import Paper, tame
 from proofhook.text import Edit, Span
@@ -19,7 +19,7 @@ from proofhook.text import Edit, Span
 OPEN, CLOSE, INSERT, GAP = "‹", "›", "‸", " … "
 PLAIN = {OPEN: "<", CLOSE: ">", INSERT: "^", GAP: " ... "}
 
-BLANKS = re.compile(r"(\s+)")
+BLANKS = expression(r"(\s+)")
 
 #: Longer quotations are cut down to the words around the marks.
 MOST_SHOWN, AROUND = 900, 160

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from proofhook.expressions import expression
 from proofhook.pattern import Definition
 from proofhook.text import Edit, Span
 from proofhook.tidying.page import MARK, Page
 
 _ABBREVIATIONS = frozenset({"abbreviations"})
-_GAP = re.compile(r"[ \t]*(?::|=|[-\u2013\u2014]+|\.{2,})?[ \t]*\Z")
+_GAP = expression(r"[ \t]*(?::|=|[-\u2013\u2014]+|\.{2,})?[ \t]*\Z")
 _PARTS = {"equals": " = ", "hyphen": " - ", "en-dash": " \u2013 ", "colon": ": "}
 COLUMNS = "columns"
 

@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
+from proofhook.expressions import expression
 from proofhook.text import Edit
 from proofhook.tidying.page import Page
 
 _NONE = r"(?<=\S)[ \t]+(?=[,;](?:\s|\Z|[^\W\d])|\.(?:\s|\Z)|[)\]])|(?<=[(\[])[ \t]+(?=\S)"
 _ONE = r"(?<=\S)[ \t]{2,}(?=\S)"
-_BLANKS = re.compile(rf"(?P<none>{_NONE})|(?P<one>{_ONE})")
+_BLANKS = expression(rf"(?P<none>{_NONE})|(?P<one>{_ONE})")
 #: What parts a label from the mark that ends it.
-_BEFORE_MARK = re.compile(r"[ \t]+(?=:(?:\s|\Z))")
+_BEFORE_MARK = expression(r"[ \t]+(?=:(?:\s|\Z))")
 _LETTER = r"[^\W\d_]"
 #: A comma between words; not the one in 1,200.
-_COMMA = re.compile(rf"(?<=[\w)\]]),(?={_LETTER}|[(\[*])|(?<={_LETTER}),(?=\d)|(?<=[)\]]),(?=\d)")
+_COMMA = expression(rf"(?<=[\w)\]]),(?={_LETTER}|[(\[*])|(?<={_LETTER}),(?=\d)|(?<=[)\]]),(?=\d)")
 
 
 def single_blanks(page: Page) -> Iterator[Edit]:

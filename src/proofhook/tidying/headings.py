@@ -5,12 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook.expressions import expression
 from proofhook.text import Edit, Span
 from proofhook.tidying.page import Page
 from proofhook.trade.headings import leading_heading
 
-_WORD = re.compile(r"[^\W\d_]+(?:['\u2019][^\W\d_]+)*")
-_BRACKETS = re.compile(r"[(\[{].*")
+_WORD = expression(r"[^\W\d_]+(?:['\u2019][^\W\d_]+)*")
+_BRACKETS = expression(r"[(\[{].*")
 #: A heading of a piece with more words is one by its capitals.
 _FEW_WORDS = 5
 #: Words that a heading keeps small, unless they begin it.

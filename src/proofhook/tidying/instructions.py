@@ -5,17 +5,18 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook.expressions import expression
 from proofhook.pattern import Row, Step, Total, Work
 from proofhook.text import Edit
 from proofhook.tidying.page import Page, all_steps, replaced
 
-_CHAIN_SPACE = re.compile(
+_CHAIN_SPACE = expression(
     r"\bch(?P<first>[- ]?)\d{1,2}(?P<last>[- ])(?=(?:sps?|spaces?)\b)", re.IGNORECASE
 )
-_TIMES = re.compile(r"(?<=[)\]}*])(?P<before>[ \t]*)(?P<sign>[x\u00d7])(?P<after>[ \t]*)(?=\d)")
-_COUNT = re.compile(r"(?:(?P<first>\d+) ?)?(?P<words>[A-Za-z]+)(?: ?(?P<last>\d+))?")
-_APART_BEFORE = re.compile(r"(?:\A|[,;(\[*])\s*\Z")
-_APART_AFTER = re.compile(r"\s*(?:\Z|[.,;)\]*([{=:-])")
+_TIMES = expression(r"(?<=[)\]}*])(?P<before>[ \t]*)(?P<sign>[x\u00d7])(?P<after>[ \t]*)(?=\d)")
+_COUNT = expression(r"(?:(?P<first>\d+) ?)?(?P<words>[A-Za-z]+)(?: ?(?P<last>\d+))?")
+_APART_BEFORE = expression(r"(?:\A|[,;(\[*])\s*\Z")
+_APART_AFTER = expression(r"\s*(?:\Z|[.,;)\]*([{=:-])")
 
 
 def chain_spaces(page: Page) -> Iterator[Edit]:

@@ -5,17 +5,18 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook.expressions import expression
 from proofhook.pattern import Label, Note, Row, Unread
 from proofhook.text import Edit, Span
 from proofhook.tidying.page import Page
 
-_RANGE = re.compile(r"(?<=\d)\s?[-\u2013\u2014]\s?(?=\d)")
-_NUMBERED = re.compile(r"[A-Za-z]+\.?\s*\d[^.]*\Z")
+_RANGE = expression(r"(?<=\d)\s?[-\u2013\u2014]\s?(?=\d)")
+_NUMBERED = expression(r"[A-Za-z]+\.?\s*\d[^.]*\Z")
 _RANGES = {"hyphen": "-", "en-dash": "\u2013"}
-_MARK = re.compile(r"(?P<mark>[ \t]*[:.])(?=\s|\Z)")
+_MARK = expression(r"(?P<mark>[ \t]*[:.])(?=\s|\Z)")
 _MARKS = {"colon": ":", "full-stop": "."}
 #: The words that label rows before their number.
-_WORD = re.compile(r"(?:rounds?|rnds?|rds?|rows?|rws?)(?![A-Za-z])", re.IGNORECASE)
+_WORD = expression(r"(?:rounds?|rnds?|rds?|rows?|rws?)(?![A-Za-z])", re.IGNORECASE)
 
 
 def label_words(page: Page, kind: str) -> Iterator[Edit]:

@@ -5,14 +5,15 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook.expressions import expression
 from proofhook.text import Edit
 from proofhook.tidying.page import Page
 
-_TRAILING = re.compile(r"(?<![ \t])[ \t]+(?=[\r\n]|\Z)")
-_HARD_BREAK = re.compile(r"(?<=\S)[ \t]* {2}(?=(?:\r\n|\r|\n)[ \t]*\S)")
+_TRAILING = expression(r"(?<![ \t])[ \t]+(?=[\r\n]|\Z)")
+_HARD_BREAK = expression(r"(?<=\S)[ \t]* {2}(?=(?:\r\n|\r|\n)[ \t]*\S)")
 _NEWLINE = r"(?:\r\n|\r|\n)"
 #: A newline, the blank lines after it, and whatever stands before words in the last of them.
-_BLANK_LINES = re.compile(rf"(?P<first>\A|{_NEWLINE})(?P<lines>(?:[ \t]*{_NEWLINE})+)")
+_BLANK_LINES = expression(rf"(?P<first>\A|{_NEWLINE})(?P<lines>(?:[ \t]*{_NEWLINE})+)")
 _MOST = {"one": 1, "two": 2}
 
 

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
+from proofhook.expressions import expression
 from proofhook.text import Edit
 from proofhook.tidying.page import LISTS, Page
 
-_MARK = re.compile(r"(?P<indent>[ \t]*)(?P<mark>(?:[-*]|[\u2022\u00b7\u25cf\u2023])[ \t]+)(?=\S)")
+_MARK = expression(r"(?P<indent>[ \t]*)(?P<mark>(?:[-*]|[\u2022\u00b7\u25cf\u2023])[ \t]+)(?=\S)")
 _MARKS = {"hyphen": "- ", "star": "* ", "bullet": "\u2022 ", "none": ""}
-_PART = re.compile(
+_PART = expression(
     r"[ \t]*(?:[-*\u2022\u00b7][ \t]+)?(?P<name>[A-Za-z]+(?: [A-Za-z]+){0,2})"
     r"(?P<part>:[ \t]+| [-\u2013\u2014] )(?=\S)"
 )

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
+from proofhook.expressions import expression
 from proofhook.text import Edit, Span
 from proofhook.tidying.page import Page, Stretches
 
 _STRAIGHT = {"\u201c": '"', "\u201d": '"', "\u201e": '"', "\u2018": "'", "\u2019": "'"}
 #: Not those left over where UTF-8 was read as another encoding.
-_CURLED = re.compile(f"(?<!\u00e2\u20ac)[{''.join(_STRAIGHT)}]")
+_CURLED = expression(f"(?<!\u00e2\u20ac)[{''.join(_STRAIGHT)}]")
 #: Not the marks of feet and inches.
-_QUOTE = re.compile(r"(?<![\d\u00bc-\u00be\u2150-\u215e])[\"']")
-_OPENING = re.compile(r"(?:\A|[\s(\[{\u2013\u2014-])\Z")
-_DASH = re.compile(r"(?<=\S)(?P<before>[ \t])(?P<dash>-|--|\u2013|\u2014)(?=[ \t]+\S)")
+_QUOTE = expression(r"(?<![\d\u00bc-\u00be\u2150-\u215e])[\"']")
+_OPENING = expression(r"(?:\A|[\s(\[{\u2013\u2014-])\Z")
+_DASH = expression(r"(?<=\S)(?P<before>[ \t])(?P<dash>-|--|\u2013|\u2014)(?=[ \t]+\S)")
 
 
 #: What parts an abbreviation from its meaning is a choice of its own.

@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
+from proofhook.expressions import expression
 from proofhook.text import Edit, Span
 from proofhook.tidying.page import Page
 from proofhook.trade.units import measures
 
 #: A unit as it ends a measure, with the blanks before it.
-_UNIT = re.compile(r"(?<=[\d\u00bc-\u00be\u2150-\u215e)\]])(?P<gap>[ \t]*)[A-Za-z]+\Z")
+_UNIT = expression(r"(?<=[\d\u00bc-\u00be\u2150-\u215e)\]])(?P<gap>[ \t]*)[A-Za-z]+\Z")
 _SIGNS = {
     "1/2": "\u00bd", "1/4": "\u00bc", "3/4": "\u00be", "1/3": "\u2153", "2/3": "\u2154",
     "1/8": "\u215b", "3/8": "\u215c", "5/8": "\u215d", "7/8": "\u215e",
 }  # fmt: skip
 _FIGURES = {sign: figures for figures, sign in _SIGNS.items()}
-_SLASHED = re.compile(r"(?P<whole>(?<=\d)[ \t])?(?<![\d/.])(?P<fraction>[1-7]/[23468])(?![\d/])")
-_SIGN = re.compile(rf"(?P<gap>(?<=\d) ?)?(?P<sign>[{''.join(_FIGURES)}])")
+_SLASHED = expression(r"(?P<whole>(?<=\d)[ \t])?(?<![\d/.])(?P<fraction>[1-7]/[23468])(?![\d/])")
+_SIGN = expression(rf"(?P<gap>(?<=\d) ?)?(?P<sign>[{''.join(_FIGURES)}])")
 
 
 def _measures(page: Page) -> Iterator[Span]:

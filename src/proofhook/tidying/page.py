@@ -7,6 +7,7 @@ from bisect import bisect_right
 from collections.abc import Iterable, Iterator
 from functools import cached_property
 
+from proofhook.expressions import expression
 from proofhook.pattern import Each, Group, Pattern, Repeat, Row, Section, Step, Unread
 from proofhook.text import NEWLINE, Edit, Span
 from proofhook.tidying.settings import Style
@@ -15,11 +16,11 @@ from proofhook.trade.headings import leading_heading
 #: Sections whose lines are entries of lists rather than prose.
 LISTS = frozenset({"materials", "gauge", "abbreviations", "special", "size", "level", "terms"})
 
-_DECORATION = re.compile(r"[\s>|\u2022\u00b7*#_~-]*\Z")
-_SENTENCES = re.compile(r"[a-z)]\.\s+[A-Z]")
+_DECORATION = expression(r"[\s>|\u2022\u00b7*#_~-]*\Z")
+_SENTENCES = expression(r"[a-z)]\.\s+[A-Z]")
 _LONG = 50
 _WORDS_OF_A_SENTENCE = 6
-MARK = re.compile(r"[ \t]*(?:[-*\u2022\u00b7\u25cf\u2023\u2013][ \t]+)?")
+MARK = expression(r"[ \t]*(?:[-*\u2022\u00b7\u25cf\u2023\u2013][ \t]+)?")
 
 
 class Stretches:
@@ -143,7 +144,7 @@ def all_steps(steps: tuple[Step, ...]) -> Iterator[Step]:
     """The steps and all steps inside them."""
     for step in steps:
         yield step
-        if isinstance(step, Group | Repeat):
+        if isinstance(step, (Group, Repeat)):
             yield from all_steps(step.steps)
         elif isinstance(step, Each):
             yield from all_steps(step.works)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook.expressions import expression
 from proofhook.pattern import Note, Repeat, Row
 from proofhook.text import Edit
 from proofhook.tidying.page import Page
@@ -13,14 +14,14 @@ _BODY = r"(?P<body>[^*()\[\]{}:;.\r\n]+?)"
 _END = r"(?=\s*(?:[.,;(\[{]|\Z))"
 _START = r"(?:(?<=\A)|(?<=[,.;] )|(?<=, then ))"
 _AGAIN = r"[,;.]?[ \t]+rep(?:eat)?[ \t]+from[ \t]+\*[ \t]+"
-_STARS = re.compile(
+_STARS = expression(
     rf"{_START}\*[ \t]?{_BODY}(?:"
     rf"{_AGAIN}(?:(?P<fill>around|across)"
     r"|(?P<more>\d+)[ \t]+more[ \t]+times|(?P<once>once[ \t]+more))"
     rf"|\*[ \t]+(?:(?P<times>\d+)[ \t]+times|(?P<all>around|across))){_END}",
     re.IGNORECASE,
 )
-_BRACKETS = re.compile(
+_BRACKETS = expression(
     rf"{_START}(?P<mark>[(\[]){_BODY}[)\]][ \t]+"
     rf"(?:(?P<times>\d+)[ \t]+times|(?P<twice>twice)|(?P<all>around|across)){_END}",
     re.IGNORECASE,

@@ -5,21 +5,22 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook.expressions import expression
 from proofhook.pattern import Row, Total, Turn
 from proofhook.text import Edit, Span
 from proofhook.tidying.page import Page
 from proofhook.tidying.settings import BRACKETS, DASH
 
 #: What sets off a total without brackets.
-_BEFORE = re.compile(r"(?<![ \t])[ \t]*[-\u2013\u2014=:][ \t]*\Z")
+_BEFORE = expression(r"(?<![ \t])[ \t]*[-\u2013\u2014=:][ \t]*\Z")
 #: What may stand in brackets: figures with what they count, in one line.
-_PLAIN = re.compile(r"(?!.*\bwith\b)\d[^.;:\\=\r\n]*")
+_PLAIN = expression(r"(?!.*\bwith\b)\d[^.;:\\=\r\n]*")
 #: A figure too near to the further sizes in its brackets.
-_NEAR = re.compile(r"\d\(")
-_STOP = re.compile(r"[\s.]*\Z")
-_BETWEEN = re.compile(r"[ \t]*[.,;]?[ \t]*\Z")
-_LINKED = re.compile(r"(?:\b(?:and|then)|&|[\r\n])\Z", re.IGNORECASE)
-_TURN = re.compile(r"turn", re.IGNORECASE)
+_NEAR = expression(r"\d\(")
+_STOP = expression(r"[\s.]*\Z")
+_BETWEEN = expression(r"[ \t]*[.,;]?[ \t]*\Z")
+_LINKED = expression(r"(?:\b(?:and|then)|&|[\r\n])\Z", re.IGNORECASE)
+_TURN = expression(r"turn", re.IGNORECASE)
 
 
 def marked_totals(page: Page) -> Iterator[Edit]:

@@ -5,27 +5,28 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook.expressions import expression
 from proofhook.pattern import Row
 from proofhook.reading.labels import label_at
 from proofhook.text import Edit, Span
 from proofhook.tidying.page import Page, Stretches
 from proofhook.trade.headings import MAX_HEADING, leading_heading
 
-_GAP = re.compile(r"[ \t]*(?:(?:\r\n|\r|\n)[ \t]*)+|[ \t]+")
+_GAP = expression(r"[ \t]*(?:(?:\r\n|\r|\n)[ \t]*)+|[ \t]+")
 #: A line that begins so may be taken for something else than the rest of a row.
-_BEGINS_ITS_OWN = re.compile(
+_BEGINS_ITS_OWN = expression(
     r"\d|[-*\u2022#>|`~=_\u2013\u2014]|(?:rows?|rnds?|rounds?|r\d|for|sizes?|all|next)\b",
     re.IGNORECASE,
 )
 #: Figures in brackets and the word after them, and a figure and its word: a line that begins
 #: within them may be read otherwise than the line before it that ends there.
-_TOGETHER = re.compile(
+_TOGETHER = expression(
     r"(?:\d+\s*)?[(\[{<]\s*=?\s*\d[^()\[\]{}<>]{0,60}[)\]}>](?:\s+\w+)?|\d+\s+\w+"
 )
 #: A further row that has become part of a row.
-_FURTHER = re.compile(r"[.;)\]]\s+(?:rows?|rnds?|rounds?)\s*\d", re.IGNORECASE)
+_FURTHER = expression(r"[.;)\]]\s+(?:rows?|rnds?|rounds?)\s*\d", re.IGNORECASE)
 #: An item of a list that has become part of a row.
-_ITEM = re.compile(r"[\r\n][ \t]*\d+[.)]")
+_ITEM = expression(r"[\r\n][ \t]*\d+[.)]")
 #: Longer lines are left as they are: the reader does not read the longest.
 _LONGEST = 3_000
 SET_IN = "  "

@@ -5,13 +5,13 @@ Sources: ``abbreviations.toml``, row by row; the Craft Yarn Council's list is fr
 
 from __future__ import annotations
 
-import re
-from dataclasses import dataclass
 from functools import cache
 
+from proofhook.expressions import expression
+from proofhook.records import dataclass
 from proofhook.trade import table
 
-_BLANKS = re.compile(r"\s+")
+_BLANKS = expression(r"\s+")
 
 
 @dataclass(frozen=True, slots=True)

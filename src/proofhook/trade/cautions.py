@@ -7,13 +7,14 @@ advice decide.  Sources: ``cautions.toml``, row by row.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from proofhook.expressions import expression
+from proofhook.records import dataclass
 from proofhook.text import Span
 from proofhook.trade import table
-from proofhook.trade.wordlists import spans_outside, words_expression
+from proofhook.trade.wordlists import Words, spans_outside
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +37,7 @@ class _Row:
     say: str
     why: str
     audience: frozenset[str]
-    words: re.Pattern[str]
+    words: Words
     unless: re.Pattern[str] | None
     given: re.Pattern[str]
 
@@ -73,21 +74,20 @@ def _rows() -> tuple[_Row, ...]:
             say=f"{row['say']} {deferring}",
             why=row["why"],
             audience=frozenset(row["for"]),
-            words=words_expression(row["words"]),
+            words=Words(row["words"]),
             unless=_compiled(row),
-            given=re.compile(row["given"], re.IGNORECASE),
+            given=expression(row["given"], re.IGNORECASE),
         )
         for row in table("cautions")["caution"]
     )
 
 
 @cache
-def _audiences() -> tuple[tuple[str, re.Pattern[str], re.Pattern[str] | None], ...]:
+def _audiences() -> tuple[tuple[str, Words, re.Pattern[str] | None], ...]:
     return tuple(
-        (row["key"], words_expression(row["words"]), _compiled(row))
-        for row in table("cautions")["audience"]
+        (row["key"], Words(row["words"]), _compiled(row)) for row in table("cautions")["audience"]
     )
 
 
 def _compiled(row: dict[str, Any]) -> re.Pattern[str] | None:
-    return re.compile(row["unless"], re.IGNORECASE) if "unless" in row else None
+    return expression(row["unless"], re.IGNORECASE) if "unless" in row else None

@@ -8,26 +8,27 @@ chart, description.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cache
 
+from proofhook.expressions import expression
+from proofhook.records import dataclass
 from proofhook.trade import table
 
 #: Longer than any heading, so that prose is not looked up at length.
 MAX_HEADING = 60
 
-_MARKS = re.compile(r"[#*_~=`]+|\\(?=\W)")
-_BRACKET = re.compile(r"\s*[(\[{][^()\[\]{}]*[)\]}]\s*$")
-_AND = re.compile(r"\s*[&+]\s*")
-_FIRST_WORD_OF = re.compile(r"[^\w']")
-_BLANKS = re.compile(r"\s+")
+_MARKS = expression(r"[#*_~=`]+|\\(?=\W)")
+_BRACKET = expression(r"\s*[(\[{][^()\[\]{}]*[)\]}]\s*$")
+_AND = expression(r"\s*[&+]\s*")
+_FIRST_WORD_OF = expression(r"[^\w']")
+_BLANKS = expression(r"\s+")
 _APOSTROPHES = str.maketrans({"\u2019": "'", "\u2018": "'", "\u02bc": "'", "\u00a0": " "})
 
 _DECORATION = r"[ \t>\#*_~\-\u2022\u00b7\u2013\u2014]*"
 
 # "**Materials:** wool", "SIZE  18 cm", "- Hook - 4 mm", "Gauge. 5 sc = 1 inch": decoration,
 # the words, then a mark that parts the heading from what follows.
-_LEADING = re.compile(
+_LEADING = expression(
     _DECORATION
     + r"""
         (?P<words>[^\W\d_][^:\n\t\u2013\u2014]{0,58}?)
@@ -35,7 +36,7 @@ _LEADING = re.compile(
         |[*_]*\.[*_]*(?=\s+\S)|[*_#=\- ]*$)""",
     re.VERBOSE,
 )
-_FIRST_WORD = re.compile(_DECORATION + r"([^\W\d_][\w'\u2019]*)")
+_FIRST_WORD = expression(_DECORATION + r"([^\W\d_][\w'\u2019]*)")
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,20 +6,21 @@ import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from proofhook.expressions import expression
 from proofhook.text import Span
 
-_MM = re.compile(r"(?<![\d.,/])(?P<mm>\d{1,2}(?:[.,]\d{1,3})?)\s?-?\s?mm\b", re.IGNORECASE)
+_MM = expression(r"(?<![\d.,/])(?P<mm>\d{1,2}(?:[.,]\d{1,3})?)\s?-?\s?mm\b", re.IGNORECASE)
 _HALF = r"(?:[.,]5|\s?\u00bd|[ -]1/2)?"
-_US = re.compile(
+_US = expression(
     rf"\bU\.?S\.?A?\.?\s*(?:size\s*|no\.?\s*|\#\s*)?(?P<us>[A-U](?:/[A-U])?(?:\s?[-/]?\s?\d{{1,2}}{_HALF})?(?![\w])"
     rf"|\d{{1,2}}{_HALF}(?!\w))"
     rf"|(?<![\w-])(?P<bare>[A-U](?:/[A-U])?\s?[-/]\s?\d{{1,2}}{_HALF})(?![\w])"
     rf"|(?:\bsize\s+|[(\[]\s*)(?P<letter>[B-Q])(?=\s*[)\],/]|\s+hook|\s*$)",
 )
-_UK = re.compile(r"\bU\.?K\.?\s*(?:size\s*|no\.?\s*|\#\s*)?(?P<uk>0{1,3}|\d{1,2})(?![\w.])")
+_UK = expression(r"\bU\.?K\.?\s*(?:size\s*|no\.?\s*|\#\s*)?(?P<uk>0{1,3}|\d{1,2})(?![\w.])")
 #: Text that still belongs to one hook: no other measure, list entry or sentence begins.
-_AFTER = re.compile(r"(?:(?!\d\s?-?mm\b|[;\n]|\.\s|,\s+(?:\d+(?![\d.]*\s*mm)|and)\s).){0,44}")
-_BEFORE = re.compile(r"[^;\n.]{0,30}$")
+_AFTER = expression(r"(?:(?!\d\s?-?mm\b|[;\n]|\.\s|,\s+(?:\d+(?![\d.]*\s*mm)|and)\s).){0,44}")
+_BEFORE = expression(r"[^;\n.]{0,30}$")
 
 
 class Size(NamedTuple):
@@ -63,7 +64,7 @@ def sizes_in(text: str) -> Iterator[Size]:
             yield Size(figure, Span(start, stop), us, uk, steel, Span(*mm.span()))
 
 
-_GOES_ON = re.compile(r"(?:[\s,/&+()\[\]\dA-Z.-]|and|or)*")
+_GOES_ON = expression(r"(?:[\s,/&+()\[\]\dA-Z.-]|and|or)*")
 
 
 def _is_hook(before: str, after: str) -> bool:

@@ -8,10 +8,11 @@ size is accepted, and a label answers with all the sizes it is printed for.  Sou
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from proofhook.expressions import expression
+from proofhook.records import dataclass
 from proofhook.trade import table
 from proofhook.trade.units import number
 
@@ -19,7 +20,7 @@ from proofhook.trade.units import number
 SAME_MM = 0.0005
 
 _NUMBER = r"\d{1,2}(?:[.,]5|\s?\u00bd|[\s-]1/2)?"
-_LABEL = re.compile(
+_LABEL = expression(
     rf"""(?:us\s+|size\s+)*
         (?:(?P<letters>[a-z](?:\s?/\s?[a-z])*)\s?[-/]?\s?\(?(?P<number>{_NUMBER})?\)?
           |\#?\s?(?P<only>{_NUMBER}))$""",

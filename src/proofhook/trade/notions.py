@@ -7,12 +7,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Container
-from dataclasses import dataclass
 from functools import cache
 
+from proofhook.expressions import expression
+from proofhook.records import dataclass
 from proofhook.text import Span
 from proofhook.trade import table
-from proofhook.trade.wordlists import spans_outside, words_expression
+from proofhook.trade.wordlists import Words, spans_outside
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,9 +36,10 @@ class _Row:
     key: str
     name: str
     sure: bool
-    words: re.Pattern[str]
+    words: Words
     used: re.Pattern[str] | None
     unless: re.Pattern[str] | None
+    needs: tuple[str, ...]
 
 
 def named(text: str, keys: Container[str] | None = None) -> tuple[Notion, ...]:
@@ -47,13 +49,18 @@ def named(text: str, keys: Container[str] | None = None) -> tuple[Notion, ...]:
 
 def used(text: str, keys: Container[str] | None = None) -> tuple[Notion, ...]:
     """The notions that instructions need: "place marker", "stuff firmly", "sew"."""
+    lowered = text.lower()
     return tuple(
-        found for row in _rows(keys) if row.used and (found := _found(row, row.used, text))
+        found
+        for row in _rows(keys)
+        if row.used
+        and any(need in lowered for need in row.needs)
+        and (found := _found(row, row.used, text))
     )
 
 
-def _found(row: _Row, expression: re.Pattern[str], text: str) -> Notion | None:
-    spans = tuple(spans_outside(expression.finditer(text), row.unless, text))
+def _found(row: _Row, words: Words | re.Pattern[str], text: str) -> Notion | None:
+    spans = tuple(spans_outside(words.finditer(text), row.unless, text))
     return Notion(row.key, row.name, row.sure, spans) if spans else None
 
 
@@ -69,9 +76,10 @@ def _all() -> tuple[_Row, ...]:
             key=row["key"],
             name=row["name"],
             sure=row["sure"],
-            words=words_expression(row["words"], plurals=True),
-            used=re.compile("|".join(row["used"]), re.IGNORECASE) if row["used"] else None,
-            unless=re.compile(row["unless"], re.IGNORECASE) if "unless" in row else None,
+            words=Words(row["words"], plurals=True),
+            used=expression("|".join(row["used"]), re.IGNORECASE) if row["used"] else None,
+            unless=expression(row["unless"], re.IGNORECASE) if "unless" in row else None,
+            needs=tuple(row.get("needs", ())),
         )
         for row in table("notions")["notion"]
     )

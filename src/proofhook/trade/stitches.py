@@ -6,11 +6,12 @@ import re
 from functools import cache
 from typing import Any, NamedTuple
 
+from proofhook.expressions import expression
 from proofhook.trade import table
 
 #: "two", "3" ... before "tog": how many places are worked together.
 TOGETHER = {"two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
-BLANKS = re.compile(r"[\s-]+")
+BLANKS = expression(r"[\s-]+")
 
 #: Prefixes that are joined to the name without a blank only ("fsc", but not "f sc").
 GLUED_ONLY = frozenset({"l", "f", "r", "c", "st", "beg", "lk", "lnk", "rf", "rb", "bl", "fl"})

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
+from proofhook.expressions import expression
+from proofhook.records import dataclass
 from proofhook.text import Span
 from proofhook.trade import table
 
@@ -32,7 +33,7 @@ _SIDES = {
     "australian": "uk",
 }
 _SIDE = r"(?:U\.?S\.?A?\.?|U\.?K\.?|American|British|Australian)"
-_STATEMENT = re.compile(
+_STATEMENT = expression(
     rf"""(?<![\w/])(?P<side>{_SIDE})(?:\s*\([A-Za-z.]+\))?\s+(?:standard\s+|crochet\s+|stitch\s+|pattern\s+)*
          (?:terms|terminology|term|notation|abbreviations|stitch\s+names)\b(?!\s+of\b)
        |\b(?:terms|terminology)(?:\s+used)?[\s*_]*(?::|=|-|\u2013|\s)[\s*_]*(?P<side2>{_SIDE})\b
@@ -41,18 +42,18 @@ _STATEMENT = re.compile(
     re.VERBOSE | re.IGNORECASE,
 )
 # "for UK terms see", "not US terms", "US and UK terms", "UK terms in brackets": no statement.
-_NOT_STATED_BEFORE = re.compile(
+_NOT_STATED_BEFORE = expression(
     rf"(?:\b(?:for|see|not|into|to|from|unlike|equivalents?|between|also\s+in|available\s+in|than)"
     rf"\s+(?:the\s+)?|{_SIDE}\s*(?:/|&|\+|and|or)\s*)$",
     re.IGNORECASE,
 )
-_NOT_STATED_AFTER = re.compile(
+_NOT_STATED_AFTER = expression(
     rf"\s*(?:(?:are|is|given|shown|also)\s+)*(?:(?:in|within)\s+(?:\w+\s+)?(?:brackets|parenthes)"
     rf"|equivalents?\b|conversion|available|\(?{_SIDE}\s+\w+\s*=|(?:/|&|and|or)\s*{_SIDE})",
     re.IGNORECASE,
 )
 # "sc (UK dc)", "US single crochet": the word is quoted from a side, not used.
-_QUOTED_SIDE = re.compile(rf"(?<![\w.]){_SIDE}[\s:=]*(?:term\s+)?[\"'\u2018\u201c]?", re.IGNORECASE)
+_QUOTED_SIDE = expression(rf"(?<![\w.]){_SIDE}[\s:=]*(?:term\s+)?[\"'\u2018\u201c]?", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +98,7 @@ class _Row:
     expression: re.Pattern[str] | None
 
 
+@lru_cache(maxsize=4)
 def evidence(text: str) -> Evidence:
     """Weigh everything in a text that points to US or to UK terms.
 
@@ -183,8 +185,8 @@ def _sign(
 
 
 def _structure_signs(lowered: str) -> Iterator[Sign]:
-    for side, words, expression in _structures():
-        spans = tuple(Span(*match.span()) for match in expression.finditer(lowered))
+    for side, words, structure in _structures():
+        spans = tuple(Span(*match.span()) for match in structure.finditer(lowered))
         if spans:
             yield Sign(side, "structure", words, spans)
 
@@ -220,10 +222,10 @@ def _words_expression() -> re.Pattern[str]:
 @cache
 def _structures() -> tuple[tuple[str, str, re.Pattern[str]], ...]:
     return tuple(
-        (row["side"], row["words"], re.compile(row["expression"], re.MULTILINE))
+        (row["side"], row["words"], expression(row["expression"], re.MULTILINE))
         for row in table("terms")["structure"]
     )
 
 
-def _compiled(expression: str | None) -> re.Pattern[str] | None:
-    return re.compile(expression, re.MULTILINE) if expression else None
+def _compiled(written: str | None) -> re.Pattern[str] | None:
+    return expression(written, re.MULTILINE) if written else None

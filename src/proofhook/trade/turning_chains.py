@@ -5,9 +5,9 @@ Sources: ``turning_chains.toml``, row by row.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
+from proofhook.records import dataclass
 from proofhook.trade import table
 
 

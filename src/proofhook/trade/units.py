@@ -10,9 +10,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
+from proofhook.expressions import expression
+from proofhook.records import dataclass
 from proofhook.text import Span
 
 #: Unit -> (kind, least and greatest number of the kind's metric unit: cm, g, m).
@@ -61,21 +63,21 @@ NUMBER = (
     rf"(?:{_FRACTION}|\d{{1,3}}(?:,\d{{3}})+(?![\d.,])"
     r"|\d{1,6}(?:\.\d{1,3}|,\d{1,2}(?![\d,]))?)"
 )
-_NUMBER = re.compile(NUMBER)
-_BRACKETED = re.compile(r"[(\[]([^()\[\]]*)[)\]]")
-_LISTED = re.compile(_IN_LIST)
-_MIXED = re.compile(
+_NUMBER = expression(NUMBER)
+_BRACKETED = expression(r"[(\[]([^()\[\]]*)[)\]]")
+_LISTED = expression(_IN_LIST)
+_MIXED = expression(
     rf"(?:(?P<whole>\d+)[\s\u00a0-]?)?(?:(?P<sign>{_SIGN})|(?P<over>\d+)\s?[/\u2044]\s?(?P<under>\d+))"
 )
-_THOUSANDS = re.compile(r"\d{1,3}(?:,\d{3})+")
+_THOUSANDS = expression(r"\d{1,3}(?:,\d{3})+")
 _UNIT = "|".join(
     sorted((re.escape(form) for form in _FORMS if form.isalpha()), key=len, reverse=True)
 )
 
-_ROW_BEFORE = re.compile(r"\b(?:row|rnd|round|r|step)s?\.?\s*$", re.IGNORECASE)
+_ROW_BEFORE = expression(r"\b(?:row|rnd|round|r|step)s?\.?\s*$", re.IGNORECASE)
 # No list is longer than this; bounded so that hostile text costs no more than its length.
 # One figure, a range "4-4 3/4", a list of sizes "61 (66, 71, 76)", sides "10 x 12".
-_MEASURE = re.compile(
+_MEASURE = expression(
     rf"""(?<![\w.,\u00bc-\u00be])(?<!\d[/,;:\u2013\u2014-])
         (?P<figures>{NUMBER}
             (?:\s?[,;:\u2013\u2014-]\s?{NUMBER}
@@ -85,8 +87,8 @@ _MEASURE = re.compile(
     re.VERBOSE | re.IGNORECASE,
 )
 # "2 in next st", "24 in total", "Row 4 in blue": the word, not the inch.
-_WORD_IN = re.compile(
-    r"(?:[^\S\n]+\n?|\n)[^\S\n]*(?:(?:the|a|an|one|this|that|each|ea|every|all|any|both|same|next|first|last|total|back|"
+_WORD_IN = expression(
+    r"(?:[^\S\n]+(?:\n[^\S\n]*)?|\n[^\S\n]*)(?:(?:the|a|an|one|this|that|each|ea|every|all|any|both|same|next|first|last|total|back|"
     r"front|top|base|beg\w*|middle|cent(?:er|re)|corner|turning|magic|ring|loops?|lps?|mr|mc|blo|"
     r"flo|sts?|stitch\w*|chs?|chains?|sps?|spaces?|sc|hdc|dc|htr|d?tr|rnds?|rounds?|rows?|"
     r"[a-h]|mc|cc|colou?rs?|main|contrast\w*|yarn|black|white|cream|grey|gray|red|blue|green|"
@@ -171,12 +173,20 @@ def figure(words: str, unit: str = "") -> Figure:
 
 def measures(text: str) -> Iterator[Measure]:
     """Every measure in a text, in order; figures of a range or a size list stay together."""
+    return iter(_measures(text))
+
+
+@lru_cache(maxsize=8)
+def _measures(text: str) -> tuple[Measure, ...]:
+    found: list[Measure] = []
     for match in _MEASURE.finditer(text):
         if match["unit"].lower() == "in" and _is_word(text, match):
             continue
         unit = _FORMS[match["unit"].lower()]
         words = _numbers(match["figures"])
-        yield Measure(tuple(figure(each, unit) for each in words), unit, Span(*match.span()))
+        figures = tuple(figure(each, unit) for each in words)
+        found.append(Measure(figures, unit, Span(*match.span())))
+    return tuple(found)
 
 
 def _is_word(text: str, match: re.Match[str]) -> bool:

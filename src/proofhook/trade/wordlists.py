@@ -4,19 +4,39 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 
+from proofhook.expressions import expression
 from proofhook.text import Span
 
 
-def words_expression(words: Iterable[str], *, plurals: bool = False) -> re.Pattern[str]:
-    """An expression for any of the words as a whole word; a blank stands for any blanks.
+class Words:
+    """Words to be found as whole words; a blank in one stands for any blanks.
 
-    ``plurals`` lets a word take an s.
+    ``plurals`` lets a word take an s.  ``finditer`` looks for letters of the words first:
+    most words are not in most texts, and need no expression.
     """
-    longest_first = sorted(set(words), key=lambda word: (-len(word), word))
-    inner = "|".join(re.escape(word).replace(r"\ ", r"[\s-]+") for word in longest_first)
-    plural = "s?" if plurals else ""
-    return re.compile(rf"(?<![\w'\u2019-])(?:{inner}){plural}(?![\w-])", re.IGNORECASE)
+
+    def __init__(self, words: Iterable[str], *, plurals: bool = False) -> None:
+        longest_first = sorted(set(words), key=lambda word: (-len(word), word))
+        inner = "|".join(re.escape(word).replace(r"\ ", r"[\s-]+") for word in longest_first)
+        plural = "s?" if plurals else ""
+        self._begin = tuple({word.split(" ")[0].lower() for word in longest_first})
+        self._expression = expression(
+            rf"(?<![\w'\u2019-])(?:{inner}){plural}(?![\w-])", re.IGNORECASE
+        )
+
+    def finditer(self, text: str) -> Iterator[re.Match[str]]:
+        """The places of the words, in order."""
+        lowered = _lowered(text)
+        if any(begin in lowered for begin in self._begin):
+            return self._expression.finditer(text)
+        return iter(())
+
+
+@lru_cache(maxsize=2)
+def _lowered(text: str) -> str:
+    return text.lower()
 
 
 def spans_outside(

@@ -6,16 +6,16 @@ are accepted.
 
 from __future__ import annotations
 
-import re
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from proofhook.expressions import expression
+from proofhook.records import dataclass
 from proofhook.trade import table
 
-_BLANKS = re.compile(r"[\s-]+")
-_PLY = re.compile(r"(\d+)\s*-?\s*ply\b")
-_WEIGHT_WORD = re.compile(r"\s+(?:weight|yarn|wool|cotton)$")
+_BLANKS = expression(r"[\s-]+")
+_PLY = expression(r"(\d+)\s*-?\s*ply\b")
+_WEIGHT_WORD = expression(r"\s+(?:weight|yarn|wool|cotton)$")
 
 
 @dataclass(frozen=True, slots=True)

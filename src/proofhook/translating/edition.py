@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from proofhook.expressions import expression
 from proofhook.pattern import Pattern
 from proofhook.reading.words import LOOKALIKES
 from proofhook.text import IN_ORDER, Edit, Span, apply_edits
@@ -17,7 +18,7 @@ from proofhook.translating.sides import said_of_a_side
 from proofhook.translating.words import words_in
 
 #: "UK terms are given in brackets": each name stands there twice.
-_BOTH_GIVEN = re.compile(
+_BOTH_GIVEN = expression(
     r"\b(?:US|UK|American|British)\b[^\n.]{0,40}\b(?:in|within)\s+(?:\w+\s+)?(?:brackets|parenthes[ei]s)",
     re.IGNORECASE,
 )
@@ -172,7 +173,7 @@ def _is_worked(named: Named, text: str, places: Places) -> bool:
     return is_stitch(text, named.start, named.end) or named.start in places.meanings
 
 
-_OTHER_TREBLE = re.compile(
+_OTHER_TREBLE = expression(
     r"\s+(?:clef|the|your|chance|recorder|voice|up|in\s+size)\b", re.IGNORECASE
 )
 

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from functools import cache
 from typing import NamedTuple
 
+from proofhook.expressions import expression
 from proofhook.text import Edit
 from proofhook.trade.ladder import (
     Foreign,
@@ -24,19 +25,19 @@ from proofhook.trade.ladder import (
 )
 
 #: Two words of instruction that make a lone "double" or "treble" a stitch.
-_BEFORE = re.compile(
+_BEFORE = expression(
     r"(?:(?<![\w.])(?:\d+|one|two|three|four|five|six|seven|eight|nine|ten|twelve|each|every|next|"
     r"first|last|foll(?:owing)?|work|same|extended|foundation|post)|[(*,])\s*$"
     # "sc = single", "tr treble": the word explains a short name.
     r"|(?<![A-Za-z])(?:sc|h?dc|d?tr|htr)s?\s*[=:,(\u2013-]?\s*$",
     re.IGNORECASE,
 )
-_AFTER = re.compile(
+_AFTER = expression(
     r"\s*(?:in(?:to)?\b|around\b|round\b|between\b|st(?:s|itch(?:es)?)?\b|across\b|together\b|"
     r"tog\b|of\b|and\b|to\b|[,.;:)\]\u2013-]|$)",
     re.IGNORECASE | re.MULTILINE,
 )
-_THE_PLURAL = re.compile(r"\b(?:the|these|those|your|all|both|between|of|more)\s+$", re.IGNORECASE)
+_THE_PLURAL = expression(r"\b(?:the|these|those|your|all|both|between|of|more)\s+$", re.IGNORECASE)
 
 _WORK = r"(?:extended|foundation|front[ -]post|back[ -]post|linked|long|standing|crossed)"
 _NUMBER = r"(?:two|three|four|five|six|\d{1,2})"

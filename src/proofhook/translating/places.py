@@ -9,33 +9,34 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
+from proofhook.expressions import expression
 from proofhook.pattern import Each, Group, Pattern, Repeat, Step, Unread
 from proofhook.reading.lexer import Vocabulary, lex
 from proofhook.reading.words import evened
+from proofhook.records import dataclass
 from proofhook.text import Span
 from proofhook.trade.stitches import parse_stitch
 
-_LINK = re.compile(
+_LINK = expression(
     r"""(?:https?://|www\.)[^\s<>)\]]+ | \b[\w.+-]+@[\w-]+\.[\w.-]+
       | \b[\w-]+\.(?:com|net|org|co\.uk|example|invalid|pdf|txt|md|png|jpe?g)\b[^\s<>)\]]*
       | (?<=\]\()[^()\s]+(?=\)) | <!--.*?-->""",
     re.VERBOSE | re.IGNORECASE | re.DOTALL,
 )
 # Inch marks are no quotation marks, and a quotation does not go on past a blank line.
-_QUOTED = re.compile(
+_QUOTED = expression(
     r"""\u201c(?:[^\u201c\u201d\n]|\n(?!\s*\n)){1,400}\u201d
       | \u00ab[^\u00ab\u00bb\n]{1,400}\u00bb
       | (?<![\w\u2019'])\u2018[^\u2018\u2019\n]{2,200}[\w.,!?]\u2019(?![\w\u2019])
       | (?<![\w"])"(?=[A-Za-z\u2018'])(?:[^"\n]|\n(?!\s*\n)){1,400}?(?<![\d\s])"(?!\w)""",
     re.VERBOSE,
 )
-_ADDRESS = re.compile(
+_ADDRESS = expression(
     r"(?<=[a-z]),?\s+(?:DC|SC)(?=\s+\d{5}\b|\s*(?:[,.;)]|$))|\b(?:DC|SC)\s+\d{5}\b", re.MULTILINE
 )
 #: What an abbreviation must be explained with, to be that of a stitch.
-_OF_A_STITCH = re.compile(
+_OF_A_STITCH = expression(
     r"crochet|treble|triple|double|single|stitch|\bst\b|\bsts?\b|(?<![a-z])(?:e|f)?(?:sc|h?dc|d?tr|htr)",
     re.IGNORECASE,
 )
@@ -127,7 +128,7 @@ def places_of(pattern: Pattern) -> Places:
     )
 
 
-_LONE = re.compile(
+_LONE = expression(
     r"(?<![A-Za-z])(?:(?:sing|doub|treb|trip)les?|(?:h )?d c|s c|[hd] tr|t r|tr c)(?![A-Za-z])",
     re.I,
 )
@@ -155,7 +156,7 @@ def unread_in(pattern: Pattern) -> Iterator[Span]:
 def _inside(steps: tuple[Step, ...]) -> Iterator[Step]:
     for step in steps:
         yield step
-        if isinstance(step, Group | Repeat):
+        if isinstance(step, (Group, Repeat)):
             yield from _inside(step.steps)
         elif isinstance(step, Each):
             yield from _inside(tuple(step.works))
@@ -179,7 +180,7 @@ def _title(pattern: Pattern) -> Iterator[tuple[int, int]]:
             yield found.span()
 
 
-_SHADE = re.compile(
+_SHADE = expression(
     r"\b(?P<name>[A-Z]{2})\s*(?:[:=\u2013\u2014-]|\()\s*[^\n]{0,30}?(?:colou?r|shade|yarn|ball|skein)"
     r"|(?:colou?r|shade|yarn)\s+(?P<name2>DC|SC|TR|TC)\b"
     r"|(?:colou?r|shade)\s*\((?P<name3>DC|SC|TR|TC)\)",

@@ -5,14 +5,14 @@ In a second edition side and name change together, so that what is said stays tr
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from proofhook.expressions import expression
 from proofhook.text import Edit, Span
 from proofhook.translating.names import names_in
 
-_SIDE = re.compile(
+_SIDE = expression(
     r"(?<![\w.])(?P<side>U\.S\.A\.|U\.S\.|USA|US|U\.K\.|UK|American|British)[\s:=]{1,3}"
     r"(?:terms?[\s:]{1,2})?[\"'\u2018\u201c(]?(?=[A-Za-z])"
 )

@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterator
 from functools import cache
 from typing import NamedTuple
 
+from proofhook.expressions import expression
 from proofhook.pattern import Pattern
 from proofhook.text import Edit
 from proofhook.trade import table
@@ -47,7 +48,7 @@ _SIDE_WORD = {
     "us": {"uk": "US", "u.k.": "U.S.", "british": "American", "australian": "American"},
     "uk": {"us": "UK", "u.s.": "U.K.", "usa": "UK", "u.s.a.": "U.K.", "american": "British"},
 }
-_SIDE = re.compile(r"(?<![\w.])(?:U\.S\.A\.|U\.S\.|U\.K\.|USA|US|UK|American|British|Australian)",
+_SIDE = expression(r"(?<![\w.])(?:U\.S\.A\.|U\.S\.|U\.K\.|USA|US|UK|American|British|Australian)",
                    re.IGNORECASE)  # fmt: skip
 
 
@@ -72,13 +73,13 @@ _OVER_STITCHES = (
     r"loops?|lps?|doubles?|trebles?|singles?|rows?|rounds?|half|double|treble|single)\b"
     r"|\d|one\b|two\b|three\b|four\b|five\b))"
 )
-_US_SKIP = re.compile(
+_US_SKIP = expression(
     r"(?<![\w-])(?P<word>skip(?:s|ped|ping)?|sk)(?![\w-])(?P<over>\s+over\b)?", re.I
 )
-_UK_MISS = re.compile(
+_UK_MISS = expression(
     r"(?<![\w-])(?P<word>miss(?:es|ed|ing)?|ms)(?![\w'\u2019-])(?P<out>\s+out\b)?", re.I
 )
-_STITCHES_NEXT = re.compile(_OVER_STITCHES, re.IGNORECASE)
+_STITCHES_NEXT = expression(_OVER_STITCHES, re.IGNORECASE)
 
 
 def _skips(pattern: Pattern, places: Places, to: str) -> Iterator[Word]:
@@ -134,29 +135,29 @@ def _skip_entries(pattern: Pattern, to: str) -> tuple[set[int], set[int]]:
 
 # --- gauge, tension -------------------------------------------------------------------
 
-_GAUGE = re.compile(r"(?<![\w-])(?<!\d )gauge(?:s)?(?![\w-])", re.IGNORECASE)
-_BOTH = re.compile(
+_GAUGE = expression(r"(?<![\w-])(?<!\d )gauge(?:s)?(?![\w-])", re.IGNORECASE)
+_BOTH = expression(
     r"gauge\s*(?:/|\(|\bor\b|\band\b|&)\s*tension|tension\s*(?:/|\(|\bor\b|\band\b|&)\s*gauge",
     re.IGNORECASE,
 )
-_GAUGE_VERB = re.compile(r"\bto\s+$", re.IGNORECASE)
-_VERB_AFTER = re.compile(r"\s+(?:how|whether|the|your|it)\b", re.IGNORECASE)
-_TENSION = re.compile(r"(?<![\w-])tensions?(?![\w-])", re.IGNORECASE)
-_HEADING = re.compile(r"^[\s#*_>~=-]*$", re.MULTILINE)
-_HEADS = re.compile(
+_GAUGE_VERB = expression(r"\bto\s+$", re.IGNORECASE)
+_VERB_AFTER = expression(r"\s+(?:how|whether|the|your|it)\b", re.IGNORECASE)
+_TENSION = expression(r"(?<![\w-])tensions?(?![\w-])", re.IGNORECASE)
+_HEADING = expression(r"^[\s#*_>~=-]*$", re.MULTILINE)
+_HEADS = expression(
     r"(?:\s+(?:square|swatch|sample))?[\s*_]*(?::|$|[ \t]{2}|\s+[\u2013\u2014-]\s)", re.M
 )
-_IS_MEASURE_BEFORE = re.compile(
+_IS_MEASURE_BEFORE = expression(
     r"\b(?:obtain|get|match|check|achieve|meet|given|stated|correct|right|recommended|required|same|"
     r"for|this|that|to)\s+(?:the\s+|a\s+|this\s+|your\s+|correct\s+|stated\s+)*$",
     re.IGNORECASE,
 )
-_IS_MEASURE_AFTER = re.compile(
+_IS_MEASURE_AFTER = expression(
     r"\s+(?:(?:is|isn't|isn\u2019t|was|does|doesn't|should|will)\b|square|swatch|sample|of\s+\d|is\s+not)"
     r"|[^\n]{0,30}?\d+(?:\.\d+)?\s*(?:sts?|stitches|tr|dc|htr|rows|rounds|rnds|cm)\b",
     re.IGNORECASE,
 )
-_OF_YARN = re.compile(
+_OF_YARN = expression(
     r"\b(?:even|yarn|thread|loose|tight|firm|under|some|light|more|less|good|keep\s+(?:the|your))\s+$",
     re.IGNORECASE,
 )
@@ -193,12 +194,12 @@ def _gauges(pattern: Pattern, _places: Places, to: str) -> Iterator[Word]:
 
 # --- yarn over, yarn round hook -------------------------------------------------------
 
-_OVER = re.compile(
+_OVER = expression(
     r"(?<![\w-])(?:(?P<long>yarn(?P<gap>[\s-]+)over)(?P<rest>\s+(?:the\s+|your\s+)?(?:hook|needle|front|top|back)\b)?"
     r"|(?P<short>y\.?o\b\.?))(?![\w-])",
     re.IGNORECASE,
 )
-_ROUND = re.compile(
+_ROUND = expression(
     r"(?<![\w-])(?:(?P<long>(?:yarn|wool)\s+(?:over|round|around)\s+hook)|(?P<short>yrh|yoh|wrh|y\.o\.h\.))(?![\w-])",
     re.IGNORECASE,
 )
@@ -220,12 +221,12 @@ def _yarns_over(pattern: Pattern, _places: Places, to: str) -> Iterator[Word]:
 
 # --- yarns ----------------------------------------------------------------------------
 
-_WEIGHT_AFTER = re.compile(
+_WEIGHT_AFTER = expression(
     r"[\s-]+(?:weight|yarns?|wool|cotton|acrylic|thread)\b|\s*\(\s*[0-7]\s*\)", re.IGNORECASE
 )
-_NAME_NEAR = re.compile(r"[A-Z][a-z\u2019']+[ \t]+$")
-_NAME_GOES_ON = re.compile(r"[ \t]+(?!Weight|Yarn|Wool|Cotton)[A-Z][a-z]+")
-_LINE_BEGINS = re.compile(r"(?:^|\n)[\s>*\u2022-]*$")
+_NAME_NEAR = expression(r"[A-Z][a-z\u2019']+[ \t]+$")
+_NAME_GOES_ON = expression(r"[ \t]+(?!Weight|Yarn|Wool|Cotton)[A-Z][a-z]+")
+_LINE_BEGINS = expression(r"(?:^|\n)[\s>*\u2022-]*$")
 
 
 def _yarn_names(pattern: Pattern, places: Places, to: str) -> Iterator[Word]:

@@ -1,0 +1,103 @@
+"""What is remembered from run to run changes how long a run takes, and nothing else."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from proofhook import remembered
+from proofhook.reading import read, shapes
+from proofhook.text import decode
+
+ROOT = Path(__file__).parent.parent
+PATTERN = ROOT / "fixtures" / "patterns"
+LIST = "import sys; from proofhook.cli import main; main(); print('pyparsing' in sys.modules)"
+
+
+@pytest.fixture
+def cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A cache that is empty, and a reader that knows no shapes."""
+    monkeypatch.setenv("PROOFHOOK_CACHE", str(tmp_path / "cache"))
+    monkeypatch.setattr(shapes, "known", {})
+    monkeypatch.setattr(shapes, "remembered", {})
+    return tmp_path / "cache"
+
+
+def ran() -> tuple[str, bool]:
+    """What a run prints of all shipped patterns, and whether it needed the parser."""
+    done = subprocess.run(
+        [sys.executable, "-c", LIST, "tally", "--format", "json", str(PATTERN)],
+        capture_output=True, encoding="utf-8", check=True,
+    )  # fmt: skip
+    assert done.stderr == ""
+    said, _, parsed = done.stdout.rstrip().rpartition("\n")
+    return said, parsed == "True"
+
+
+def test_a_second_run_says_the_same_and_parses_nothing(cache: Path) -> None:
+    first, parsed = ran()
+    assert parsed
+    assert ran() == (first, False)
+
+
+@pytest.mark.parametrize("harm", ["cut off", "other grammar", "rubbish", "empty", "a folder"])
+def test_a_file_that_is_not_as_it_should_be_is_as_good_as_none(cache: Path, harm: str) -> None:
+    first, _ = ran()
+    (file,) = cache.iterdir()
+    whole = file.read_bytes()
+    if harm == "a folder":
+        file.unlink()
+        file.mkdir()
+    else:
+        file.write_bytes(
+            {
+                "cut off": whole[:-20],
+                "other grammar": b"x" + whole,
+                "rubbish": bytes(range(256)) * 9,
+                "empty": b"",
+            }[harm]
+        )
+    assert ran() == (first, True)
+
+
+def test_nothing_is_kept_where_it_is_not_wanted_or_cannot_be(
+    cache: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    said, _ = ran()
+    cache.joinpath(next(cache.iterdir())).unlink()
+    cache.rmdir()
+    cache.write_text("no folder", "utf-8")
+    assert ran() == (said, True)
+    monkeypatch.setenv("PROOFHOOK_CACHE", "")
+    assert ran() == (said, True)
+
+
+def test_shapes_come_back_as_they_were(cache: Path) -> None:
+    for path in PATTERN.glob("*.txt"):
+        read(decode(path.read_bytes(), str(path)))
+    remembered.keep()
+    before = dict(shapes.known)
+    assert before
+    shapes.known.clear()
+    remembered.recall()
+    assert {each: shapes.shape_of(*each) for each in before} == before
+
+
+def test_the_file_does_not_grow_without_bound(cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(remembered, "MOST_KEPT", 5)
+    for stitch in ("sc", "dc", "2 sc", "ch 2", "inc", "dec", "sc in next 2 sts", "skip 2"):
+        read(decode(f"Rnd 1: {stitch}, turn. (6)".encode(), "a.txt"))
+    remembered.keep()
+    remembered.recall()
+    assert len(shapes.remembered) == 5
+
+
+def test_nothing_of_the_text_is_kept(cache: Path) -> None:
+    read(decode(b"Rnd 1: Sc in next Zanzibar, quince the marmalade. (6)\n", "a.txt"))
+    remembered.keep()
+    (file,) = cache.iterdir()
+    assert b"zanzibar" not in file.read_bytes().lower()
+    assert b"marmalade" not in file.read_bytes().lower()
