@@ -205,7 +205,8 @@ def _never_made(
     made = frozenset().union(*(nouns_of(piece) for piece in pieces))
     for found in _SEWN_ON.finditer(said[0]):
         noun = singular(found["noun"].lower())
-        if noun in made or not (is_piece_name(noun) or is_piece_name(found["noun"])):
+        own = pattern.own.headings
+        if noun in made or not (is_piece_name(noun, own) or is_piece_name(found["noun"], own)):
             continue
         start = said.start() + found.start("noun")
         if noun in nouns_in(_elsewhere(pattern, said)):

@@ -9,7 +9,7 @@ from proofhook.pattern import Pattern
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Span
 from proofhook.trade import cautions, levels, units
-from proofhook.trade.headings import leading_heading
+from proofhook.trade.headings import OwnHeadings, leading_heading
 from proofhook_rules.around import first_line, is_whole
 from proofhook_rules.lists import outside_the_rows
 from proofhook_rules.wording import joined, sentence, shown
@@ -158,7 +158,7 @@ def _empty(context: ProofContext) -> Iterator[Finding]:
     for at, section in enumerate(pattern.sections):
         if section.heading is None or section.kind in _ALONE:
             continue
-        rest = _after_heading(context.quote(section.body))
+        rest = _after_heading(context.quote(section.body), pattern.own.headings)
         following = pattern.sections[at + 1 : at + 2]
         same = any(each.kind == section.kind for each in (*pattern.sections[:at], *following))
         if re.search(r"\w", rest) or same or not following:
@@ -171,10 +171,10 @@ def _empty(context: ProofContext) -> Iterator[Finding]:
             )
 
 
-def _after_heading(text: str) -> str:
+def _after_heading(text: str, own: OwnHeadings) -> str:
     """What a section says: the text without the words of its heading."""
     line, newline, rest = text.partition("\n")
-    heading = leading_heading(line.rstrip("\r"))
+    heading = leading_heading(line.rstrip("\r"), own)
     return line[heading.rest :] + newline + rest if heading else text
 
 

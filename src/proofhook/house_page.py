@@ -29,7 +29,7 @@ def show_house(path: str) -> bool:
         return False
     house, rules = held
     print("\n".join(house_lines(house, rules, inside)))
-    return True
+    return not desk.trouble
 
 
 def house_lines(house: House, rules: tuple[Rule, ...], path: str) -> Iterator[str]:

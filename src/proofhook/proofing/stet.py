@@ -11,7 +11,8 @@ import re
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from proofhook.proofing.house import HouseError, find_upward, nearest
+from proofhook.files import find_upward
+from proofhook.proofing.house import HouseError, nearest
 
 if TYPE_CHECKING:
     from proofhook.counting.result import Tally

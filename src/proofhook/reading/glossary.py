@@ -12,7 +12,9 @@ from proofhook.pattern import (
     ChainCustom,
     Definition,
     Group,
+    NO_WORDS,
     Note,
+    OwnWords,
     Piece,
     Repeat,
     Step,
@@ -24,7 +26,7 @@ from proofhook.reading.lexer import Token, Vocabulary, lex, trade_stitch
 from proofhook.reading.lexicon import phrases
 from proofhook.reading.structure import read_row
 from proofhook.text import Span
-from proofhook.trade.headings import leading_heading
+from proofhook.trade.headings import NO_HEADINGS, OwnHeadings, leading_heading
 
 _NAME = r"[A-Za-z\u00c0-\u024f0-9][\w'./+()-]*(?:[\s-]+[\w'./()+-]+){0,3}?"
 ENTRY = re.compile(
@@ -44,7 +46,9 @@ REVERSED = re.compile(
 _LISTS = ("abbreviations", "special", "notes")
 
 
-def definitions_of(text: str, lines: Sequence[tuple[int, int]]) -> tuple[Definition, ...]:
+def definitions_of(
+    text: str, lines: Sequence[tuple[int, int]], own: OwnHeadings = NO_HEADINGS
+) -> tuple[Definition, ...]:
     """The entries of abbreviation lists and special stitches in an evened text.
 
     ``lines`` are the start and end of each physical line.  "Shell of (2 dc, ch 1, 2 dc)"
@@ -58,7 +62,7 @@ def definitions_of(text: str, lines: Sequence[tuple[int, int]]) -> tuple[Definit
         if not line.strip():
             continue
         begun = begun or bool(_ROW.match(line))
-        heading = leading_heading(line)
+        heading = leading_heading(line, own)
         if heading is not None:
             kind = heading.kind if heading.kind in _LISTS else ""
             if kind == "notes":
@@ -147,15 +151,22 @@ _KEPT = frozenset(
 
 
 def local_stitches(
-    definitions: tuple[Definition, ...], vocabulary: Vocabulary
+    definitions: tuple[Definition, ...], vocabulary: Vocabulary, own: OwnWords = NO_WORDS
 ) -> dict[str, Stitch]:
-    """The stitches that a pattern defines, by their name in small letters."""
-    return dict(_local(tuple((d.abbreviation, d.meaning) for d in definitions), vocabulary.terms))
+    """The stitches that a pattern defines, by their name in small letters.
+
+    Those that the house brings (``own``) are there too, where the pattern does not define
+    the name itself.
+    """
+    entries = tuple((d.abbreviation, d.meaning) for d in definitions)
+    return dict(_local((*entries, *own.meanings), vocabulary.terms, own.stitches))
 
 
 @lru_cache(maxsize=256)
-def _local(entries: tuple[tuple[str, str], ...], terms: str) -> tuple[tuple[str, Stitch], ...]:
-    vocabulary = Vocabulary(terms)
+def _local(
+    entries: tuple[tuple[str, str], ...], terms: str, own: tuple[tuple[str, Stitch], ...]
+) -> tuple[tuple[str, Stitch], ...]:
+    vocabulary = Vocabulary(terms, dict(own))
     local: dict[str, Stitch] = {}
     known = phrases()[0]
     for abbreviation, meaning in entries:
@@ -173,8 +184,8 @@ def _local(entries: tuple[tuple[str, str], ...], terms: str) -> tuple[tuple[str,
             stitch = _stitch(name, meaning, "" if letter else word or "", trade, vocabulary)
             if stitch is not None and not (stitch.role == "group" and not stitch.steps):
                 local[name] = stitch
-                vocabulary = Vocabulary(terms, local)
-    return tuple(sorted(local.items()))
+                vocabulary = Vocabulary(terms, {**dict(own), **local})
+    return tuple(sorted({**dict(own), **local}.items()))
 
 
 def _stitch(
