@@ -228,7 +228,7 @@ Rnd 2: Burr in each st around. (18 dc)
         ("{'named': [{'name': 'pebble', 'words': 'x'}]}", "has no list of texts under 'words'"),
         ("{'named': [{'name': ' '}]}", "has no text under 'name'"),
         ("{'group': [{'name': 'pebble', 'makes': 2}]}", "makes neither 0 nor 1 stitch"),
-        ("{'named': [{'name': 'dc'}]}", "gives a stitch the name 'dc', which the trade has already"),
+        ("{'named': [{'name': 'dc'}]}", "gives a stitch the name 'dc', which the trade has"),
         ("{'named': [{'name': 'turn'}]}", "the name 'turn', which the trade has already"),
         ("{'named': [{'name': 'rook', 'words': ['x st']}, {'name': 'crow', 'words': ['x st']}]}",
          "brings twice a stitch called 'x st'; rename one."),

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from functools import cache
 
 from proofhook.counting.result import RowTally
-from proofhook.pattern import Definition
+from proofhook.pattern import Definition, Pattern
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Edit, Span
 from proofhook.trade.abbreviations import meanings
@@ -122,6 +122,15 @@ def _is_strange(word: str) -> bool:
     if not BARE.fullmatch(word) or word.lower() in UNITS or meanings(word):
         return False
     return parse_stitch(word) is None and plain_form(word) == word.lower()
+
+
+def uses_abbreviations(pattern: Pattern) -> bool:
+    """Whether the rows hold any abbreviation, so that a maker needs a list."""
+    text = pattern.source.text
+    words = {
+        m[0] for row in pattern.rows for m in WORD.finditer(text, row.body.start, row.body.end)
+    }
+    return any(_is_abbreviation(word) for word in words)
 
 
 def _singular(word: str) -> str:

@@ -69,6 +69,14 @@ def _misnamed(context: ProofContext, piece: Piece, row: Row, word: str, done: st
     )._replace(piece=piece.name, row=row.name)
 
 
+#: Said in any part of the text, be it the abbreviations.
+_SAYS_SO = re.compile(r"\bspiral\w*|\bcontinuous\w*|\bwithout\s+join\w*|\bjoin\w*", re.IGNORECASE)
+#: "Sl st in next st and fasten off" ends a spiral and says nothing of the rounds before.
+_LAST_ST = re.compile(
+    r"\bsl(?:ip)?\.?\s*st\w*\s+(?:in|to|into)\s+(?:the\s+)?(?:next|first)\s+(?:\w+\s*){0,2}"
+    r"[,.]?\s*(?:and\s+)?(?:then\s+)?fasten",
+    re.IGNORECASE,
+)
 _HOW_ROUND = re.compile(
     r"\bjoin\w*|\bspiral\w*|\bcontinuous\w*|\bround\s+and\s+round|\bsl(?:ip)?\.?\s*st\w*|\bss\b|\bslst\b"
     r"|\bclose\s+the\s+round|\bmarker\b|\bnot\s+turn",
@@ -102,7 +110,11 @@ def join_unsaid(context: ProofContext) -> Iterator[Finding]:
         Rnd 3: *Sc in next st, 2 sc in next st; rep from * around. (18)
     """
     pattern = context.pattern
-    if len(outside_the_rows(pattern).split()) < 25 or _HOW_ROUND.search(pattern.source.text):
+    if len(outside_the_rows(pattern).split()) < 25:
+        return
+    if _HOW_ROUND.search(_LAST_ST.sub("", instructions(pattern))) or _SAYS_SO.search(
+        pattern.source.text
+    ):
         return
     rounds = [row for row in pattern.rows if row.label and row.label.kind == "round"]
     if len(rounds) > 2:

@@ -12,7 +12,7 @@ from proofhook_rules.around import is_whole, nouns_in, nouns_of, sentences, star
 from proofhook_rules.wording import joined, sentence, shown
 
 _END = re.compile(
-    r"\b(?:fasten(?:ed|ing)?\s*-?\s*off|fasten\b|finish\s+off|tie\s+off|bind\s+off|end\s+off|cast\s+off|FO|f\.?o\b"
+    r"\b(?:fasten(?:ed|ing)?\s*-?\s*off|fasten\b|finish\s+off|tie\s+off|bind\s+off|end\s+off|cast\s+off|(?-i:FO)\b|f\.o\b"
     r"|break(?:ing)?\s+(?:off\b|(?:the\s+)?(?:yarn|thread|cotton|wool))|cut(?:ting)?\b|snip\b|trim\b"
     r"|leav\w+\s+(?:a\s+|an\s+|the\s+)?(?:\w+[\s-]+){0,6}(?:tails?|ends?)\b|tail\b"
     r"|secure|knot\b|close\b|closed\b|pull\s+(?:\w+\s+){0,5}(?:tight|through)|draw\s+(?:\w+\s+){0,4}(?:up|tight|together)"

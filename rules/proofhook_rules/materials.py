@@ -61,7 +61,10 @@ def material_missing(context: ProofContext) -> Iterator[Finding]:
         if span is not None:
             yield context.finding(
                 span,
-                sentence(f"{shown(context.quote(span))}: no {notion.name} is in the materials"),
+                sentence(
+                    f"{shown(context.quote(span))} needs what the materials do not list: "
+                    f"{notion.name}"
+                ),
                 mends=[Mend(f"Put {notion.name} into the materials.")],
             )
     yield from _colours(context, listed, told)
@@ -200,7 +203,7 @@ def _unasked(told: str) -> frozenset[str]:
 _AMOUNT = re.compile(
     r"\d[\d.,\u00bc-\u00be ]{0,12}(?:\([^)]{0,30}\)\s*)?-?(?:g|gr|gms?|grams?|oz|ounces?"
     r"|m|mtrs?|met(?:re|er)s?|yds?|yards?|balls?|skeins?|hanks?|cones?|cakes?)\b"
-    r"|\b(?:one|two|three|four|five|six|a|an|half|single|small|tiny|bit|scraps?|oddments?|leftovers?|little|some|any|few|less|about|each|enough)\b[\w\s-]{0,30}"
+    r"|\b(?:one|two|three|four|five|six|(?:an?\b(?!\s+[\w\s-]{0,20}?(?:hook|needle)))|half|single|small|tiny|bit|scraps?|oddments?|leftovers?|little|some|any|few|less|about|each|enough)\b[\w\s-]{0,30}"
     r"\b(?:balls?|skeins?|hanks?|cones?|cakes?|amounts?|bits?|yarn|wool|cotton|of|scraps?|oddments?|lengths?|metres?|yards?|grams?)\b"
     r"|\bscraps?\b|\boddments?\b|\bleftovers?\b|\bstash\b",
     re.IGNORECASE,

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
@@ -41,7 +42,7 @@ def unit_pair(context: ProofContext) -> Iterator[Finding]:
         Rnd 1: 6 sc in a magic ring. (6)
     """
     text = context.pattern.source.text
-    found = list(units.measures(text))
+    found = list(_sides_together(text, units.measures(text)))
     for one, other in pairwise(found):
         if one.is_metric == other.is_metric or not _BETWEEN.fullmatch(
             text, one.span.end, other.span.start
@@ -56,6 +57,28 @@ def unit_pair(context: ProofContext) -> Iterator[Finding]:
                 working="; ".join(_working(one, other, at) for at in apart),
                 mends=_mends(context, one, other),
             )
+
+
+_BY = re.compile(r"\.?\s*(?:wide\s+|long\s+|deep\s+|high\s+)?(?:x|\u00d7|by|and)\s*", re.IGNORECASE)
+
+
+def _sides_together(text: str, found: Iterable[units.Measure]) -> Iterator[units.Measure]:
+    """The measures, with the sides of one thing as one: "4 cm by 18 cm" has two figures."""
+    held: units.Measure | None = None
+    for each in found:
+        if (
+            held
+            and held.unit == each.unit
+            and _BY.fullmatch(text, held.span.end, each.span.start)
+        ):
+            span = Span(held.span.start, each.span.end)
+            held = replace(held, figures=(*held.figures, *each.figures), span=span)
+            continue
+        if held:
+            yield held
+        held = each
+    if held:
+        yield held
 
 
 def _working(one: units.Measure, other: units.Measure, at: int) -> str:

@@ -10,6 +10,7 @@ from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Span
 from proofhook.trade import cautions, levels, units
 from proofhook.trade.headings import OwnHeadings, leading_heading
+from proofhook_rules.abbreviations import uses_abbreviations
 from proofhook_rules.around import first_line, is_whole
 from proofhook_rules.lists import outside_the_rows
 from proofhook_rules.wording import joined, sentence, shown
@@ -96,7 +97,7 @@ def _is_there(pattern: Pattern, kind: str) -> bool:
         return bool(pattern.title)
     if kind == "terms" and pattern.terms_stated is not None:
         return True
-    if kind == "abbreviations" and pattern.definitions:
+    if kind == "abbreviations" and (pattern.definitions or not uses_abbreviations(pattern)):
         return True
     text = pattern.source.text if kind == "finishing" else outside_the_rows(pattern)
     if kind == "size":
@@ -204,7 +205,7 @@ def level_word(context: ProofContext) -> Iterator[Finding]:
         text = context.quote(section.body).rstrip()
         if any(re.search(rf"\b{re.escape(name)}\b", text, re.IGNORECASE) for name in known):
             continue
-        found = re.search(r":\s*(\w[\w -]*\w)[ .]*$", text)
+        found = re.search(r"(?m)\A[^\n:]*:[*_ ]*(\w[\w -]*\w)[ .*_]*$", text)
         if found:
             start = section.body.start + found.start(1)
             yield context.finding(
@@ -216,6 +217,11 @@ def level_word(context: ProofContext) -> Iterator[Finding]:
 
 #: What is told along with a graver caution, but not by itself.
 _SECOND = frozenset({"toy-from-birth", "eyes-fixed", "seams-and-filling"})
+_CAUTIONED = re.compile(
+    r"\bnot\s+(?:a\s+toy|(?:(?:meant|suitable|intended|safe)\s+)?for\s+(?:\w+\s+){0,3}(?:child\w*|bab\w+))"
+    r"|\bunder\s+(?:the\s+age\s+of\s+)?(?:3|three|36\s+months)\b",
+    re.IGNORECASE,
+)
 
 
 @rule("caution-missing", Grade.QUERY)
@@ -244,9 +250,9 @@ def caution_missing(context: ProofContext) -> Iterator[Finding]:
         return
     every = cautions.cautions(pattern.source.text)
     called = [each for each in every if not each.given]
-    # The rule for toys from birth is told along with others, not to a pattern that has some.
-    if any(each.given for each in every):
-        called = [each for each in called if each.id != "toy-from-birth"]
+    # What is told along with others is not told to a pattern that gives some caution already.
+    if any(each.given for each in every) or _CAUTIONED.search(pattern.source.text):
+        called = [each for each in called if each.id not in _SECOND]
     grave = [each for each in called if each.id not in _SECOND]
     first = min(grave or called, key=lambda each: each.spans[0].start, default=None)
     if first is None or (not grave and not is_whole(pattern)):

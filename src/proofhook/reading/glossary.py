@@ -8,11 +8,11 @@ from dataclasses import replace
 from functools import lru_cache
 
 from proofhook.pattern import (
+    NO_WORDS,
     Chain,
     ChainCustom,
     Definition,
     Group,
-    NO_WORDS,
     Note,
     OwnWords,
     Piece,

@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from proofhook.pattern import (
+    NO_WORDS,
     Chain,
     Each,
     Evenly,
     Group,
     Join,
-    NO_WORDS,
     Note,
     OwnWords,
     Pattern,
