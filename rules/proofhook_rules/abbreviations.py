@@ -10,7 +10,7 @@ from proofhook.counting.result import RowTally
 from proofhook.pattern import Definition, Pattern
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Edit, Span
-from proofhook.trade.abbreviations import meanings
+from proofhook.trade.abbreviations import clashes, is_standard, meanings
 from proofhook.trade.stitches import parse_stitch
 from proofhook_rules.lists import (
     abbreviation_list,
@@ -21,7 +21,7 @@ from proofhook_rules.lists import (
     newline_of,
     plain_form,
 )
-from proofhook_rules.wording import sentence, shown
+from proofhook_rules.wording import joined, sentence, shown
 
 #: Abbreviations of common practice that rows use and lists explain; stitches come on top.
 #: Words that are plain English as well ("in", "alt", "cl") are not looked for.
@@ -46,7 +46,12 @@ KNOWN = Option(
 )
 
 
-@rule("abbreviation-unexplained", Grade.ERROR, KNOWN)
+STANDARD = Option(
+    "standard-known", False, "whether the Craft Yarn Council's abbreviations pass without an entry"
+)
+
+
+@rule("abbreviation-unexplained", Grade.ERROR, KNOWN, STANDARD)
 def abbreviation_unexplained(context: ProofContext) -> Iterator[Finding]:
     """Every abbreviation used in the rows is in the pattern's list.
 
@@ -85,6 +90,8 @@ def abbreviation_unexplained(context: ProofContext) -> Iterator[Finding]:
         if plain in told or plain in known:
             continue
         told.add(plain)
+        if context.options[STANDARD.name] and is_standard(form) and not clashes(form):
+            continue
         if not _explained(context, form):
             yield _unexplained(context, row, form, span)
 
@@ -170,8 +177,13 @@ def _unexplained(context: ProofContext, row: RowTally, form: str, span: Span) ->
         if abbreviation_list(context.pattern)
         else "is no standard abbreviation, and the pattern does not explain it"
     )
+    meant = clashes(form)
     return context.finding(
-        span, sentence(f"{shown(form)} {where}"), row=row, mends=[_entry_mend(context, form)]
+        span,
+        sentence(f"{shown(form)} {where}"),
+        row=row,
+        working=sentence(f"it stands for {joined(meant, 'or')}") if meant else "",
+        mends=[_entry_mend(context, form)],
     )
 
 

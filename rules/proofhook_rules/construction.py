@@ -266,6 +266,8 @@ def word_slip(context: ProofContext) -> Iterator[Finding]:
         body = row.row.body
         for start, end, meant in _slips(context.quote(body)):
             place = Span(body.start + start, body.start + end)
+            if end - start < 3 and is_explained(context.pattern, context.quote(place)):
+                continue
             slips.setdefault(context.quote(place).lower(), []).append((row, place, meant))
     for places in slips.values():
         row, place, meant = places[0]
@@ -287,8 +289,19 @@ def _like(written: str, meant: str) -> str:
     return meant.capitalize() if written[0].isupper() else meant
 
 
+#: Two letters changed about that are no word and no abbreviation of the trade.
+_CHANGED_ABOUT = {"cs": "sc", "cd": "dc", "ts": "st", "hc": "ch", "ks": "sk"}
+#: What stands before a stitch or a place.
+_SHORT_BEFORE = re.compile(
+    r"(?:\d|\b(?:each|next|same|first|last|in|the|then|and)|[,:;*(\[]|^)\s*$", re.IGNORECASE
+)
+
+
 def _slips(text: str) -> Iterator[tuple[int, int, str]]:
     """The words of a text that look like slips: where they lie, and what may be meant."""
+    for found in re.finditer(r"(?<![\w'-])(cs|cd|ts|hc|ks)s?(?![\w'-])", text):
+        if _SHORT_BEFORE.search(text[max(0, found.start() - 12) : found.start()]):
+            yield (*found.span(), _CHANGED_ABOUT[found[1]] + found[0][2:])
     for found in re.finditer(r"\b([shdt]) (d?c|tr)\b", text, re.IGNORECASE):
         whole = (found[1] + found[2]).lower()
         if whole in _COMMON:

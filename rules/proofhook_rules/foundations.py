@@ -28,7 +28,7 @@ class Start(NamedTuple):
     """A first row worked into a chain: its row, the first stitch, and the chains there are."""
 
     row: RowTally
-    work: Work
+    work: Work | Group
     chains: int
 
     @property
@@ -41,7 +41,7 @@ def starts(context: ProofContext) -> Iterator[Start]:
     """Every row that begins "... in 4th ch from hook", where the chains are known."""
     for row in context.tally.rows:
         for step in row.row.steps:
-            if isinstance(step, Work) and step.place and step.place.which is Which.HOOK:
+            if isinstance(step, Work | Group) and step.place and step.place.which is Which.HOOK:
                 if row.below and step.place.nth:
                     yield Start(row, step, row.below[0])
                 break
@@ -68,8 +68,10 @@ def start_chain(context: ProofContext) -> Iterator[Finding]:
         Row 1: Ch 12, dc in 4th ch from hook and in each ch across. (10)
     """
     for start in starts(context):
+        if not isinstance(start.work, Work) or start.work.stitch.uses != 1:
+            continue
         usual = _usual(context, start.work.stitch.base)
-        if not usual or not _is_plain(start) or start.work.stitch.uses != 1:
+        if not usual or not _is_plain(start, start.work.stitch.base):
             continue
         into = sorted({number for each in usual for number in each.into})
         least = into[0] - (1 if into[0] >= TALL else 0)
@@ -104,14 +106,13 @@ def _usual(context: ProofContext, stitch: str) -> list[TurningChain]:
     return [found for side in sides if (found := usual_chain(stitch, side))]
 
 
-def _is_plain(start: Start) -> bool:
+def _is_plain(start: Start, base: str) -> bool:
     """Whether the row goes on with the same stitch in each chain to the end."""
     works = [step for step in start.row.row.steps if isinstance(step, Work | Group | Repeat)]
     if len(works) != 2 or not isinstance(works[1], Work):
         return False
     place = works[1].place
-    same = works[1].stitch.base == start.work.stitch.base
-    return same and place is not None and (place.each or place.until is not None)
+    return works[1].stitch.base == base and place is not None and (place.each or place.until is not None)
 
 
 _MULTIPLE = re.compile(
@@ -238,7 +239,7 @@ def _growing(context: ProofContext, piece: Piece) -> Iterator[RowTally]:
     before = 0
     for number, row in enumerate((r for r in context.tally.rows if r.piece is piece), 1):
         label, worked = row.row.label, row.worked
-        if label is None or label.first != (number,) or label.last or not worked:
+        if label is None or not worked or {label.first, label.last or label.first} != {(number,)}:
             return
         if len(row.units) > 1 or worked[0] <= before:
             return

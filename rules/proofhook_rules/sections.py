@@ -179,12 +179,16 @@ def _after_heading(text: str, own: OwnHeadings) -> str:
     return line[heading.rest :] + newline + rest if heading else text
 
 
-@rule("level-word", Grade.STYLE)
+LEVELS = Option("set", "", "which levels a pattern may have", ("", "current", "older"))
+
+
+@rule("level-word", Grade.STYLE, LEVELS)
 def level_word(context: ProofContext) -> Iterator[Finding]:
     """The skill level is one of the words that makers know.
 
-    The Craft Yarn Council names four levels, and named four others before; another word
-    leaves a maker to guess.
+    The Craft Yarn Council names four levels, and named four others before; another word,
+    even one that is often seen ("advanced"), leaves a maker to guess.  A house may hold to
+    one of the two sets.
 
     Flagged:
 
@@ -198,20 +202,27 @@ def level_word(context: ProofContext) -> Iterator[Finding]:
 
         Rnd 1: 6 sc in a magic ring. (6)
     """
-    known = [name for of in ("current", "older") for name in levels.level_names(of)]
+    wanted = str(context.options["set"])
     for section in context.pattern.sections:
         if section.kind != "level" or section.heading is None:
             continue
         text = context.quote(section.body).rstrip()
-        if any(re.search(rf"\b{re.escape(name)}\b", text, re.IGNORECASE) for name in known):
+        words = re.findall(r"[A-Za-z]+", text)
+        sets = {each for word in words for each in levels.level_sets(word)}
+        if sets and (not wanted or wanted in sets):
             continue
         found = re.search(r"(?m)\A[^\n:]*:[*_ ]*(\w[\w -]*\w)[ .*_]*$", text)
         if found:
             start = section.body.start + found.start(1)
+            what = "one of the usual skill levels"
+            if levels.is_other_level(found[1]):
+                what = "one of the Craft Yarn Council's levels, though it is often seen"
+            elif sets:
+                what = f"one of the {wanted} skill levels"
             yield context.finding(
                 Span(start, start + len(found[1])),
-                sentence(f"{shown(found[1])} is not one of the usual skill levels"),
-                mends=[Mend(f"Write {joined(levels.level_names('current'), 'or')}.")],
+                sentence(f"{shown(found[1])} is not {what}"),
+                mends=[Mend(f"Write {joined(levels.level_names(wanted or 'current'), 'or')}.")],
             )
 
 

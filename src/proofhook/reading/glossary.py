@@ -33,7 +33,7 @@ ENTRY = re.compile(
     rf"[\s>\u2022\u00b7*-]*(?:\*\*)?(?P<name>{_NAME})(?:\*\*)?\s*(?:\([^()]{{1,24}}\)\s*)?(?::|=|\s[-\u2013\u2014]+\s|\u2013|\.{{2,}}|\t|\s{{2,}}|-\s(?=\S))(?:\*\*)?\s*(?P<meaning>\S.*)$"
 )
 INLINE = re.compile(
-    rf"(?<!\w)(?P<name>{_NAME})\s*(?::|=|\s[-\u2013\u2014]\s|\u2013)\s*(?P<meaning>[^:=;]+?)(?=[;.]\s+{_NAME}\s*(?::|=|\s[-\u2013\u2014]\s)|[;.]?\s*$)"
+    rf"(?<!\w)(?P<name>{_NAME})\s*(?::|=|\s[-\u2013\u2014]\s|\u2013)\s*(?P<meaning>[^:=;]+?)(?=[;.,]\s+{_NAME}\s*(?::|=|\s[-\u2013\u2014]\s)|[;.,]?\s*$)"
 )
 IN_A_ROW = re.compile(
     r"\b(?P<name>(?:shell|fan|v-?\s?st(?:itch)?|scallop|cluster|picot))\s+(?:of|=|made of|consists of)\s+(?P<meaning>[(\[][^()\[\]\n]{3,80}[)\]])",
@@ -41,6 +41,11 @@ IN_A_ROW = re.compile(
 )
 REVERSED = re.compile(
     r"[\s>\u2022*-]*(?P<meaning>[A-Za-z][A-Za-z -]{3,40}?)\s*\((?P<name>[A-Za-z][\w -]{0,10})\)\s*[;,.]?"
+)
+
+#: "BLO (back loop only); ch (chain); st/sts (stitch/stitches)", several in a line.
+ASIDES = re.compile(
+    r"(?<![\w(])(?P<name>[A-Za-z][\w/ ()-]{0,11}?)\s*\((?P<meaning>[A-Za-z][^()]{3,60})\)\s*(?:[;,.]|$)"
 )
 
 _LISTS = ("abbreviations", "special", "notes")
@@ -111,6 +116,9 @@ def _entries(text: str, start: int, end: int, special: bool) -> list[Definition]
     )
     if len(inline) > 2:
         return [_definition(m, start, special) for m in inline]
+    asides = [m for m in ASIDES.finditer(line) if len(m["name"].strip()) < len(m["meaning"])]
+    if len(asides) > 2:
+        return [_definition(m, start, special) for m in asides]
     found = ENTRY.match(line)
     if found is not None:
         return [_definition(found, start, special)]
