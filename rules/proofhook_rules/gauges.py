@@ -92,17 +92,21 @@ class Even(NamedTuple):
     """A piece of even width: how many stitches wide it is in each size, and its first even row.
 
     ``parts`` are the widths that a measurement may give: the piece, two of them side by
-    side, or half of a tube laid flat.
+    side, half of a tube laid flat, or the diameter of one.
     """
 
     name: str
     row: RowTally
     widths: tuple[int, ...]
     is_round: bool
+    alone: bool
 
     @property
     def parts(self) -> tuple[Fraction, ...]:
-        return (Fraction(1), Fraction(1, 2) if self.is_round else Fraction(2))
+        """The shares of the width that a measurement may give."""
+        if self.is_round:
+            return (Fraction(1), Fraction(1, 2), Fraction(113, 355))
+        return (Fraction(1),) if self.alone else (Fraction(1), Fraction(2))
 
 
 def _largest_even(context: ProofContext) -> Even | None:
@@ -118,19 +122,21 @@ def _largest_even(context: ProofContext) -> Even | None:
     if len(kinds) != 1 or not kinds <= {"row", "round"}:
         return None
     widths = Counter[tuple[int, ...]]()
+    lace = any(_SPACE.fullmatch(unit.unit.lower()) for row in rows for unit in row.units)
     for row in rows:
-        width = _width(row)
-        if width is None:
-            return None
-        widths[width] += _rows_of(row)
+        if not lace or row.stated:  # what lies between the stitches is only told with a total
+            widths[_width(row) or ()] += _rows_of(row)
+    if not widths:
+        return None
     most, often = widths.most_common(1)[0]
-    if often < MOSTLY * sum(widths.values()) or not max(most):
+    if often < MOSTLY * sum(widths.values()) or not max(most, default=0):
         return None
     return Even(
         piece.name if len(context.pattern.pieces) > 1 else "",
         next(row for row in rows if _width(row) == most),
         most,
         kinds == {"round"},
+        len(context.pattern.pieces) == 1 and (piece.make or 1) < 2,
     )
 
 
