@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from proofhook.counting.result import RowTally
-from proofhook.pattern import Each, Group, Piece, Repeat, Step, Which, Work
+from proofhook.pattern import Each, Group, Piece, Repeat, Ring, Step, Which, Work
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Span
 from proofhook.trade.turning_chains import Circle, TurningChain, chains_needed, circle, first_row
@@ -243,8 +243,15 @@ def _growing(context: ProofContext, piece: Piece) -> Iterator[RowTally]:
             return
         if len(row.units) > 1 or worked[0] <= before:
             return
+        if number == 1 and not any(_in_a_ring(step) for step in row.row.steps):
+            return
         before = worked[0]
         yield row
+
+
+def _in_a_ring(step: Step) -> bool:
+    place = step.place if isinstance(step, Work | Group) else None
+    return isinstance(step, Ring) or (place is not None and place.which is Which.RING)
 
 
 def _stitch_of(rows: list[RowTally]) -> str:
