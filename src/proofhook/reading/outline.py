@@ -457,9 +457,13 @@ class Outliner:
         return (stop.start() + 1, alone) if works(alone) and _begins(alone) else (end, steps)
 
     def _chain_told_in(self, line: Line) -> int | None:
-        """ "First the mouth. Chain 48 and join.": where the sentence begins that lays the chain."""
+        """ "First the mouth. Chain 48 and join.": where the words begin that lay the chain.
+
+        "Leaving a 30 cm tail, ch 18" lays one as well.
+        """
         for stop in re.finditer(
-            r"(?<=[.!?])\s+(?=(?:With|Using|In|Ch|Chain|Make|Begin|Start|Work|Foundation)\b)",
+            r"(?<=[.!?])\s+(?=(?:With|Using|In|Ch|Chain|Make|Begin|Start|Work|Foundation)\b)"
+            r"|\A\s*Leav(?:e|ing)\b[^.;\n]{3,60}?,\s+(?=[Cc]h(?:ain)?\b)",
             self.text[line.start : line.end],
         ):
             begin = line.start + stop.end()
