@@ -110,6 +110,11 @@ def stands(finding: Finding, tally: Tally, stets: Iterable[Stet]) -> bool:
     return any(s.quote == quote and s.piece in ("", finding.piece) for s in about)
 
 
+def reason_of(finding: Finding, tally: Tally, stets: Iterable[Stet]) -> str:
+    """Why a finding stands, "" where it does not."""
+    return next((stet.because for stet in stets if stands(finding, tally, [stet])), "")
+
+
 def quotation(tally: Tally, span: Span) -> str:
     """The words a place is known by: its row without the label, or else its line."""
     source = tally.pattern.source
