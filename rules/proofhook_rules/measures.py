@@ -293,9 +293,8 @@ class Size(NamedTuple):
 
 
 def _is_near(weight: yarn.Weight, mm: float) -> bool:
-    return any(weight.takes_hook(mm * part) for part in (1, 1 / LEAST, 1 / MOST)) or (
-        weight.hook_mm[0] * LEAST <= mm <= (weight.hook_mm[1] or mm) * MOST
-    )
+    low, high = weight.hook_mm
+    return weight.takes_hook(mm) or (low * LEAST <= mm and (high is None or mm <= high * MOST))
 
 
 def _weights_in(text: str) -> list[yarn.Weight]:
