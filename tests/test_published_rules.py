@@ -12,11 +12,14 @@ from fractions import Fraction
 
 import pint
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from test_trade_hooks import CYC2018, MATIFS, UKPDF
 
 import proofhook
+from proofhook.proofing.house import House
+from proofhook.proofing.plugins import load_rules
+from proofhook.proofing.proof import proof
 from proofhook.trade.abbreviations import is_standard, meanings
 from proofhook.trade.yarn import weights
 
@@ -24,8 +27,12 @@ REGISTRY: pint.UnitRegistry[float] = pint.UnitRegistry()
 ROWS = "\n\nRnd 1: 6 sc in a magic ring. (6)\n"
 
 
+RULES = {rule.name: rule for rule in load_rules()}
+
+
 def found(text: str, rule: str) -> list[str]:
-    done = proofhook.proof(proofhook.read(text + ROWS))
+    pattern = proofhook.read(text + ROWS)
+    done = proof(pattern, proofhook.tally(pattern), House(), [RULES[rule]])
     assert done.failures == ()
     return [finding.message for finding in done.findings if finding.rule == rule]
 
@@ -72,6 +79,7 @@ def quarters(value: float) -> str:
     return f"{whole} {part}" if whole and part else str(part or whole)
 
 
+@settings(deadline=None)
 @given(cm=st.integers(3, 300))
 def test_lengths_that_pint_converts_pass_and_others_do_not(cm: int) -> None:
     inches = REGISTRY.Quantity(cm, "cm").to("inch").magnitude
@@ -81,6 +89,7 @@ def test_lengths_that_pint_converts_pass_and_others_do_not(cm: int) -> None:
     assert len(found(text.format(cm=cm, inches=far), "unit-pair")) == 1
 
 
+@settings(deadline=None)
 @given(wide=st.integers(3, 200), long=st.integers(3, 300))
 def test_two_sides_are_compared_side_by_side(wide: int, long: int) -> None:
     sides = [REGISTRY.Quantity(cm, "cm").to("inch").magnitude for cm in (wide, long)]
@@ -90,6 +99,7 @@ def test_two_sides_are_compared_side_by_side(wide: int, long: int) -> None:
     assert len(found(text.format(quarters(sides[1] * 1.25 + 1)), "unit-pair")) == 1
 
 
+@settings(deadline=None)
 @given(grams=st.integers(10, 1000))
 def test_weights_that_pint_converts_pass_and_others_do_not(grams: int) -> None:
     ounces = REGISTRY.Quantity(grams, "g").to("oz").magnitude
@@ -111,8 +121,9 @@ def test_yarn_weights_of_the_published_table(number: int, name: str, hook: float
     assert found(text.format(name=name, number=number, hook=hook), "yarn-weight") == []
     wrong = (number + 2) % 7 + 1
     assert found(text.format(name=name, number=wrong, hook=hook), "yarn-weight")
-    for far in (round(hook / 3, 1), hook * 3):
-        told = found(text.format(name=name, number=number, hook=far), "yarn-weight")
+    far = [round(hook / 3, 1), *([hook * 3] if number < 6 else [])]  # above 6 all is open
+    for mm in far:
+        told = found(text.format(name=name, number=number, hook=mm), "yarn-weight")
         assert [message.startswith("A hook of") for message in told] == [True]
 
 
