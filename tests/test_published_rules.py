@@ -14,7 +14,6 @@ import pint
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from test_trade_hooks import CYC2018, MATIFS, UKPDF
 
 import proofhook
 from proofhook.proofing.house import House
@@ -22,6 +21,7 @@ from proofhook.proofing.plugins import load_rules
 from proofhook.proofing.proof import proof
 from proofhook.trade.abbreviations import is_standard, meanings
 from proofhook.trade.yarn import weights
+from test_trade_hooks import CYC2018, MATIFS, UKPDF
 
 REGISTRY: pint.UnitRegistry[float] = pint.UnitRegistry()
 ROWS = "\n\nRnd 1: 6 sc in a magic ring. (6)\n"

@@ -169,12 +169,10 @@ def test_the_book_keeps_its_mode(field: Path) -> None:
     assert sorted(path.name for path in field.iterdir()) == ["beet.txt", "stet.toml"]
 
 
-def test_the_json_tells_what_stands_and_why(
-    field: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+@pytest.mark.usefixtures("field")
+def test_the_json_tells_what_stands_and_why(capsys: pytest.CaptureFixture[str]) -> None:
     import json
 
-    assert field
     assert main(["stet", "beet.txt:2", "stitch-total", "--because", "as drawn"]) == 0
     capsys.readouterr()
     assert main(["proof", "beet.txt", "--format", "json"]) == 0
@@ -192,10 +190,10 @@ def test_the_json_tells_what_stands_and_why(
         ("row-fit", "the rule row-fit has found nothing on this line."),
     ],
 )
+@pytest.mark.usefixtures("field")
 def test_what_cannot_be_let_stand_is_told(
-    field: Path, rule: str, told: str, capsys: pytest.CaptureFixture[str]
+    rule: str, told: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert field
     assert stand("beet.txt:2", "stitch-total") == 0
     assert stand("beet.txt:2", rule) == 2
     assert capsys.readouterr().err == f"proofhook: beet.txt:2: {told}\n"

@@ -25,9 +25,8 @@ _NO_MATTER = re.compile(
     r"|\bdoes\s*(?:not|n.t)\s+matter|\bany\s+(?:gauge|tension)",
     re.IGNORECASE,
 )
-_A_PIECE = re.compile(
-    r"\bmeasures?\b|\bacross\b|\bmotif|\brepeat|\bsquare|\bshell|\bripple", re.I
-)
+_IN_STITCH = re.compile(r"\bcrochet|\btreble|\bpattern|\bh?dc\b|\bsc\b|\bh?tr\b", re.IGNORECASE)
+_A_PIECE = re.compile(r"\bmeasures?\b|\bacross\b|\bmotif|\brepeat|\bsquare|\bshell|\bripple", re.I)
 
 ROWS = Option("rows", True, "whether the gauge gives rows or rounds as well")
 HOOK = Option("hook", False, "whether the gauge names the hook")
@@ -64,9 +63,9 @@ def gauge_incomplete(context: ProofContext) -> Iterator[Finding]:
         lacks.append("how many rows or rounds")
     if context.options["hook"] and not re.search(r"\bhook|\d\s?mm\b", text, re.IGNORECASE):
         lacks.append("with which hook")
-    if context.options["stitch"] and found["unit"].lower().startswith("st"):
-        if not re.search(r"\bcrochet|\btreble|\bpattern|\b[sh]?dc\b|\bsc\b|\bh?tr\b", text, re.I):
-            lacks.append("in which stitch")
+    unnamed = found["unit"].lower().startswith("st") and not _IN_STITCH.search(text)
+    if context.options["stitch"] and unnamed:
+        lacks.append("in which stitch")
     if lacks:
         section = sections_of(context.pattern, "gauge")[0]
         source = context.pattern.source
@@ -78,7 +77,8 @@ def gauge_incomplete(context: ProofContext) -> Iterator[Finding]:
 
 
 _SIZED = re.compile(
-    r"\b(?:safety\s+eyes|toy\s+eyes|plastic\s+eyes|buttons?|zips?|zippers?)\b(?![- ]?(?:hole|band|loop|eye))",
+    r"\b(?:safety\s+eyes|toy\s+eyes|plastic\s+eyes|buttons?|zips?|zippers?)\b"
+    r"(?![- ]?(?:hole|band|loop|eye))",
     re.IGNORECASE,
 )
 _SIZE_OF = re.compile(r"\d\s?(?:mm|cm)\b|\d\s?(?:in\b|inch|\")|[\u00bc-\u00be]\s?(?:in\b|\")", re.I)
@@ -195,11 +195,19 @@ def _names_a_weight(text: str) -> bool:
     return named or bool(re.search(r"\b(?:category|weight|no|number)\W{0,3}[0-7]\b", text, re.I))
 
 
-_NOTICE = re.compile(r"(?:\u00a9|\(c\)(?=\s)|\bcopyright\b(?!\s+(?:law|act|in|for|is)\b))[^\n]*", re.I)
+_NOTICE = re.compile(
+    r"(?:\u00a9|\(c\)(?=\s)|\bcopyright\b(?!\s+(?:law|act|in|for|is)\b))[^\n]*", re.I
+)
 _YEAR = re.compile(r"\b(?:19|20)\d\d\b")
-_NAMES = re.compile(r"(?<![.!?] )\b(?!(?:All|Rights|Reserved|Copyright|Please|You|This|The|For|May|Do|No)\b)[A-Z][\w'\u2019-]+")
+_NAMES = re.compile(
+    r"(?<![.!?] )\b(?!(?:All|Rights|Reserved|Copyright|Please|You|This|The|For|May|Do|No)\b)"
+    r"[A-Z][\w'\u2019-]+"
+)
 _CONTACT = re.compile(r"[\w.]+@[\w.]+\w|\bwww\.|https?://|\w\.(?:com|co\.uk|org|net|example)\b")
-_USE = re.compile(r"\b(?:sell|personal\s+use|share|copy|copies|distribut\w+|permission|reproduc\w+)\b", re.I)  # fmt: skip
+_USE = re.compile(
+    r"\b(?:sell|personal\s+use|share|copy|copies|distribut\w+|permission|reproduc\w+)\b",
+    re.IGNORECASE,
+)
 ASKED = Option("needed", False, "whether every pattern must have a copyright line")
 CONTACT = Option("contact", False, "whether the pattern must say how to reach the designer")
 USE = Option("use", False, "whether the pattern must say what may be done with it")

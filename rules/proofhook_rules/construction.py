@@ -332,7 +332,8 @@ _WORDS = frozenset(
     """the and for round rounds inch ink die dry try tri tree her his hers test text nest neat reach
     teach beach tech fast list lost past lasts firsts step stitches skin chin ship coin turns torn
     burn sip slip
-    deck net cast cross coast lost decide rest ring trip trim tier dot doe add arc ace are see sac sack sock sick""".split()
+    deck net cast cross coast lost decide rest ring trip trim tier dot doe add arc ace are see sac
+    sack sock sick""".split()
 )
 
 

@@ -112,7 +112,11 @@ def _is_plain(start: Start, base: str) -> bool:
     if len(works) != 2 or not isinstance(works[1], Work):
         return False
     place = works[1].place
-    return works[1].stitch.base == base and place is not None and (place.each or place.until is not None)
+    return (
+        works[1].stitch.base == base
+        and place is not None
+        and (place.each or place.until is not None)
+    )
 
 
 _MULTIPLE = re.compile(

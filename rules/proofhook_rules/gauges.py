@@ -21,9 +21,7 @@ _STITCHES = re.compile(
     r"(?P<between>[^.\n]{0,60}?)(?:=|\bto\b|\bover\b|\bin\b|\bper\b|\bmeasures?\b)\s*",
     re.IGNORECASE,
 )
-_PLAIN_UNITS = frozenset(
-    "  sts st stitches stitch sc hdc dc htr tr trebles treble".split(" ")
-)
+_PLAIN_UNITS = frozenset("  sts st stitches stitch sc hdc dc htr tr trebles treble".split(" "))
 _SPACE = re.compile(r"ch[ -]?(?P<n>\d)[ -]?(?:sps?|spaces?)")
 LEAST_ROWS = 6
 #: So great a share of the rows must be of one width.

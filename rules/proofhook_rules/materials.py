@@ -88,11 +88,8 @@ def _letters_listed(context: ProofContext) -> dict[str, Span]:
     found: dict[str, Span] = {}
     for section in sections_of(context.pattern, "materials"):
         for line in re.finditer(r"[^\n]+", context.quote(section)):
-            if "hook" in line[0].lower():
-                line_text = re.sub(r"[Hh]ook.*", "", line[0])
-            else:
-                line_text = line[0]
-            for match in _LETTER_LISTED.finditer(line_text):
+            before_hook = re.sub(r"[Hh]ook.*", "", line[0])  # "hook (G-6)" names no colour
+            for match in _LETTER_LISTED.finditer(before_hook):
                 group = match.lastgroup or "letter"
                 start = section.start + line.start() + match.start(group)
                 found.setdefault(match[group], Span(start, start + len(match[group])))

@@ -68,11 +68,7 @@ def _sides_together(text: str, found: Iterable[units.Measure]) -> Iterator[units
     """The measures, with the sides of one thing as one: "4 cm by 18 cm" has two figures."""
     held: units.Measure | None = None
     for each in found:
-        if (
-            held
-            and held.unit == each.unit
-            and _BY.fullmatch(text, held.span.end, each.span.start)
-        ):
+        if held and held.unit == each.unit and _BY.fullmatch(text, held.span.end, each.span.start):
             span = Span(held.span.start, each.span.end)
             held = replace(held, figures=(*held.figures, *each.figures), span=span)
             continue
@@ -233,7 +229,8 @@ def yarn_weight(context: ProofContext) -> Iterator[Finding]:
             number = int(found["no"] or found["hash"])
             line_start = source.line_span(source.line_of(found.start())).start
             before = [
-                m["name"] or m["yarn"] for m in _WEIGHT_BEFORE.finditer(source.text[line_start : found.start()])
+                m["name"] or m["yarn"]
+                for m in _WEIGHT_BEFORE.finditer(source.text[line_start : found.start()])
             ]
             names = [n for n in (found["name"], found["after"], *before[-1:]) if n]
             wrong = [
@@ -247,7 +244,6 @@ def yarn_weight(context: ProofContext) -> Iterator[Finding]:
                     sentence(f"yarn category {number} is not {joined(map(shown, wrong), 'or')}"),
                     mends=[Mend("Check the yarn's label for the number and the name.")],
                 )
-
 
     yield from _far_hooks(context)
 
@@ -275,8 +271,8 @@ def _far_hooks(context: ProofContext) -> Iterator[Finding]:
     ]
     if found and not any(_is_near(weight, size.mm) for weight in weights for size in found):
         low = min(weight.hook_mm[0] for weight in weights)
-        highs = [weight.hook_mm[1] for weight in weights]
-        range_of = f"{low:g} mm and more" if None in highs else f"{low:g} to {max(filter(None, highs)):g} mm"  # fmt: skip
+        high = max(weight.hook_mm[1] or 0 for weight in weights)
+        range_of = f"{low:g} to {high:g} mm" if high else f"{low:g} mm and more"
         yield context.finding(
             found[0].span,
             sentence(f"a hook of {found[0].mm:g} mm is unusual for this yarn"),
@@ -303,8 +299,8 @@ def _weights_in(text: str) -> list[yarn.Weight]:
     if numbers:
         return [found for n in sorted(numbers) if (found := yarn.weight(n))]
     names = [_known_name(m["name"] or m["yarn"]) for m in _WEIGHT_BEFORE.finditer(text)]
-    found = {w.number: w for name in names if name for w in yarn.weights_named(name)}
-    return [found[number] for number in sorted(found)]
+    named = {w.number: w for name in names if name for w in yarn.weights_named(name)}
+    return [named[number] for number in sorted(named)]
 
 
 def _known_name(words: str) -> str:

@@ -26,7 +26,9 @@ SCATTERED = (
 #: A row begun after these words is no row: "repeat the 4th and / 5th rows".
 UNENDED = r"(?i)(?:,|\b(?:and|or|to|of|the|in|from|rows?|rnds?|rounds?))\s*\Z"
 #: A range that says how many rows it is.
-HOW_MANY = r"(?i)^[^()\n]*[(\[]\s*(?P<n>\d{1,3})\s*(?:rows|rnds|rounds)\s*(?:in\s+(?:all|total)\s*)?[)\]]"
+HOW_MANY = (
+    r"(?i)^[^()\n]*[(\[]\s*(?P<n>\d{1,3})\s*(?:rows|rnds|rounds)\s*(?:in\s+(?:all|total)\s*)?[)\]]"
+)
 #: What looks like the label of a row that was not taken for one.
 LABEL_LIKE = (
     r"(?im)^[^\w\n]{0,6}"

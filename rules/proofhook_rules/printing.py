@@ -98,7 +98,11 @@ def _stops(context: ProofContext, row: RowTally, wish: str) -> Iterator[Edit]:
     end = row.row.span.start + len(words)
     if wish == "always" and words[-1:] not in ".!?*:;":
         yield Edit(end, end, ".")
-    elif wish == "never" and re.search(r"[\w)\]}]\.$", words) and not words.endswith((" st.", " sts.")):
+    elif (
+        wish == "never"
+        and re.search(r"[\w)\]}]\.$", words)
+        and not words.endswith((" st.", " sts."))
+    ):
         yield Edit(end - 1, end, "")
 
 
@@ -122,7 +126,9 @@ def _inches(context: ProofContext, wish: str) -> Iterator[Edit]:
         if any(row.start <= measure.span.start < row.end for row in rows):
             continue
         start, end = measure.span.start + found.start(), measure.span.end
-        dotted = text[end : end + 1] == "." and re.match(r"\.\s*(?:[a-z(,;]|$)", text[end : end + 3])
+        dotted = text[end : end + 1] == "." and re.match(
+            r"\.\s*(?:[a-z(,;]|$)", text[end : end + 3]
+        )
         end += 1 if dotted and unit_of(found[0]) == "in" else 0
         if text[start:end] != wish:
             space = "" if wish == '"' or text[start - 1 : start].isspace() else " "
