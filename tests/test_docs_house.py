@@ -175,7 +175,7 @@ def test_a_rule_folder_that_is_not_there_is_told(tmp_path: Path) -> None:
 
 def test_the_sheets_of_the_page_are_what_the_page_says(tmp_path: Path) -> None:
     shown = blocks("house-style.md")
-    for name in ("housestyle.toml", "designer.toml"):
+    for name in ("housestyle.toml", "designer.toml", "strict.toml"):
         (tmp_path / name).write_text(shown[name], "utf-8")
     house = read_house(str(tmp_path / "housestyle.toml"))
     check_house(house, load_rules())
@@ -184,6 +184,7 @@ def test_the_sheets_of_the_page_are_what_the_page_says(tmp_path: Path) -> None:
     assert house.leaves_out(str(tmp_path / "drafts" / "a.txt"))
     assert house.rules["total-missing"].off
     assert house.wording[0].unless == ("magic circle method",)
+    check_house(read_house(str(tmp_path / "strict.toml")), load_rules())
     designer = read_house(str(tmp_path / "designer.toml"))
     assert designer.failing is Grade.ERROR
     assert designer.wording == house.wording

@@ -341,6 +341,15 @@ def test_print_is_mended_throughout(wish: str, was: str | None, now: str | None)
     assert [row.worked for row in after.tally.rows] == [row.worked for row in before.tally.rows]
 
 
+def test_nested_brackets_of_one_kind_are_told_where_the_house_wants_that() -> None:
+    row = "Rnd 2: ((Sc in next st, 2 sc in next st) 3 times) once. (9)"
+    text = f"Rnd 1: 6 sc in a magic ring. (6)\n{row}\n"
+    assert found(text, "house-marks") == []
+    sheet = "[rules.house-marks]\nnested = true\n"
+    assert len(found(text, "house-marks", sheet)) == 1
+    assert found(text.replace("((", "[(").replace("times)", "times]"), "house-marks", sheet) == []
+
+
 #: A house that asks for everything that can be asked for.
 STRICT = House(
     rules={

@@ -214,7 +214,10 @@ ROUND = Option("round-label", "", "the word that rounds are labelled with, such 
 ROW = Option("row-label", "", "the word that rows are labelled with, such as 'Row'")
 
 
-@rule("house-marks", Grade.STYLE, TOTAL, REPEAT, ROUND, ROW)
+NESTED = Option("nested", False, "whether brackets inside brackets must be of another kind")
+
+
+@rule("house-marks", Grade.STYLE, TOTAL, REPEAT, ROUND, ROW, NESTED)
 def house_marks(context: ProofContext) -> Iterator[Finding]:
     """Totals, repeats and labels have the form that the house uses.
 
@@ -242,12 +245,32 @@ def house_marks(context: ProofContext) -> Iterator[Finding]:
     for kind in ("round", "row"):
         yield from _labels(context, kind)
     for row in context.tally.rows:
+        if context.options[NESTED.name]:
+            yield from _nested(context, row)
         for step in row.row.steps:
             span = step.span.moved(row.row.body.start)
             if isinstance(step, Total):
                 yield from _total(context, row, span)
             elif isinstance(step, Repeat) and not step.implied:
                 yield from _repeat(context, row, span)
+
+
+def _nested(context: ProofContext, row: RowTally) -> Iterator[Finding]:
+    """Findings for brackets that open inside brackets of the same kind."""
+    open_ones: list[str] = []
+    for found in re.finditer(r"[()\[\]{}]", context.quote(row.row.body)):
+        if found[0] in ")]}":
+            open_ones = open_ones[:-1]
+            continue
+        if found[0] in open_ones[-1:]:
+            start = row.row.body.start + found.start()
+            yield context.finding(
+                Span(start, start + 1),
+                f"This bracket opens inside another {found[0]}, so that their ends look alike.",
+                row=row,
+                mends=[Mend("Write the outer pair as square brackets.")],
+            )
+        open_ones.append(found[0])
 
 
 def _labels(context: ProofContext, kind: str) -> Iterator[Finding]:
