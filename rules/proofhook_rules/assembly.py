@@ -104,6 +104,7 @@ def piece_unattached(context: ProofContext) -> Iterator[Finding]:
 
 _NUMBERS = {
     "both": 2, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8,
+    "nine": 9, "ten": 10, "eleven": 11, "twelve": 12,
     **{str(n): n for n in range(2, 13)},
 }  # fmt: skip
 _COUNTED = re.compile(

@@ -203,7 +203,7 @@ _NAMES = re.compile(
     r"(?<![.!?] )\b(?!(?:All|Rights|Reserved|Copyright|Please|You|This|The|For|May|Do|No)\b)"
     r"[A-Z][\w'\u2019-]+"
 )
-_CONTACT = re.compile(r"[\w.]+@[\w.]+\w|\bwww\.|https?://|\w\.(?:com|co\.uk|org|net|example)\b")
+_CONTACT = re.compile(r"\w@\w|\bwww\.|https?://|\w\.(?:com|co\.uk|org|net|example)\b")
 _USE = re.compile(
     r"\b(?:sell|personal\s+use|share|copy|copies|distribut\w+|permission|reproduc\w+)\b",
     re.IGNORECASE,
@@ -238,7 +238,11 @@ def copyright_line(context: ProofContext) -> Iterator[Finding]:
     if notices:
         whole = " ".join(notice[0] for notice in notices)
         lacks = [] if _YEAR.search(whole) else ["the year"]
-        lacks += [] if _NAMES.search(re.sub(r"\S+@\S+", "", whole)) else ["a name"]
+        lacks += (
+            []
+            if _NAMES.search(re.sub(r"\w{1,40}@\w{1,40}(?:\.\w{1,20})*", "", whole))
+            else ["a name"]
+        )
         if lacks:
             yield context.finding(
                 Span(*notices[0].span()),
@@ -246,12 +250,12 @@ def copyright_line(context: ProofContext) -> Iterator[Finding]:
                 mends=[Mend("Give the year and the name of whoever holds the rights.")],
             )
     wanted = (
-        ("needed", bool(notices), "has no copyright line"),
-        ("contact", bool(_CONTACT.search(text)), "does not say how to reach the designer"),
-        ("use", bool(_USE.search(text)), "does not say what may be done with it"),
+        ("needed", _NOTICE, "has no copyright line"),
+        ("contact", _CONTACT, "does not say how to reach the designer"),
+        ("use", _USE, "does not say what may be done with it"),
     )
-    for option, there, lack in wanted:
-        if context.options[option] and not there:
+    for option, words, lack in wanted:
+        if context.options[option] and not words.search(text):
             yield context.finding(
                 first_line(context.pattern), sentence(f"the pattern {lack}"), mends=[]
             )

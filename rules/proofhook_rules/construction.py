@@ -12,7 +12,7 @@ from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Edit, Span
 from proofhook.trade.abbreviations import meanings
 from proofhook.trade.stitches import parse_stitch
-from proofhook_rules.around import instructions
+from proofhook_rules.around import blanked, instructions
 from proofhook_rules.lists import is_explained, outside_the_rows
 from proofhook_rules.wording import sentence, shown
 
@@ -192,6 +192,35 @@ def special_unexplained(context: ProofContext) -> Iterator[Finding]:
                 sentence(f"{shown(found[0])} is not explained"),
                 mends=[Mend("Say under special stitches how it is worked.")],
             )
+    yield from _named_only(context, told)
+
+
+def _named_only(context: ProofContext, told: set[str]) -> Iterator[Finding]:
+    """Findings for an abbreviation whose entry gives the name of a special stitch and no more."""
+    pattern = context.pattern
+    for entry in pattern.definitions:
+        name = re.fullmatch(
+            rf"(?:{_SPECIAL.pattern})(?:\s+st\w*)?", entry.meaning.strip(" .*_|"), re.I
+        )
+        if entry.special or not name:
+            continue
+        key, words = next((k, w) for k, w in _KEYS if name[0].lower().startswith(k))
+        short = re.escape(entry.abbreviation)
+        entry_line = pattern.source.line_span(pattern.source.line_of(entry.span.start))
+        elsewhere = blanked(pattern, [entry_line, *(row.span for row in pattern.rows)])
+        explained = re.search(
+            rf"(?:{words}|\b{short}\b)[^\n]{{0,30}}[:=(\u2013\u2014]", elsewhere, re.I
+        )
+        use = re.compile(rf"\b{short}s?\b")
+        used = any(use.search(pattern.source.quote(row.body)) for row in pattern.rows)
+        if key in told or explained or not used:
+            continue
+        told.add(key)
+        yield context.finding(
+            entry.meaning_span,
+            sentence(f"{shown(entry.abbreviation)} has a name in the list but is not explained"),
+            mends=[Mend("Say under special stitches how it is worked.")],
+        )
 
 
 _PLACED = re.compile(

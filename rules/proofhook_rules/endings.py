@@ -226,6 +226,8 @@ def tail_missing(context: ProofContext) -> Iterator[Finding]:
                 said[0][sewn.end() :],
             )[0]
         )
+        if what <= {"it", "them", "each"}:  # "Fill the handle and sew it to the float"
+            what = nouns_in(said[0][: sewn.start()])
         for piece in pieces:
             if piece in tails or not nouns_of(piece) & what or not starts_anew(pattern, piece):
                 continue

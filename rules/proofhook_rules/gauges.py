@@ -69,6 +69,7 @@ def gauge_size(context: ProofContext) -> Iterator[Finding]:
         of_size = [m.figures[min(size, len(m.figures) - 1)].value * _cm(m.unit) for m in given]
         meant = [width * part for part in piece.parts]
         if any(abs(each - length) <= room * length for length in of_size for each in meant):
+            yield from _height(context, piece, width)
             return
     source, section = pattern.source, sections_of(pattern, "size")[0]
     row = piece.row
@@ -86,6 +87,43 @@ def gauge_size(context: ProofContext) -> Iterator[Finding]:
     )
 
 
+_ROWS = re.compile(r"(?P<rows>\d{1,3})\s*(?:rows?|rnds?|rounds?)\b", re.IGNORECASE)
+_EDGED = re.compile(
+    r"\b(?:edg(?:e|ing)|border|fringe|until|brim|cuff|finger|thumb)\b", re.IGNORECASE
+)
+
+
+def _height(context: ProofContext, piece: Even, width: Fraction) -> Iterator[Finding]:
+    """A finding where the rows over the gauge give none of the other measurements.
+
+    Only a piece by itself is looked at, all of whose rows have numbers, and only a size
+    that gives more than the width.
+    """
+    pattern = context.pattern
+    text = text_of(pattern, "gauge")
+    found, stitches = _ROWS.search(text), _STITCHES.search(text)
+    if found is None or stitches is None or not piece.alone or len(pattern.sizes) > 1:
+        return
+    over = next(units.measures(text[stitches.end() : stitches.end() + 20]), None)
+    if over is None or found.start() > stitches.end() or _EDGED.search(pattern.source.text):
+        return
+    high = Fraction(piece.rows) * over.figures[0].value * _cm(over.unit) / int(found["rows"])
+    given = [m.figures[0].value * _cm(m.unit) for m in _lengths(context)]
+    room = Fraction(str(context.options["most-off"]))
+    others = [each for each in given if abs(each - width) > room * each]
+    if not others or any(abs(each - high) <= room * each for each in given):
+        return
+    source, section = pattern.source, sections_of(pattern, "size")[0]
+    yield context.finding(
+        source.line_span(source.line_of(section.start)),
+        sentence(
+            f"the rows over the gauge give none of the measurements {shown(context.quote(section))}"
+        ),
+        working=f"{piece.rows} rows at {found['rows']} to the gauge are {float(high):.1f} cm.",
+        mends=[Mend("Check the gauge, the rows and the finished size against the sample.")],
+    )
+
+
 class Even(NamedTuple):
     """A piece of even width: how many stitches wide it is in each size, and its first even row.
 
@@ -98,6 +136,7 @@ class Even(NamedTuple):
     widths: tuple[int, ...]
     is_round: bool
     alone: bool
+    rows: int
 
     @property
     def parts(self) -> tuple[Fraction, ...]:
@@ -135,6 +174,7 @@ def _largest_even(context: ProofContext) -> Even | None:
         most,
         kinds == {"round"},
         len(context.pattern.pieces) == 1 and (piece.make or 1) < 2,
+        _worked_rows(rows),
     )
 
 

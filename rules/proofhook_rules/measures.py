@@ -19,6 +19,8 @@ from proofhook_rules.wording import joined, sentence, shown
 _BETWEEN = re.compile(
     r"\.?\s*(?:[(\[/=]|\bor\b)\s*(?:(?:about|approx(?:imately)?\.?|roughly|~)\s*)?", re.IGNORECASE
 )
+#: Two lists of sizes may also be parted like two entries.
+_BETWEEN_LISTS = re.compile(rf"{_BETWEEN.pattern}|\.?\s*[;,]\s*", re.IGNORECASE)
 _SIGNS = {Fraction(1, 4): "\u00bc", Fraction(1, 2): "\u00bd", Fraction(3, 4): "\u00be"}
 _SIGNED = re.compile("[\u00bc\u00bd\u00be]")
 
@@ -46,7 +48,8 @@ def unit_pair(context: ProofContext) -> Iterator[Finding]:
     text = context.pattern.source.text
     found = list(_sides_together(text, units.measures(text)))
     for one, other in pairwise(found):
-        if one.is_metric == other.is_metric or not _BETWEEN.fullmatch(
+        between = _BETWEEN if len(one.figures) == 1 else _BETWEEN_LISTS
+        if one.is_metric == other.is_metric or not between.fullmatch(
             text, one.span.end, other.span.start
         ):
             continue

@@ -48,6 +48,12 @@ ASIDES = re.compile(
     r"(?<![\w(])(?P<name>[A-Za-z][\w/ ()-]{0,11}?)\s*\((?P<meaning>[A-Za-z][^()]{3,60})\)\s*(?:[;,.]|$)"
 )
 
+#: "ch chain; dc double crochet", "ch, chain; dc, double crochet", "RS \u2013 right side \u00b7 st \u2013 stitch".
+BARE = re.compile(
+    r"(?:(?<=[;\u00b7|])|^)[\s>*-]*(?P<name>[A-Za-z]{1,8}(?:\d?tog)?(?:\((?:e?s)\))?|sl[ -]st)(?:,\s+|\s+[\u2013\u2014-]\s+|\s+)"
+    r"(?P<meaning>[A-Za-z][A-Za-z ()-]{2,40}?)\s*(?=[;\u00b7|.]|$)"
+)
+
 _LISTS = ("abbreviations", "special", "notes")
 
 
@@ -119,6 +125,9 @@ def _entries(text: str, start: int, end: int, special: bool) -> list[Definition]
     asides = [m for m in ASIDES.finditer(line) if len(m["name"].strip()) < len(m["meaning"])]
     if len(asides) > 2:
         return [_definition(m, start, special) for m in asides]
+    bare = [m for m in BARE.finditer(line) if _explains(m)] if not special else []
+    if len(bare) > 2 or (len(bare) == 1 and bare[0].end() == len(line.rstrip())):
+        return [_definition(m, start, special) for m in bare]
     found = ENTRY.match(line)
     if found is not None:
         return [_definition(found, start, special)]
@@ -128,6 +137,18 @@ def _entries(text: str, start: int, end: int, special: bool) -> list[Definition]
         if trade_stitch(m["name"].lower()) or m["name"].lower() in phrases()[0]
     ]
     return [_definition(m, start, special) for m in backwards]
+
+
+def _explains(found: re.Match[str]) -> bool:
+    """Whether bare words are an abbreviation and what it stands for: "ch chain"."""
+    name = re.sub(r"\(e?s\)", "", found["name"].lower())
+    said = found["meaning"].lower()
+    known = trade_stitch(name) is not None or name in phrases()[0] or name.upper() in _SIDES
+    initial = said.lstrip("(")[:1] == name[:1]
+    return known and len(name) < len(said) and (initial or trade_stitch(said) is not None)
+
+
+_SIDES = frozenset({"RS", "WS", "BLO", "FLO", "MC", "CC"})
 
 
 def _definition(found: re.Match[str], offset: int, special: bool) -> Definition:
