@@ -12,8 +12,8 @@ from typing import NamedTuple
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Edit, Span
 from proofhook.trade import cautions, units, yarn
+from proofhook.trade.hook_sizes import sizes_in
 from proofhook_rules.around import sections_of
-from proofhook_rules.hooks import sizes_in
 from proofhook_rules.wording import joined, sentence, shown
 
 _BETWEEN = re.compile(
