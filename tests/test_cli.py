@@ -42,7 +42,7 @@ def run(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> Runs:
     """Run the command in an empty folder, with tallies made by hand."""
-    monkeypatch.setattr(proofhook.desk, "read", lambda source, _own: source)
+    monkeypatch.setattr(proofhook.desk, "read", lambda source: source)
     monkeypatch.setattr(proofhook.desk, "tally", by_hand)
     monkeypatch.chdir(tmp_path)
 
