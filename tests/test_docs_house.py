@@ -53,6 +53,45 @@ def test_the_first_rule_does_what_the_page_says(
     assert "# rule file: " in capsys.readouterr().out
 
 
+def test_the_words_of_the_page_are_read_and_hold_for_this_house_alone(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    house, other = tmp_path / "house", tmp_path / "other"
+    house.mkdir()
+    other.mkdir()
+    shown = walk(house)
+    (house / "house_rules" / "words.py").write_text(shown["words.py"], "utf-8")
+    for folder in (house, other):
+        (folder / "radish.txt").write_text(shown["radish.txt"], "utf-8")
+    monkeypatch.chdir(tmp_path)
+    both = ["house/radish.txt", "other/radish.txt"]
+    for names in (both, both[::-1]):
+        assert main(["proof", *names, "--format", "lines"]) == 1
+        told = capsys.readouterr().out
+        assert "house/radish.txt:6:8: query: “Hgs in each" not in told
+        assert "(unread)" not in "".join(re.findall(r"house/radish.*\n", told))
+        assert "other/radish.txt:6:8: query: “Hgs in each st around” is not understood" in told
+    assert main(["tally", "house/radish.txt"]) == 0
+    assert "3 rows: 3 agree" in capsys.readouterr().out
+
+
+def test_the_form_of_the_page_writes_what_the_page_shows(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shown = walk(tmp_path)
+    (tmp_path / "house_rules" / "ticks.py").write_text(shown["ticks.py"], "utf-8")
+    monkeypatch.chdir(tmp_path)
+    command, *output = shown["ticks"].splitlines()
+    assert main(command.split()[2:]) == 1
+    assert capsys.readouterr().out.splitlines() == output
+    assert main(["proof", "turnip.txt", "--format", "tick"]) == 2
+    told = capsys.readouterr().err
+    assert told == (
+        "proofhook: There is no form 'tick'; did you mean 'ticks'? "
+        "(there are page, lines, json, ticks).\n"
+    )
+
+
 def test_the_examples_in_its_docstring_hold(tmp_path: Path) -> None:
     walk(tmp_path)
     rules = load_rules(read_house(str(tmp_path / "housestyle.toml")).plugins)
@@ -68,11 +107,12 @@ def test_the_same_rule_works_from_an_installed_package(tmp_path: Path) -> None:
     shutil.rmtree(tmp_path / "house_rules")
     package = tmp_path / "package"
     package.mkdir()
-    (package / "garden_rules.py").write_text(shown["designer.py"], "utf-8")
+    for module in ("designer", "words", "ticks"):
+        (package / f"garden_{module}.py").write_text(shown[f"{module}.py"], "utf-8")
     (package / "pyproject.toml").write_text(
         '[build-system]\nrequires = ["hatchling"]\nbuild-backend = "hatchling.build"\n\n'
         '[project]\nname = "garden-rules"\nversion = "1"\n\n'
-        '[tool.hatch.build.targets.wheel]\ninclude = ["garden_rules.py"]\n',
+        '[tool.hatch.build.targets.wheel]\ninclude = ["garden_*.py"]\n',
         "utf-8",
     )
     site = tmp_path / "site"
@@ -84,15 +124,26 @@ def test_the_same_rule_works_from_an_installed_package(tmp_path: Path) -> None:
     if "hatchling" in done.stderr or "No module named pip" in done.stderr:
         pytest.skip("hatchling or pip is not installed beside this Python")
     assert done.returncode == 0, done.stderr
-    (tmp_path / "housestyle.toml").write_text('plugins = ["garden_rules"]\n', "utf-8")
-    code = (
-        f"import sys; sys.path.insert(0, {str(site)!r}); from proofhook.cli import main; "
-        "sys.exit(main(['proof', 'turnip.txt', '--format', 'lines']))"
-    )
-    run = subprocess.run(
-        [sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True, check=False
-    )
-    assert "query: No line tells who designed this. (designer-missing)" in run.stdout, run.stderr
+    sheet = 'plugins = ["garden_designer", "garden_words", "garden_ticks"]\n'
+    (tmp_path / "housestyle.toml").write_text(sheet, "utf-8")
+
+    def run(*words: str) -> str:
+        code = (
+            f"import sys; sys.path.insert(0, {str(site)!r}); from proofhook.cli import main; "
+            f"sys.exit(main({list(words)!r}))"
+        )
+        done = subprocess.run(
+            [sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True, check=False
+        )
+        assert done.returncode in (0, 1), done.stderr
+        return done.stdout
+
+    told = run("proof", "turnip.txt", "--format", "lines")
+    assert "query: No line tells who designed this. (designer-missing)" in told
+    (tmp_path / "radish.txt").write_text(shown["radish.txt"], "utf-8")
+    assert "3 rows: 3 agree" in run("tally", "radish.txt")
+    assert "not understood" not in run("proof", "radish.txt", "--format", "lines")
+    assert "No line tells who designed this." in run("proof", "turnip.txt", "--format", "ticks")
 
 
 @pytest.mark.parametrize(
@@ -124,7 +175,7 @@ def test_a_rule_folder_that_is_not_there_is_told(tmp_path: Path) -> None:
 
 def test_the_sheets_of_the_page_are_what_the_page_says(tmp_path: Path) -> None:
     shown = blocks("house-style.md")
-    for name in ("housestyle.toml", "designer.toml"):
+    for name in ("housestyle.toml", "designer.toml", "strict.toml"):
         (tmp_path / name).write_text(shown[name], "utf-8")
     house = read_house(str(tmp_path / "housestyle.toml"))
     check_house(house, load_rules())
@@ -133,6 +184,7 @@ def test_the_sheets_of_the_page_are_what_the_page_says(tmp_path: Path) -> None:
     assert house.leaves_out(str(tmp_path / "drafts" / "a.txt"))
     assert house.rules["total-missing"].off
     assert house.wording[0].unless == ("magic circle method",)
+    check_house(read_house(str(tmp_path / "strict.toml")), load_rules())
     designer = read_house(str(tmp_path / "designer.toml"))
     assert designer.failing is Grade.ERROR
     assert designer.wording == house.wording

@@ -205,3 +205,17 @@ def test_the_pre_commit_entry_is_one_that_pre_commit_takes(tmp_path: Path) -> No
     command = [sys.executable, "-m", "pre_commit", "validate-config", ".pre-commit-config.yaml"]
     done = subprocess.run(command, cwd=tmp_path, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stdout + done.stderr
+
+
+def test_begin_writes_the_entry_where_pre_commit_looks_for_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / ".git").mkdir()
+    put(tmp_path, "our patterns/a.txt", RIGHT)
+    monkeypatch.chdir(tmp_path)
+    assert main(["begin", "our patterns"]) == 0
+    told = capsys.readouterr().out
+    assert "Wrote our patterns/housestyle.toml, after a look at 1 pattern.\n" in told
+    assert "Wrote .pre-commit-config.yaml;" in told
+    entry = (tmp_path / ".pre-commit-config.yaml").read_text("utf-8")
+    assert r"files: ^our\ patterns/.*\.(txt|md)$" in entry

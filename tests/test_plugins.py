@@ -8,8 +8,11 @@ from pathlib import Path
 
 import pytest
 
+import proofhook
+from proofhook.cli import main
 from proofhook.proofing import Grade, Option, rule
-from proofhook.proofing.plugins import PluginError, load_rules
+from proofhook.proofing.house import House
+from proofhook.proofing.plugins import PluginError, load, load_rules
 from proofhook.proofing.rule import explain
 
 HEAD = "from proofhook.proofing import Grade, hookimpl, rule\n"
@@ -46,10 +49,14 @@ def shelf(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Shelf]:
 
 
 def complaint(*names: str) -> str:
-    with pytest.raises(PluginError) as raised:
+    """The one trouble with these plug-ins; the built-in rules are there all the same."""
+    pack = load(names)
+    [trouble] = pack.troubles
+    assert "\n" not in trouble
+    assert {each.name for each in load_rules()} <= {each.name for each in pack.rules}
+    with pytest.raises(PluginError):
         load_rules(names)
-    assert "\n" not in str(raised.value)
-    return str(raised.value)
+    return trouble
 
 
 def test_the_built_in_pack_is_always_there() -> None:
@@ -80,7 +87,8 @@ def test_a_plug_in_adds_its_rules_whatever_the_order(shelf: Shelf) -> None:
         ("def broken(:", "The plug-in bad cannot be loaded: SyntaxError: "),
         (GOOD.replace("proofhook_rules", "proofhook_ruels"),
          ("The plug-in bad has a hook proofhook_ruels, which does not exist; "
-         "there is proofhook_rules.")),
+         "there are proofhook_forms, proofhook_headings, proofhook_rules "
+         "and proofhook_stitches.")),
         (GOOD.replace("@hookimpl", ""),
          "The plug-in bad defines proofhook_rules without marking it; put @hookimpl above it."),
         (GOOD.replace("proofhook_rules()", "proofhook_rules(house)"),
@@ -145,3 +153,162 @@ def test_a_rule_without_examples_says_what_it_lacks() -> None:
 
     with pytest.raises(ValueError, match="no-stalk needs a title, a reason"):
         explain(no_stalk)
+
+
+WORDS = """
+@hookimpl
+def proofhook_stitches():
+    return {stitches}
+
+@hookimpl
+def proofhook_headings():
+    return {headings}
+"""
+GOOD_STITCHES = """{
+    "basic": [{"name": "qsc", "words": ["quick crochet"], "us": 1}],
+    "manner": [{"name": "twirled", "before": ["tw", "twirled"]}],
+    "named": [{"name": "pebble", "words": ["pebble st"]}],
+    "group": [{"name": "burr", "words": ["br"], "meaning": "(2 dc, ch 1, 2 dc) in one st"}],
+}"""
+GOOD_HEADINGS = """{
+    "heading": [{"kind": "gauge", "words": ["How tight?"]}],
+    "piece": [{"words": ["spout"]}],
+}"""
+
+
+def put_words(shelf: Shelf, name: str, stitches: str = "{}", headings: str = "{}") -> str:
+    return shelf.put(name, WORDS.replace("{stitches}", stitches).replace("{headings}", headings))
+
+
+def test_every_kind_of_stitch_is_read_and_counted(shelf: Shelf) -> None:
+    put_words(shelf, "hut_words", GOOD_STITCHES, GOOD_HEADINGS)
+    house = House(plugins=("hut_words",))
+    assert load(house.plugins).troubles == ()
+    text = """
+How tight?
+As you like.
+
+Rnd 1: 8 sc in a magic ring. (8)
+Rnd 2: 2 qsc in each st around. (16)
+Rnd 3: Quick crochet in each of next 8 sts, twdc in next 8 sts. (16)
+Rnd 4: *Pebble st in next st, sc in next st; rep from * around. (8 pebbles, 8 sc)
+Rnd 5: *Br in next st, sk 3 sts; rep from * around. (16 dc, 4 ch-1 sps)
+"""
+    pattern = proofhook.read(text, house=house)
+    assert [section.kind for section in pattern.sections if section.heading] == ["gauge"]
+    tallied = proofhook.tally(pattern)
+    assert [row.verdict.value for row in tallied.rows] == ["agrees"] * 5, tallied.rows
+    without = proofhook.tally(proofhook.read(text))
+    assert {row.verdict.value for row in without.rows[1:]} == {"unread"}
+
+
+def test_what_the_pattern_explains_goes_before_the_words_of_the_house(shelf: Shelf) -> None:
+    put_words(shelf, "hut_burr", GOOD_STITCHES)
+    text = """
+Special stitches
+Burr: 3 dc in the same st.
+
+Rnd 1: 6 sc in a magic ring. (6)
+Rnd 2: Burr in each st around. (18 dc)
+"""
+    pattern = proofhook.read(text, house=House(plugins=("hut_burr",)))
+    assert [row.verdict.value for row in proofhook.tally(pattern).rows] == ["agrees", "agrees"]
+
+
+@pytest.mark.parametrize(
+    ("stitches", "told"),
+    [
+        ("[]", "brings list [] where tables of words belong."),
+        ("{'gruop': []}", "brings a table 'gruop', which does not exist; did you mean 'group'?"),
+        ("{'named': 3}", "brings no list under 'named'."),
+        ("{'named': ['x']}", "brings an entry of 'named' that is no table: x."),
+        ("{'named': [{'name': 'x', 'wrods': []}]}",
+         "has a key 'wrods', not one of name, words or meaning"),
+        ("{'named': [{'words': ['pebble']}]}", "that needs name"),
+        ("{'named': [{'name': 'pebble', 'words': 'x'}]}", "has no list of texts under 'words'"),
+        ("{'named': [{'name': ' '}]}", "has no text under 'name'"),
+        ("{'group': [{'name': 'pebble', 'makes': 2}]}", "makes neither 0 nor 1 stitch"),
+        ("{'named': [{'name': 'dc'}]}", "gives a stitch the name 'dc', which the trade has"),
+        ("{'named': [{'name': 'turn'}]}", "the name 'turn', which the trade has already"),
+        ("{'named': [{'name': 'rook', 'words': ['x st']}, {'name': 'crow', 'words': ['x st']}]}",
+         "brings twice a stitch called 'x st'; rename one."),
+    ],
+)  # fmt: skip
+def test_words_that_cannot_be_are_named_and_the_others_taken(
+    shelf: Shelf, stitches: str, told: str
+) -> None:
+    put_words(shelf, "odd", stitches)
+    assert complaint("odd").startswith("The plug-in odd ")
+    assert told in complaint("odd")
+    put_words(shelf, "hut_taken", GOOD_STITCHES)
+    assert ("pebble" in dict(load(["hut_taken", "odd"]).words.stitches)) is True
+
+
+@pytest.mark.parametrize(
+    ("headings", "told"),
+    [
+        ("{'heading': [{'kind': 'guage', 'words': ['x']}]}",
+         "of the kind 'guage', which does not exist; did you mean 'gauge'?"),
+        ("{'heading': [{'kind': 'gauge', 'words': ['Materials']}]}",
+         "makes 'materials' a heading of gauge, but for the trade it is one of materials."),
+    ],
+)  # fmt: skip
+def test_headings_that_cannot_be_are_named(shelf: Shelf, headings: str, told: str) -> None:
+    put_words(shelf, "odd_headings", "{}", headings)
+    assert told in complaint("odd_headings")
+
+
+FORMS = """
+@hookimpl
+def proofhook_forms():
+    return {forms}
+"""
+
+
+@pytest.mark.parametrize(
+    ("forms", "told"),
+    [
+        ("[]", "brings list [] where a table of forms belongs."),
+        ("{'Big Page': print}", "names a form 'Big Page'; use small letters."),
+        ("{'leaf': 3}", "brings no function for the form leaf."),
+    ],
+)
+def test_forms_that_cannot_be_are_named(shelf: Shelf, forms: str, told: str) -> None:
+    shelf.put("odd_forms", FORMS.replace("{forms}", forms))
+    assert told in complaint("odd_forms")
+
+
+def test_a_writer_that_fails_is_named_and_the_findings_still_count(
+    shelf: Shelf, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shelf.put("bad_forms", FORMS.replace("{forms}", "{'leaf': lambda proofs: 1 / 0}"))
+    folder = tmp_path / "patterns"
+    folder.mkdir()
+    (folder / "housestyle.toml").write_text('plugins = ["bad_forms"]\n', "utf-8")
+    (folder / "beet.txt").write_text("Rnd 1: 6 sc in a magic ring. (7)\n", "utf-8")
+    assert main(["proof", str(folder / "beet.txt"), "--format", "leaf"]) == 2
+    told = capsys.readouterr().err
+    assert told == (
+        "proofhook: The form leaf of a plug-in failed: ZeroDivisionError: division by zero.\n"
+    )
+
+
+def test_a_plug_in_that_fails_does_not_stop_the_run(
+    shelf: Shelf, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shelf.put("stalks", GOOD)
+    shelf.put("broken", "raise ValueError('no luck')")
+    folder = tmp_path / "patterns"
+    folder.mkdir()
+    sheet = 'plugins = ["broken", "stalks", "nobody_made_this"]\n\n[rules]\nno-leaf = "error"\n'
+    (folder / "housestyle.toml").write_text(sheet, "utf-8")
+    for name in ("beet.txt", "kale.txt"):
+        (folder / name).write_text("Rnd 1: 6 sc in a magic ring. (7)\n", "utf-8")
+    for command in (["proof", str(folder), "--format", "lines"], ["house", str(folder)]):
+        assert main(command) == 2
+        found = capsys.readouterr()
+        assert found.err.count("\n") == 2
+        assert "The plug-in broken cannot be loaded: ValueError: no luck." in found.err
+        assert "The plug-in nobody_made_this is not installed;" in found.err
+        assert "no-stalk" in found.out
+        assert "stitch-total" in found.out

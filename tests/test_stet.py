@@ -167,3 +167,33 @@ def test_the_book_keeps_its_mode(field: Path) -> None:
     assert (field / "stet.toml").stat().st_mode & 0o777 == 0o640
     assert (field / "stet.toml").read_text("utf-8").startswith(text)
     assert sorted(path.name for path in field.iterdir()) == ["beet.txt", "stet.toml"]
+
+
+@pytest.mark.usefixtures("field")
+def test_the_json_tells_what_stands_and_why(capsys: pytest.CaptureFixture[str]) -> None:
+    import json
+
+    assert main(["stet", "beet.txt:2", "stitch-total", "--because", "as drawn"]) == 0
+    capsys.readouterr()
+    assert main(["proof", "beet.txt", "--format", "json"]) == 0
+    [told] = json.loads(capsys.readouterr().out)["files"]
+    assert told["findings"] == []
+    [stands] = told["let_stand"]
+    assert (stands["rule"], stands["because"]) == ("stitch-total", "as drawn")
+
+
+@pytest.mark.parametrize(
+    ("rule", "told"),
+    [
+        ("stitch-total", "what stitch-total has found on this line stands already."),
+        ("stitch-totl", "there is no rule 'stitch-totl'; did you mean 'stitch-total'?"),
+        ("row-fit", "the rule row-fit has found nothing on this line."),
+    ],
+)
+@pytest.mark.usefixtures("field")
+def test_what_cannot_be_let_stand_is_told(
+    rule: str, told: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert stand("beet.txt:2", "stitch-total") == 0
+    assert stand("beet.txt:2", rule) == 2
+    assert capsys.readouterr().err == f"proofhook: beet.txt:2: {told}\n"

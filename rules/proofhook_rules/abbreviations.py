@@ -11,7 +11,7 @@ from proofhook.expressions import expression
 from proofhook.pattern import Definition, Pattern
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Edit, Span
-from proofhook.trade.abbreviations import meanings
+from proofhook.trade.abbreviations import clashes, is_standard, meanings
 from proofhook.trade.stitches import parse_stitch
 from proofhook_rules.around import once
 from proofhook_rules.lists import (
@@ -23,7 +23,7 @@ from proofhook_rules.lists import (
     newline_of,
     plain_form,
 )
-from proofhook_rules.wording import sentence, shown
+from proofhook_rules.wording import joined, sentence, shown
 
 #: Abbreviations of common practice that rows use and lists explain; stitches come on top.
 #: Words that are plain English as well ("in", "alt", "cl") are not looked for.
@@ -48,7 +48,12 @@ KNOWN = Option(
 )
 
 
-@rule("abbreviation-unexplained", Grade.ERROR, KNOWN)
+STANDARD = Option(
+    "standard-known", False, "whether the Craft Yarn Council's abbreviations pass without an entry"
+)
+
+
+@rule("abbreviation-unexplained", Grade.ERROR, KNOWN, STANDARD)
 def abbreviation_unexplained(context: ProofContext) -> Iterator[Finding]:
     """Every abbreviation used in the rows is in the pattern's list.
 
@@ -87,6 +92,8 @@ def abbreviation_unexplained(context: ProofContext) -> Iterator[Finding]:
         if plain in told or plain in known:
             continue
         told.add(plain)
+        if context.options[STANDARD.name] and is_standard(form) and not clashes(form):
+            continue
         if not _explained(context, form):
             yield _unexplained(context, row, form, span)
 
@@ -126,6 +133,15 @@ def _is_strange(word: str) -> bool:
     return parse_stitch(word) is None and plain_form(word) == word.lower()
 
 
+def uses_abbreviations(pattern: Pattern) -> bool:
+    """Whether the rows hold any abbreviation, so that a maker needs a list."""
+    text = pattern.source.text
+    words = {
+        m[0] for row in pattern.rows for m in WORD.finditer(text, row.body.start, row.body.end)
+    }
+    return any(_is_abbreviation(word) for word in words)
+
+
 def _singular(word: str) -> str:
     return word[:-1] if word.endswith("s") and word.lower() != "ss" and len(word) > 2 else word
 
@@ -163,8 +179,13 @@ def _unexplained(context: ProofContext, row: RowTally, form: str, span: Span) ->
         if abbreviation_list(context.pattern)
         else "is no standard abbreviation, and the pattern does not explain it"
     )
+    meant = clashes(form)
     return context.finding(
-        span, sentence(f"{shown(form)} {where}"), row=row, mends=[_entry_mend(context, form)]
+        span,
+        sentence(f"{shown(form)} {where}"),
+        row=row,
+        working=sentence(f"it stands for {joined(meant, 'or')}") if meant else "",
+        mends=[_entry_mend(context, form)],
     )
 
 

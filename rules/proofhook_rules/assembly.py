@@ -105,6 +105,7 @@ def piece_unattached(context: ProofContext) -> Iterator[Finding]:
 
 _NUMBERS = {
     "both": 2, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8,
+    "nine": 9, "ten": 10, "eleven": 11, "twelve": 12,
     **{str(n): n for n in range(2, 13)},
 }  # fmt: skip
 _COUNTED = expression(
@@ -206,7 +207,8 @@ def _never_made(
     made = frozenset().union(*(nouns_of(piece) for piece in pieces))
     for found in _SEWN_ON.finditer(said[0]):
         noun = singular(found["noun"].lower())
-        if noun in made or not (is_piece_name(noun) or is_piece_name(found["noun"])):
+        own = pattern.own.headings
+        if noun in made or not (is_piece_name(noun, own) or is_piece_name(found["noun"], own)):
             continue
         start = said.start() + found.start("noun")
         if noun in nouns_in(_elsewhere(pattern, said)):

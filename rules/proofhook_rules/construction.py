@@ -13,7 +13,7 @@ from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Edit, Span
 from proofhook.trade.abbreviations import meanings
 from proofhook.trade.stitches import parse_stitch
-from proofhook_rules.around import instructions
+from proofhook_rules.around import blanked, instructions
 from proofhook_rules.lists import is_explained, outside_the_rows
 from proofhook_rules.wording import sentence, shown
 
@@ -70,6 +70,14 @@ def _misnamed(context: ProofContext, piece: Piece, row: Row, word: str, done: st
     )._replace(piece=piece.name, row=row.name)
 
 
+#: Said in any part of the text, be it the abbreviations.
+_SAYS_SO = expression(r"\bspiral\w*|\bcontinuous\w*|\bwithout\s+join\w*|\bjoin\w*", re.IGNORECASE)
+#: "Sl st in next st and fasten off" ends a spiral and says nothing of the rounds before.
+_LAST_ST = expression(
+    r"\bsl(?:ip)?\.?\s*st\w*\s+(?:in|to|into)\s+(?:the\s+)?(?:next|first)\s+(?:\w+\s*){0,2}"
+    r"[,.]?\s*(?:and\s+)?(?:then\s+)?fasten",
+    re.IGNORECASE,
+)
 _HOW_ROUND = expression(
     r"\bjoin\w*|\bspiral\w*|\bcontinuous\w*|\bround\s+and\s+round|\bsl(?:ip)?\.?\s*st\w*|\bss\b|\bslst\b"
     r"|\bclose\s+the\s+round|\bmarker\b|\bnot\s+turn",
@@ -103,7 +111,11 @@ def join_unsaid(context: ProofContext) -> Iterator[Finding]:
         Rnd 3: *Sc in next st, 2 sc in next st; rep from * around. (18)
     """
     pattern = context.pattern
-    if len(outside_the_rows(pattern).split()) < 25 or _HOW_ROUND.search(pattern.source.text):
+    if len(outside_the_rows(pattern).split()) < 25:
+        return
+    if _HOW_ROUND.search(_LAST_ST.sub("", instructions(pattern))) or _SAYS_SO.search(
+        pattern.source.text
+    ):
         return
     rounds = [row for row in pattern.rows if row.label and row.label.kind == "round"]
     if len(rounds) > 2:
@@ -181,6 +193,35 @@ def special_unexplained(context: ProofContext) -> Iterator[Finding]:
                 sentence(f"{shown(found[0])} is not explained"),
                 mends=[Mend("Say under special stitches how it is worked.")],
             )
+    yield from _named_only(context, told)
+
+
+def _named_only(context: ProofContext, told: set[str]) -> Iterator[Finding]:
+    """Findings for an abbreviation whose entry gives the name of a special stitch and no more."""
+    pattern = context.pattern
+    for entry in pattern.definitions:
+        name = re.fullmatch(
+            rf"(?:{_SPECIAL.pattern})(?:\s+st\w*)?", entry.meaning.strip(" .*_|"), re.I
+        )
+        if entry.special or not name:
+            continue
+        key, words = next((k, w) for k, w in _KEYS if name[0].lower().startswith(k))
+        short = re.escape(entry.abbreviation)
+        entry_line = pattern.source.line_span(pattern.source.line_of(entry.span.start))
+        elsewhere = blanked(pattern, [entry_line, *(row.span for row in pattern.rows)])
+        explained = re.search(
+            rf"(?:{words}|\b{short}\b)[^\n]{{0,30}}[:=(\u2013\u2014]", elsewhere, re.I
+        )
+        use = re.compile(rf"\b{short}s?\b")
+        used = any(use.search(pattern.source.quote(row.body)) for row in pattern.rows)
+        if key in told or explained or not used:
+            continue
+        told.add(key)
+        yield context.finding(
+            entry.meaning_span,
+            sentence(f"{shown(entry.abbreviation)} has a name in the list but is not explained"),
+            mends=[Mend("Say under special stitches how it is worked.")],
+        )
 
 
 _PLACED = expression(
@@ -227,6 +268,9 @@ def marker_forgotten(context: ProofContext) -> Iterator[Finding]:
 
 
 _TOKEN = expression(r"[A-Za-z]{1,14}")
+_PARTED = expression(r"\b([shdt]) (d?c|tr)\b", re.IGNORECASE)
+#: The same two words apart so often are no slip but a way to write.
+SLIPS = 3
 _COMMON = (
     "sc", "dc", "hdc", "tr", "dtr", "htr", "inc", "dec", "rep", "repeat", "rnd", "turn", "skip",
     "join",    "chain", "stitch", "next", "each", "last", "first", "across", "around",
@@ -255,9 +299,13 @@ def word_slip(context: ProofContext) -> Iterator[Finding]:
         body = row.row.body
         for start, end, meant in _slips(context.quote(body)):
             place = Span(body.start + start, body.start + end)
+            if end - start < 3 and is_explained(context.pattern, context.quote(place)):
+                continue
             slips.setdefault(context.quote(place).lower(), []).append((row, place, meant))
     for places in slips.values():
         row, place, meant = places[0]
+        if len(places) > SLIPS and " " in context.quote(place):
+            continue  # old patterns write "d c" throughout
         times = f", {len(places)} times" if len(places) > 1 else ""
         edits = tuple(
             Edit(each.start, each.end, _like(context.quote(each), meant))
@@ -276,9 +324,20 @@ def _like(written: str, meant: str) -> str:
     return meant.capitalize() if written[0].isupper() else meant
 
 
+#: Two letters changed about that are no word and no abbreviation of the trade.
+_CHANGED_ABOUT = {"cs": "sc", "cd": "dc", "ts": "st", "hc": "ch", "ks": "sk"}
+#: What stands before a stitch or a place.
+_SHORT_BEFORE = re.compile(
+    r"(?:\d|\b(?:each|next|same|first|last|in|the|then|and)|[,:;*(\[]|^)\s*$", re.IGNORECASE
+)
+
+
 def _slips(text: str) -> Iterator[tuple[int, int, str]]:
     """The words of a text that look like slips: where they lie, and what may be meant."""
-    for found in re.finditer(r"\b([shdt]) (d?c|tr)\b", text, re.IGNORECASE):
+    for found in re.finditer(r"(?<![\w'-])(cs|cd|ts|hc|ks)s?(?![\w'-])", text):
+        if _SHORT_BEFORE.search(text[max(0, found.start() - 12) : found.start()]):
+            yield (*found.span(), _CHANGED_ABOUT[found[1]] + found[0][2:])
+    for found in _PARTED.finditer(text):
         whole = (found[1] + found[2]).lower()
         if whole in _COMMON:
             yield (*found.span(), whole)
@@ -303,7 +362,8 @@ _WORDS = frozenset(
     """the and for round rounds inch ink die dry try tri tree her his hers test text nest neat reach
     teach beach tech fast list lost past lasts firsts step stitches skin chin ship coin turns torn
     burn sip slip
-    deck decide rest ring trip trim tier dot doe add arc ace are see sac sack sock sick""".split()
+    deck net cast cross coast lost decide rest ring trip trim tier dot doe add arc ace are see sac
+    sack sock sick""".split()
 )
 
 

@@ -13,16 +13,17 @@ from proofhook_rules.around import is_whole, nouns_in, nouns_of, sentences, star
 from proofhook_rules.wording import joined, sentence, shown
 
 _END = expression(
-    r"\b(?:fasten(?:ed|ing)?\s*-?\s*off|fasten\b|finish\s+off|tie\s+off|bind\s+off|end\s+off|cast\s+off|FO|f\.?o\b"
+    r"\b(?:fasten(?:ed|ing)?\s*-?\s*off|fasten\b|finish\s+off|tie\s+off|bind\s+off|end\s+off|cast\s+off|(?-i:FO)\b|f\.o\b"
     r"|break(?:ing)?\s+(?:off\b|(?:the\s+)?(?:yarn|thread|cotton|wool))|cut(?:ting)?\b|snip\b|trim\b"
     r"|leav\w+\s+(?:a\s+|an\s+|the\s+)?(?:\w+[\s-]+){0,6}(?:tails?|ends?)\b|tail\b"
-    r"|secure|knot\b|close\b|closed\b|pull\s+(?:\w+\s+){0,5}(?:tight|through)|draw\s+(?:\w+\s+){0,4}(?:up|tight|together)"
+    r"|secure|knot\b|close\b|closed\b|pull\s+(?:\w+\s+){0,5}(?:tight|through)|(?:draw|gather)\s+(?:\w+\s+){0,4}(?:up|tight|together)|gather\b"
     r"|invisible\s+(?:finish|fasten|join)|needle\s+join|drop\s+the\s+(?:yarn|loop)|done\b|tie\b)",
     re.IGNORECASE,
 )
 _GOES_ON = expression(
     r"\b(?:do\s+not|don't|don\u2019t|never|without)\s+(?:\w+\s+){0,2}(?:fasten|break|cut|finish|tie|join)\w*"
-    r"|\bcontinu\w+|\bcarry(?:ing)?\s+on|\bgo(?:es|ing)?\s+(?:straight\s+)?on\b|\balong\s+the\b|\bsame\s+as\b|\bkeep\b",
+    r"|\bcontinu\w+|\bcarry(?:ing)?\s+on|\bgo(?:es|ing)?\s+(?:straight\s+)?on\b|\balong\s+the\b|\bsame\s+as\b|\bkeep\b"
+    r"|\bas\s+(?:for\s+)?(?:the\s+)?(?:first|other|one|front|back|left|right|side)\b|\bas\s+for\b",
     re.IGNORECASE,
 )
 
@@ -70,7 +71,9 @@ def ending_missing(context: ProofContext) -> Iterator[Finding]:
     for at, piece in enumerate(pieces):
         last = at + 1 == len(pieces)
         end = len(text) if last else pieces[at + 1].span.start
-        if not last and not starts_anew(pattern, pieces[at + 1]):
+        if not last and (
+            not starts_anew(pattern, pieces[at + 1]) or _counts_on(piece, pieces[at + 1])
+        ):
             continue
         region = text[piece.span.start : end]
         if last and starts_anew(pattern, piece) and len(pieces) > 1:
@@ -85,6 +88,15 @@ def ending_missing(context: ProofContext) -> Iterator[Finding]:
     for piece in open_ones:
         name = f"{shown(piece.name)} is" if len(pieces) > 1 and piece.name else "the work is"
         yield _open(context, piece, f"{name} never fastened off")
+
+
+def _counts_on(piece: Piece, following: Piece) -> bool:
+    """Whether the rows of the next piece go on from the number of this one's last row."""
+    last = next((r.label for r in reversed(piece.rows) if r.label and r.label.last), None)
+    first = next((r.label for r in following.rows if r.label and r.label.first), None)
+    if last is None or first is None or not last.last or not first.first:
+        return False
+    return first.first[0] == last.last[0] + 1
 
 
 def _open(context: ProofContext, piece: Piece, words: str) -> Finding:
@@ -215,6 +227,8 @@ def tail_missing(context: ProofContext) -> Iterator[Finding]:
                 said[0][sewn.end() :],
             )[0]
         )
+        if what <= {"it", "them", "each"}:  # "Fill the handle and sew it to the float"
+            what = nouns_in(said[0][: sewn.start()])
         for piece in pieces:
             if piece in tails or not nouns_of(piece) & what or not starts_anew(pattern, piece):
                 continue

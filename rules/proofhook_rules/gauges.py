@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Iterator
 from fractions import Fraction
+from typing import NamedTuple
 
 from proofhook.counting.result import RowTally
 from proofhook.expressions import expression
@@ -13,15 +14,19 @@ from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.records import replace
 from proofhook.trade import units
 from proofhook_rules.around import sections_of, text_of
+from proofhook_rules.completeness import GAUGE_STITCHES
 from proofhook_rules.wording import counted, sentence, shown
 
 _STITCHES = expression(
-    r"(?P<number>\d{1,3})\s*(?P<unit>sts?|stitch(?:es)?|sc|hdc|dc|htr|tr|single\s+crochet|double\s+crochet)\b"
+    rf"{GAUGE_STITCHES}"
     r"(?P<between>[^.\n]{0,60}?)(?:=|\bto\b|\bover\b|\bin\b|\bper\b|\bmeasures?\b)\s*",
     re.IGNORECASE,
 )
-_PLAIN_UNITS = frozenset({"", "sts", "st", "stitches", "sc", "hdc", "dc", "htr", "tr"})
+_PLAIN_UNITS = frozenset("  sts st stitches stitch sc hdc dc htr tr trebles treble".split(" "))
+_SPACE = re.compile(r"ch[ -]?(?P<n>\d)[ -]?(?:sps?|spaces?)")
 LEAST_ROWS = 6
+#: So great a share of the rows must be of one width.
+MOSTLY = 0.8
 MOST_OFF = 0.2
 
 
@@ -34,8 +39,8 @@ def gauge_size(context: ProofContext) -> Iterator[Finding]:
     """The stitches of a row, over the gauge, give one of the finished measurements.
 
     Where 40 stitches at 20 stitches to 10 cm are said to make a scarf of 30 cm, one of the
-    three is wrong.  Only a pattern of one flat piece of even width is looked at; edgings
-    and stretch are left room.
+    three is wrong.  Only the piece with most rows is looked at, and only where nearly all of
+    them have the same number of stitches; edgings and stretch are left room.
 
     Flagged:
 
@@ -55,26 +60,143 @@ def gauge_size(context: ProofContext) -> Iterator[Finding]:
     """
     pattern = context.pattern
     gauge = _stitches_to_cm(text_of(pattern, "gauge"))
-    rows = [row for row in context.tally.rows if row.worked and row.row.label]
-    if gauge is None or len(pattern.pieces) != 1 or not _is_flat_and_even(rows):
-        return
+    piece = _largest_even(context)
     given = _lengths(context)
-    wide = [Fraction(figure) / gauge for figure in rows[0].worked or ()]
-    if not given or not wide:
+    if gauge is None or piece is None or not given:
         return
     room = Fraction(str(context.options["most-off"]))
-    for size, width in enumerate(wide):
+    for size, stitches in enumerate(piece.widths):
+        width = Fraction(stitches) / gauge
         of_size = [m.figures[min(size, len(m.figures) - 1)].value * _cm(m.unit) for m in given]
-        if any(abs(width - length) <= room * length for length in of_size):
+        meant = [width * part for part in piece.parts]
+        if any(abs(each - length) <= room * length for length in of_size for each in meant):
+            yield from _height(context, piece, width)
             return
     source, section = pattern.source, sections_of(pattern, "size")[0]
-    figures = counted(rows[0].units[0], rows[0].worked or ()) if rows[0].units else "the stitches"
+    row = piece.row
+    figures = counted(row.units[0], row.worked or ()) if row.units else "the stitches"
+    width = Fraction(piece.widths[0]) / gauge
+    told = f" {'round' if piece.is_round else 'wide'}"
     yield context.finding(
         source.line_span(source.line_of(section.start)),
         sentence(f"the gauge gives none of the measurements {shown(context.quote(section))}"),
-        working=f"{figures} at {float(gauge * 10):g} to 10 cm are {float(wide[0]):.1f} cm.",
+        working=(
+            f"{figures} at {float(gauge * 10):g} to 10 cm are {float(width):.1f} cm{told}"
+            f"{f' ({piece.name})' if piece.name else ''}."
+        ),
         mends=[Mend("Check the gauge, the stitches and the finished size against the sample.")],
     )
+
+
+_ROWS = re.compile(r"(?P<rows>\d{1,3})\s*(?:rows?|rnds?|rounds?)\b", re.IGNORECASE)
+_EDGED = re.compile(
+    r"\b(?:edg(?:e|ing)|border|fringe|until|brim|cuff|finger|thumb)\b", re.IGNORECASE
+)
+
+
+def _height(context: ProofContext, piece: Even, width: Fraction) -> Iterator[Finding]:
+    """A finding where the rows over the gauge give none of the other measurements.
+
+    Only a piece by itself is looked at, all of whose rows have numbers, and only a size
+    that gives more than the width.
+    """
+    pattern = context.pattern
+    text = text_of(pattern, "gauge")
+    found, stitches = _ROWS.search(text), _STITCHES.search(text)
+    if found is None or stitches is None or not piece.alone or len(pattern.sizes) > 1:
+        return
+    over = next(units.measures(text[stitches.end() : stitches.end() + 20]), None)
+    if over is None or found.start() > stitches.end() or _EDGED.search(pattern.source.text):
+        return
+    high = Fraction(piece.rows) * over.figures[0].value * _cm(over.unit) / int(found["rows"])
+    given = [m.figures[0].value * _cm(m.unit) for m in _lengths(context)]
+    room = Fraction(str(context.options["most-off"]))
+    others = [each for each in given if abs(each - width) > room * each]
+    if not others or any(abs(each - high) <= room * each for each in given):
+        return
+    source, section = pattern.source, sections_of(pattern, "size")[0]
+    yield context.finding(
+        source.line_span(source.line_of(section.start)),
+        sentence(
+            f"the rows over the gauge give none of the measurements {shown(context.quote(section))}"
+        ),
+        working=f"{piece.rows} rows at {found['rows']} to the gauge are {float(high):.1f} cm.",
+        mends=[Mend("Check the gauge, the rows and the finished size against the sample.")],
+    )
+
+
+class Even(NamedTuple):
+    """A piece of even width: how many stitches wide it is in each size, and its first even row.
+
+    ``parts`` are the widths that a measurement may give: the piece, two of them side by
+    side, half of a tube laid flat, or the diameter of one.
+    """
+
+    name: str
+    row: RowTally
+    widths: tuple[int, ...]
+    is_round: bool
+    alone: bool
+    rows: int
+
+    @property
+    def parts(self) -> tuple[Fraction, ...]:
+        """The shares of the width that a measurement may give."""
+        if self.is_round:
+            return (Fraction(1), Fraction(1, 2), Fraction(113, 355))
+        return (Fraction(1),) if self.alone else (Fraction(1), Fraction(2))
+
+
+def _largest_even(context: ProofContext) -> Even | None:
+    """The piece with most rows, if nearly all of them have the same number of stitches."""
+    pieces = [
+        (piece, [r for r in context.tally.rows if r.piece is piece and r.worked and r.row.label])
+        for piece in context.pattern.pieces
+    ]
+    piece, rows = max(pieces, key=lambda each: _worked_rows(each[1]), default=(None, []))
+    if piece is None or len(rows) < 2 or _worked_rows(rows) < LEAST_ROWS:
+        return None
+    kinds = {row.row.label.kind for row in rows if row.row.label}
+    if len(kinds) != 1 or not kinds <= {"row", "round"}:
+        return None
+    widths = Counter[tuple[int, ...]]()
+    lace = any(_SPACE.fullmatch(unit.unit.lower()) for row in rows for unit in row.units)
+    for row in rows:
+        if not lace or row.stated:  # what lies between the stitches is only told with a total
+            widths[_width(row) or ()] += _rows_of(row)
+    if not widths:
+        return None
+    most, often = widths.most_common(1)[0]
+    if often < MOSTLY * sum(widths.values()) or not max(most, default=0):
+        return None
+    return Even(
+        piece.name if len(context.pattern.pieces) > 1 else "",
+        next(row for row in rows if _width(row) == most),
+        most,
+        kinds == {"round"},
+        len(context.pattern.pieces) == 1 and (piece.make or 1) < 2,
+        _worked_rows(rows),
+    )
+
+
+def _width(row: RowTally) -> tuple[int, ...] | None:
+    """Stitches and the chains of spaces, one figure a size; None for a row of something else."""
+    widths = [0] * max((len(unit.worked or ()) for unit in row.units), default=0)
+    for unit in row.units:
+        space = _SPACE.fullmatch(unit.unit.lower())
+        if unit.worked is None or not (space or unit.unit.lower() in _PLAIN_UNITS):
+            return None
+        for size in range(len(widths)):
+            count = unit.worked[min(size, len(unit.worked) - 1)]
+            widths[size] += count * (int(space["n"]) if space else 1)
+    return tuple(widths) or None
+
+
+def _rows_of(row: RowTally) -> int:
+    label = row.row.label
+    if label is None or not label.first or not label.last:
+        return 1
+    return max(1, label.last[0] - label.first[0] + 1)
 
 
 def _stitches_to_cm(text: str) -> Fraction | None:
@@ -93,20 +215,8 @@ def _cm(unit: str) -> Fraction:
     return units.UNITS[unit][2]
 
 
-def _is_flat_and_even(rows: list[RowTally]) -> bool:
-    """Whether nearly all rows are turned rows of the same number of stitches."""
-    plain = [row for row in rows if row.row.label and row.row.label.kind == "row"]
-    if len(plain) < 2 or len(plain) < len(rows) or _worked_rows(plain) < LEAST_ROWS:
-        return False
-    if any(unit.unit.lower() not in _PLAIN_UNITS for row in plain for unit in row.units[:1]):
-        return False
-    most, often = Counter(row.worked for row in plain).most_common(1)[0]
-    return often == len(plain) and most is not None and max(most) > 0
-
-
 def _worked_rows(rows: list[RowTally]) -> int:
-    last = rows[-1].row.label
-    return (last.last or last.first or (0,))[0] if last else 0
+    return sum(_rows_of(row) for row in rows)
 
 
 def _lengths(context: ProofContext) -> list[units.Measure]:

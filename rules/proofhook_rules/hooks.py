@@ -153,7 +153,8 @@ def hook_unused(context: ProofContext) -> Iterator[Finding]:
     if not _RELATIVE.search(told):
         named = {size.mm for size in (*taken, *sizes_in(text_of(context.pattern, "gauge")))}
         # One hook may go without saying: it is the one for all the rest.
-        for size in [size for size in listed if size.mm not in named][1:]:
+        rest = [size for size in listed if size.mm not in named]
+        for size in rest[0 if named & {size.mm for size in listed} and not taken else 1 :]:
             yield context.finding(
                 size.span,
                 f"Nothing is said of where the {size.mm:g} mm hook is used.",

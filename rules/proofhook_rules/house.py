@@ -13,7 +13,7 @@ from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.proofing.house import Wording
 from proofhook.text import Edit, Span
 from proofhook.tidying.settings import BRACKETS, DASH
-from proofhook.trade.headings import heading_kind, leading_heading, plain
+from proofhook.trade.headings import OwnHeadings, heading_kind, leading_heading, plain
 from proofhook_rules.wording import joined, sentence, shown
 
 
@@ -130,7 +130,8 @@ def house_section(context: ProofContext) -> Iterator[Finding]:
     if not wanted:
         return
     headings = _headings(context)
-    found = {name: _found(name, headings) for name in wanted}
+    own = context.pattern.own.headings
+    found = {name: _found(name, headings, own) for name in wanted}
     optional = context.options[OPTIONAL.name]
     needed = [name for name in wanted if not (isinstance(optional, tuple) and name in optional)]
     missing = [name for name in needed if found[name] is None]
@@ -152,7 +153,7 @@ def _headings(context: ProofContext) -> list[Heading]:
         if any(row.start <= line.start < row.end for row in rows):
             continue
         words = source.quote(line)
-        heading = leading_heading(words)
+        heading = leading_heading(words, context.pattern.own.headings)
         if heading:
             span = Span(line.start + heading.start, line.start + heading.end)
             found.append(Heading(source.quote(span), span, heading.kind))
@@ -161,9 +162,9 @@ def _headings(context: ProofContext) -> list[Heading]:
     return found
 
 
-def _found(name: str, headings: list[Heading]) -> Heading | None:
+def _found(name: str, headings: list[Heading], own: OwnHeadings) -> Heading | None:
     """The heading of a section: by its very name, else by its kind."""
-    kind = heading_kind(name)
+    kind = heading_kind(name, own)
     return next(
         (each for each in headings if plain(each.words) == plain(name)),
         next((each for each in headings if kind and each.kind == kind), None),
@@ -213,7 +214,10 @@ ROUND = Option("round-label", "", "the word that rounds are labelled with, such 
 ROW = Option("row-label", "", "the word that rows are labelled with, such as 'Row'")
 
 
-@rule("house-marks", Grade.STYLE, TOTAL, REPEAT, ROUND, ROW)
+NESTED = Option("nested", False, "whether brackets inside brackets must be of another kind")
+
+
+@rule("house-marks", Grade.STYLE, TOTAL, REPEAT, ROUND, ROW, NESTED)
 def house_marks(context: ProofContext) -> Iterator[Finding]:
     """Totals, repeats and labels have the form that the house uses.
 
@@ -241,12 +245,32 @@ def house_marks(context: ProofContext) -> Iterator[Finding]:
     for kind in ("round", "row"):
         yield from _labels(context, kind)
     for row in context.tally.rows:
+        if context.options[NESTED.name]:
+            yield from _nested(context, row)
         for step in row.row.steps:
             span = step.span.moved(row.row.body.start)
             if isinstance(step, Total):
                 yield from _total(context, row, span)
             elif isinstance(step, Repeat) and not step.implied:
                 yield from _repeat(context, row, span)
+
+
+def _nested(context: ProofContext, row: RowTally) -> Iterator[Finding]:
+    """Findings for brackets that open inside brackets of the same kind."""
+    open_ones: list[str] = []
+    for found in re.finditer(r"[()\[\]{}]", context.quote(row.row.body)):
+        if found[0] in ")]}":
+            open_ones = open_ones[:-1]
+            continue
+        if found[0] in open_ones[-1:]:
+            start = row.row.body.start + found.start()
+            yield context.finding(
+                Span(start, start + 1),
+                f"This bracket opens inside another {found[0]}, so that their ends look alike.",
+                row=row,
+                mends=[Mend("Write the outer pair as square brackets.")],
+            )
+        open_ones.append(found[0])
 
 
 def _labels(context: ProofContext, kind: str) -> Iterator[Finding]:

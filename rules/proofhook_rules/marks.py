@@ -38,7 +38,10 @@ NO_BRACKET = r"(?i)(?:[:;]-?|(?:\A\W*|[\n.;]\s*)(?:\d{1,3}|[a-z]|\d+\s*-\s*\w+))
 SPOKEN_OF = r"""(?ix)
     \b(?:from|fr|between|bet|btw|to|until|at|the|these|single|double|repeat|rep|rpt)
     \s*[“"']?(?:\\?[*†‡]{1,2}\s*(?:to|and|-|–|&)\s*)?\Z"""
-ELSEWHERE = r"(?i)\b(?:of|as|in)\s+(?:for\s+)?(?:the\s+)?(?:prev\w*|last|row|rnd|round|r)\b"
+ELSEWHERE = (
+    r"(?i)\b(?:of|as|in)\s+(?:for\s+)?(?:the\s+)?"
+    r"(?:prev\w*|last(?!\s+(?:\d+\s+)?(?:st|ch|sp|[shd]+c|tr|dtr|htr|stitch|loop|one|corner))|row|rnd|round|r)\b"
+)
 REPEATED = r"(?i)\b(?:rep\w*|rpt|around|across|times|to\s+(?:the\s+)?end)\b"
 FOOTNOTE = r"(?m)^[ \t]*\\?\*(?!\*)\s*\S"
 

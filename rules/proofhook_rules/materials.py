@@ -62,10 +62,56 @@ def material_missing(context: ProofContext) -> Iterator[Finding]:
         if span is not None:
             yield context.finding(
                 span,
-                sentence(f"{shown(context.quote(span))}: no {notion.name} is in the materials"),
+                sentence(
+                    f"{shown(context.quote(span))} needs what the materials do not list: "
+                    f"{notion.name}"
+                ),
                 mends=[Mend(f"Put {notion.name} into the materials.")],
             )
     yield from _colours(context, listed, told)
+    yield from _letters(context, told)
+
+
+_LETTER = r"(?:[A-H]|MC|CC\d?)"
+#: "A: 50 g brass", "20 g in A (moss)", "Colour B - rust", "slate (C)".
+_LETTER_LISTED = re.compile(
+    rf"(?<![\w-])(?:(?:[Cc]olou?r|[Yy]arn|[Ss]hade)\s+)?(?P<letter>{_LETTER})\s*(?:[:=(\u2013\u2014]|-\s)"
+    rf"|\(\s*(?:[Cc]olou?r\s+)?(?P<aside>{_LETTER})\s*\)|\b(?:[Cc]olou?r|[Yy]arn|[Ss]hade)\s+(?P<named>{_LETTER})\b"
+)
+_LETTER_USED = re.compile(
+    rf"\b(?:[Ww]ith|[Ii]n|[Jj]oin(?:ing)?|[Uu]sing|[Cc]hang(?:e|ing)\s+to|[Ss]witch\s+to|[Tt]o|[Dd]rop|[Aa]ttach"
+    rf"|[Ff]asten\s+off|[Bb]reak(?:\s+off)?|[Cc]ut|[Aa]nd)\s+(?:(?:colou?r|yarn)\s+)?(?P<letter>{_LETTER})(?![\w'-]|\s+(?:hook|st\b))"
+)
+
+
+def _letters_listed(context: ProofContext) -> dict[str, Span]:
+    """The letters by which the materials name their colours; empty for fewer than two."""
+    found: dict[str, Span] = {}
+    for section in sections_of(context.pattern, "materials"):
+        for line in re.finditer(r"[^\n]+", context.quote(section)):
+            before_hook = re.sub(r"[Hh]ook.*", "", line[0])  # "hook (G-6)" names no colour
+            for match in _LETTER_LISTED.finditer(before_hook):
+                group = match.lastgroup or "letter"
+                start = section.start + line.start() + match.start(group)
+                found.setdefault(match[group], Span(start, start + len(match[group])))
+    return found if len(found) > 1 else {}
+
+
+def _letters(context: ProofContext, told: str) -> Iterator[Finding]:
+    """Findings for colours that the rows call by a letter which the materials do not have."""
+    have = dict.fromkeys(_letters_listed(context))
+    if not have:
+        return
+    for found in _LETTER_USED.finditer(told):
+        if found["letter"] not in have:
+            have[found["letter"]] = None
+            known = joined(sorted(set(have) - {found["letter"]}))
+            yield context.finding(
+                Span(*found.span("letter")),
+                sentence(f"colour {found['letter']} is not in the materials"),
+                working=f"There are {known}.",
+                mends=[Mend("List the colour, or use the letter that the materials give it.")],
+            )
 
 
 #: What does for another thing.
@@ -150,6 +196,9 @@ def material_unused(context: ProofContext) -> Iterator[Finding]:
         return
     spans = sections_of(pattern, "materials")
     told = _all_but_materials(pattern)
+    for letter, span in _letters_listed(context).items():
+        if not re.search(rf"(?<![\w'-]){letter}(?![\w'-])", told):
+            yield _unused(context, span)
     keys = {n.key for section in spans for n in notions.named(context.quote(section))}
     taken = {n.key for n in (*notions.used(told, keys), *notions.named(told, keys))}
     reported: set[str] = set()
@@ -201,7 +250,7 @@ def _unasked(told: str) -> frozenset[str]:
 _AMOUNT = expression(
     r"\d[\d.,\u00bc-\u00be ]{0,12}(?:\([^)]{0,30}\)\s*)?-?(?:g|gr|gms?|grams?|oz|ounces?"
     r"|m|mtrs?|met(?:re|er)s?|yds?|yards?|balls?|skeins?|hanks?|cones?|cakes?)\b"
-    r"|\b(?:one|two|three|four|five|six|a|an|half|single|small|tiny|bit|scraps?|oddments?|leftovers?|little|some|any|few|less|about|each|enough)\b[\w\s-]{0,30}"
+    r"|\b(?:one|two|three|four|five|six|(?:an?\b(?!\s+[\w\s-]{0,20}?(?:hook|needle)))|half|single|small|tiny|bit|scraps?|oddments?|leftovers?|little|some|any|few|less|about|each|enough)\b[\w\s-]{0,30}"
     r"\b(?:balls?|skeins?|hanks?|cones?|cakes?|amounts?|bits?|yarn|wool|cotton|of|scraps?|oddments?|lengths?|metres?|yards?|grams?)\b"
     r"|\bscraps?\b|\boddments?\b|\bleftovers?\b|\bstash\b",
     re.IGNORECASE,

@@ -3,20 +3,25 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from itertools import pairwise
+from typing import NamedTuple
 
 from proofhook.expressions import expression
-from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
+from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
+from proofhook.records import replace
 from proofhook.text import Edit, Span
-from proofhook.trade import units, yarn
+from proofhook.trade import cautions, units, yarn
+from proofhook.trade.hook_sizes import sizes_in
 from proofhook_rules.around import sections_of
 from proofhook_rules.wording import joined, sentence, shown
 
 _BETWEEN = expression(
     r"\.?\s*(?:[(\[/=]|\bor\b)\s*(?:(?:about|approx(?:imately)?\.?|roughly|~)\s*)?", re.IGNORECASE
 )
+#: Two lists of sizes may also be parted like two entries.
+_BETWEEN_LISTS = re.compile(rf"{_BETWEEN.pattern}|\.?\s*[;,]\s*", re.IGNORECASE)
 _SIGNS = {Fraction(1, 4): "\u00bc", Fraction(1, 2): "\u00bd", Fraction(3, 4): "\u00be"}
 _SIGNED = expression("[\u00bc\u00bd\u00be]")
 
@@ -42,9 +47,10 @@ def unit_pair(context: ProofContext) -> Iterator[Finding]:
         Rnd 1: 6 sc in a magic ring. (6)
     """
     text = context.pattern.source.text
-    found = list(units.measures(text))
+    found = list(_sides_together(text, units.measures(text)))
     for one, other in pairwise(found):
-        if one.is_metric == other.is_metric or not _BETWEEN.fullmatch(
+        between = _BETWEEN if len(one.figures) == 1 else _BETWEEN_LISTS
+        if one.is_metric == other.is_metric or not between.fullmatch(
             text, one.span.end, other.span.start
         ):
             continue
@@ -57,6 +63,24 @@ def unit_pair(context: ProofContext) -> Iterator[Finding]:
                 working="; ".join(_working(one, other, at) for at in apart),
                 mends=_mends(context, one, other),
             )
+
+
+_BY = re.compile(r"\.?\s*(?:wide\s+|long\s+|deep\s+|high\s+)?(?:x|\u00d7|by|and)\s*", re.IGNORECASE)
+
+
+def _sides_together(text: str, found: Iterable[units.Measure]) -> Iterator[units.Measure]:
+    """The measures, with the sides of one thing as one: "4 cm by 18 cm" has two figures."""
+    held: units.Measure | None = None
+    for each in found:
+        if held and held.unit == each.unit and _BY.fullmatch(text, held.span.end, each.span.start):
+            span = Span(held.span.start, each.span.end)
+            held = replace(held, figures=(*held.figures, *each.figures), span=span)
+            continue
+        if held:
+            yield held
+        held = each
+    if held:
+        yield held
 
 
 def _working(one: units.Measure, other: units.Measure, at: int) -> str:
@@ -112,7 +136,10 @@ _BARE_SIZE = expression(
 )
 
 
-@rule("unit-missing", Grade.QUERY)
+BOTH = Option("both", False, "whether sizes and gauge must be given in centimetres and in inches")
+
+
+@rule("unit-missing", Grade.QUERY, BOTH)
 def unit_missing(context: ProofContext) -> Iterator[Finding]:
     """A measurement says what it is measured in.
 
@@ -141,6 +168,29 @@ def unit_missing(context: ProofContext) -> Iterator[Finding]:
                     f"“{found['figure']}” has no unit.",
                     mends=[Mend("Say whether these are centimetres or inches.")],
                 )
+    if context.options[BOTH.name]:
+        for kind in ("size", "gauge"):
+            yield from _one_sided(context, kind)
+
+
+def _one_sided(context: ProofContext, kind: str) -> Iterator[Finding]:
+    """A finding where a section has lengths, and all of them metric or none."""
+    spans = sections_of(context.pattern, kind)
+    lengths = [
+        (section.start, measure)
+        for section in spans
+        for measure in units.measures(context.quote(section))
+        if measure.kind == "length" and measure.unit != "mm"
+    ]
+    sides = {measure.is_metric for _, measure in lengths}
+    if len(sides) == 1:
+        start, measure = lengths[0]
+        other = "inches" if measure.is_metric else "centimetres"
+        yield context.finding(
+            Span(start + measure.span.start, start + measure.span.end),
+            sentence(f"the {kind} is not given in {other}"),
+            mends=[Mend(f"Give it in {other} too.")],
+        )
 
 
 _WEIGHT_NUMBER = expression(
@@ -148,7 +198,12 @@ _WEIGHT_NUMBER = expression(
     r"(?:\s*[,(:-]\s*(?P<name>[a-z][a-z ]*[a-z]))?|#(?P<hash>[0-7])\s+(?P<after>[a-z]+)\b",
     re.IGNORECASE,
 )
-_WEIGHT_BEFORE = expression(r"(?P<name>[A-Za-z]+(?:[ -][A-Za-z]+)?)[ -]weight\b", re.IGNORECASE)
+_WEIGHT_BEFORE = expression(
+    r"(?P<name>[A-Za-z]+(?:[ -][A-Za-z]+)?)[ -]weight\b"
+    r"|\b(?P<yarn>(?:super[ -])?(?:bulky|chunky)|aran|worsted|dk|double\s+knitting|fingering|sport)"
+    r"(?=\s+(?:yarn|wool|cotton|acrylic|merino|alpaca)\b)",
+    re.IGNORECASE,
+)
 
 
 @rule("yarn-weight", Grade.QUERY)
@@ -156,7 +211,9 @@ def yarn_weight(context: ProofContext) -> Iterator[Finding]:
     """The number of a yarn weight goes with its name.
 
     The Craft Yarn Council's numbers and the names in the US and the UK do not match one
-    to one, so every name in use for a number is accepted.
+    to one, so every name in use for a number is accepted.  A hook far outside the range that
+    is usual for the yarn is asked about as well; toys are worked tighter, and held double
+    the yarn is another.
 
     Flagged:
 
@@ -176,7 +233,8 @@ def yarn_weight(context: ProofContext) -> Iterator[Finding]:
             number = int(found["no"] or found["hash"])
             line_start = source.line_span(source.line_of(found.start())).start
             before = [
-                m["name"] for m in _WEIGHT_BEFORE.finditer(source.text[line_start : found.start()])
+                m["name"] or m["yarn"]
+                for m in _WEIGHT_BEFORE.finditer(source.text[line_start : found.start()])
             ]
             names = [n for n in (found["name"], found["after"], *before[-1:]) if n]
             wrong = [
@@ -190,6 +248,63 @@ def yarn_weight(context: ProofContext) -> Iterator[Finding]:
                     sentence(f"yarn category {number} is not {joined(map(shown, wrong), 'or')}"),
                     mends=[Mend("Check the yarn's label for the number and the name.")],
                 )
+
+    yield from _far_hooks(context)
+
+
+#: How far a hook may lie outside the usual range, as a part of its ends.
+LEAST, MOST = 0.65, 1.8
+_HELD_DOUBLE = re.compile(
+    r"\b(?:two|2|three|3|double|doubled)\s+(?:strands?|threads?|ends)|\bheld\s+(?:double|together)|\bdouble\s+strand",
+    re.IGNORECASE,
+)
+
+
+def _far_hooks(context: ProofContext) -> Iterator[Finding]:
+    """A finding where no hook of the materials is anywhere near the range of the yarn."""
+    spans = sections_of(context.pattern, "materials")
+    text = "\n".join(context.quote(span) for span in spans)
+    weights = _weights_in(text)
+    source = context.pattern.source.text
+    if not weights or "toy" in cautions.audiences(source) or _HELD_DOUBLE.search(source):
+        return
+    found = [
+        Size(size.mm, Span(section.start + size.span.start, section.start + size.span.end))
+        for section in spans
+        for size in sizes_in(context.quote(section))
+    ]
+    if found and not any(_is_near(weight, size.mm) for weight in weights for size in found):
+        low = min(weight.hook_mm[0] for weight in weights)
+        high = max(weight.hook_mm[1] or 0 for weight in weights)
+        range_of = f"{low:g} to {high:g} mm" if high else f"{low:g} mm and more"
+        yield context.finding(
+            found[0].span,
+            sentence(f"a hook of {found[0].mm:g} mm is unusual for this yarn"),
+            working=f"Usual for {joined([w.name for w in weights], 'or')} are {range_of}.",
+            mends=[Mend("Check the hook and the weight of the yarn.")],
+        )
+
+
+class Size(NamedTuple):
+    """A hook of the materials and where it stands."""
+
+    mm: float
+    span: Span
+
+
+def _is_near(weight: yarn.Weight, mm: float) -> bool:
+    low, high = weight.hook_mm
+    return weight.takes_hook(mm) or (low * LEAST <= mm and (high is None or mm <= high * MOST))
+
+
+def _weights_in(text: str) -> list[yarn.Weight]:
+    """The weights that the materials name by number, or else by a name with "weight"."""
+    numbers = {int(m["no"] or m["hash"]) for m in _WEIGHT_NUMBER.finditer(text)}
+    if numbers:
+        return [found for n in sorted(numbers) if (found := yarn.weight(n))]
+    names = [_known_name(m["name"] or m["yarn"]) for m in _WEIGHT_BEFORE.finditer(text)]
+    named = {w.number: w for name in names if name for w in yarn.weights_named(name)}
+    return [named[number] for number in sorted(named)]
 
 
 def _known_name(words: str) -> str:

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from proofhook.pattern import Label, Piece, Row, RowsReference, at_size
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
+from proofhook.text import Span
 from proofhook_rules.wording import sentence
 
 #: How far back the words before a row are looked at.
@@ -24,6 +25,10 @@ SCATTERED = (
 )
 #: A row begun after these words is no row: "repeat the 4th and / 5th rows".
 UNENDED = r"(?i)(?:,|\b(?:and|or|to|of|the|in|from|rows?|rnds?|rounds?))\s*\Z"
+#: A range that says how many rows it is.
+HOW_MANY = (
+    r"(?i)^[^()\n]*[(\[]\s*(?P<n>\d{1,3})\s*(?:rows|rnds|rounds)\s*(?:in\s+(?:all|total)\s*)?[)\]]"
+)
 #: What looks like the label of a row that was not taken for one.
 LABEL_LIKE = (
     r"(?im)^[^\w\n]{0,6}"
@@ -60,6 +65,25 @@ def row_order(context: ProofContext) -> Iterator[Finding]:
                     continue
                 told.add(row.span.start)
                 yield _finding(context, piece, row, before, message)
+        for row in piece.rows:
+            yield from _miscounted(context, piece, row)
+
+
+def _miscounted(context: ProofContext, piece: Piece, row: Row) -> Iterator[Finding]:
+    """A finding where a range says how many rows it is, "Rnds 7-12 (5 rounds)", and is not."""
+    label = row.label
+    if label is None or not label.first or not label.last or len(label.first + label.last) != 2:
+        return
+    words = context.quote(Span(label.span.start, row.span.end))
+    found = re.search(HOW_MANY, words[: len(label.text) + NEAR])
+    count = label.last[0] - label.first[0] + 1
+    if found and count > 1 and int(found["n"]) != count:
+        at = label.span.start + found.start("n")
+        yield context.finding(
+            Span(at, at + len(found["n"])),
+            sentence(f"{label.text.partition(' (')[0]} are {count}, not {found['n']}"),
+            mends=[Mend("Put the numbers or the count right.")],
+        )._replace(piece=piece.name, row=row.name)
 
 
 def _finding(context: ProofContext, piece: Piece, row: Row, before: Row, message: str) -> Finding:

@@ -10,7 +10,8 @@ from proofhook.pattern import Pattern
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Span
 from proofhook.trade import cautions, levels, units
-from proofhook.trade.headings import leading_heading
+from proofhook.trade.headings import OwnHeadings, leading_heading
+from proofhook_rules.abbreviations import uses_abbreviations
 from proofhook_rules.around import first_line, is_whole
 from proofhook_rules.lists import outside_the_rows
 from proofhook_rules.wording import joined, sentence, shown
@@ -97,7 +98,7 @@ def _is_there(pattern: Pattern, kind: str) -> bool:
         return bool(pattern.title)
     if kind == "terms" and pattern.terms_stated is not None:
         return True
-    if kind == "abbreviations" and pattern.definitions:
+    if kind == "abbreviations" and (pattern.definitions or not uses_abbreviations(pattern)):
         return True
     text = pattern.source.text if kind == "finishing" else outside_the_rows(pattern)
     if kind == "size":
@@ -159,7 +160,7 @@ def _empty(context: ProofContext) -> Iterator[Finding]:
     for at, section in enumerate(pattern.sections):
         if section.heading is None or section.kind in _ALONE:
             continue
-        rest = _after_heading(context.quote(section.body))
+        rest = _after_heading(context.quote(section.body), pattern.own.headings)
         following = pattern.sections[at + 1 : at + 2]
         same = any(each.kind == section.kind for each in (*pattern.sections[:at], *following))
         if re.search(r"\w", rest) or same or not following:
@@ -172,19 +173,23 @@ def _empty(context: ProofContext) -> Iterator[Finding]:
             )
 
 
-def _after_heading(text: str) -> str:
+def _after_heading(text: str, own: OwnHeadings) -> str:
     """What a section says: the text without the words of its heading."""
     line, newline, rest = text.partition("\n")
-    heading = leading_heading(line.rstrip("\r"))
+    heading = leading_heading(line.rstrip("\r"), own)
     return line[heading.rest :] + newline + rest if heading else text
 
 
-@rule("level-word", Grade.STYLE)
+LEVELS = Option("set", "", "which levels a pattern may have", ("", "current", "older"))
+
+
+@rule("level-word", Grade.STYLE, LEVELS)
 def level_word(context: ProofContext) -> Iterator[Finding]:
     """The skill level is one of the words that makers know.
 
-    The Craft Yarn Council names four levels, and named four others before; another word
-    leaves a maker to guess.
+    The Craft Yarn Council names four levels, and named four others before; another word,
+    even one that is often seen ("advanced"), leaves a maker to guess.  A house may hold to
+    one of the two sets.
 
     Flagged:
 
@@ -198,25 +203,37 @@ def level_word(context: ProofContext) -> Iterator[Finding]:
 
         Rnd 1: 6 sc in a magic ring. (6)
     """
-    known = [name for of in ("current", "older") for name in levels.level_names(of)]
+    wanted = str(context.options["set"])
     for section in context.pattern.sections:
         if section.kind != "level" or section.heading is None:
             continue
         text = context.quote(section.body).rstrip()
-        if any(re.search(rf"\b{re.escape(name)}\b", text, re.IGNORECASE) for name in known):
+        words = re.findall(r"[A-Za-z]+", text)
+        sets = {each for word in words for each in levels.level_sets(word)}
+        if sets and (not wanted or wanted in sets):
             continue
-        found = re.search(r":\s*(\w[\w -]*\w)[ .]*$", text)
+        found = re.search(r"(?m)\A[^\n:]*:[*_ ]*(\w[\w -]*\w)[ .*_]*$", text)
         if found:
             start = section.body.start + found.start(1)
+            what = "one of the usual skill levels"
+            if levels.is_other_level(found[1]):
+                what = "one of the Craft Yarn Council's levels, though it is often seen"
+            elif sets:
+                what = f"one of the {wanted} skill levels"
             yield context.finding(
                 Span(start, start + len(found[1])),
-                sentence(f"{shown(found[1])} is not one of the usual skill levels"),
-                mends=[Mend(f"Write {joined(levels.level_names('current'), 'or')}.")],
+                sentence(f"{shown(found[1])} is not {what}"),
+                mends=[Mend(f"Write {joined(levels.level_names(wanted or 'current'), 'or')}.")],
             )
 
 
 #: What is told along with a graver caution, but not by itself.
 _SECOND = frozenset({"toy-from-birth", "eyes-fixed", "seams-and-filling"})
+_CAUTIONED = re.compile(
+    r"\bnot\s+(?:a\s+toy|(?:(?:meant|suitable|intended|safe)\s+)?for\s+(?:\w+\s+){0,3}(?:child\w*|bab\w+))"
+    r"|\bunder\s+(?:the\s+age\s+of\s+)?(?:3|three|36\s+months)\b",
+    re.IGNORECASE,
+)
 
 
 @rule("caution-missing", Grade.QUERY)
@@ -245,9 +262,9 @@ def caution_missing(context: ProofContext) -> Iterator[Finding]:
         return
     every = cautions.cautions(pattern.source.text)
     called = [each for each in every if not each.given]
-    # The rule for toys from birth is told along with others, not to a pattern that has some.
-    if any(each.given for each in every):
-        called = [each for each in called if each.id != "toy-from-birth"]
+    # What is told along with others is not told to a pattern that gives some caution already.
+    if any(each.given for each in every) or _CAUTIONED.search(pattern.source.text):
+        called = [each for each in called if each.id not in _SECOND]
     grave = [each for each in called if each.id not in _SECOND]
     first = min(grave or called, key=lambda each: each.spans[0].start, default=None)
     if first is None or (not grave and not is_whole(pattern)):

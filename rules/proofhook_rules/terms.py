@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from proofhook.counting.result import RowTally, Verdict
 from proofhook.expressions import expression
-from proofhook.pattern import Each, Group, Repeat, Step
+from proofhook.pattern import Each, Group, Repeat, Step, Which, Work
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Edit, Span
 from proofhook.trade.terms import Evidence, Sign, evidence
@@ -169,13 +169,17 @@ def _weights(strong: dict[str, list[Sign]]) -> str:
 TIMES = expression(r"[\s*]*(?P<count>\d+)\s*(?P<times>times|x|\u00d7)", re.IGNORECASE)
 
 
-@rule("count-ambiguous", Grade.QUERY)
+PLAINLY = Option("even-with-total", False, "ask too where the total settles it")
+
+
+@rule("count-ambiguous", Grade.QUERY, PLAINLY)
 def count_ambiguous(context: ProofContext) -> Iterator[Finding]:
     """No wording is left that makers count in two ways.
 
     "Rep from * 5 times" comes after one pass that is worked already: some makers then
-    work five more, some stop at five in all.  A total settles it; without one the row
-    needs "more" or "in all".
+    work five more, some stop at five in all.  "3 sc in next 3 sts" is one in each to some,
+    and three in each to others.  A total settles it; without one the row needs "more" or
+    "in all", or "each".  A house may want plain wording in any case.
 
     Flagged:
 
@@ -188,12 +192,56 @@ def count_ambiguous(context: ProofContext) -> Iterator[Finding]:
         Rnd 2: *2 sc in next st; rep from * 5 more times. (12)
     """
     for row in context.tally.rows:
-        for problem in row.problems:
-            if problem.kind == "reading":
-                yield context.finding(problem.span, sentence(problem.message), row=row)
-        if row.verdict is Verdict.UNSTATED and not any(p.kind == "reading" for p in row.problems):
+        if row.verdict is Verdict.UNSTATED or context.options[PLAINLY.name]:
             for repeat in _doubtful(row.row.steps):
                 yield from _two_ways(context, row, repeat)
+            for work in _each_or_all(row.row.steps):
+                yield from _each_or_in_all(context, row, work)
+
+
+def _each_or_all(steps: tuple[Step, ...]) -> Iterator[Work]:
+    """Every "3 sc in next 3 sts": as many stitches as places, and no "each"."""
+    for step in steps:
+        if isinstance(step, Work):
+            place, count = step.place, step.count
+            several = place is not None and place.which is Which.NEXT and min(place.count) > 1
+            if place and several and not place.each and count == place.count:
+                yield step
+        elif isinstance(step, Repeat | Group):
+            yield from _each_or_all(step.steps)
+
+
+#: "3 sc in next 3 sts", in the parts that a mend puts together anew.
+EACH = re.compile(
+    r"(?P<n>\d+)\s+(?P<st>[a-z][\w ]*?)\s+(?P<into>in(?:to)?)\s+(?:the\s+)?"
+    r"(?P<next>next|following|foll)\s+(?P<places>\d+\s+[a-z]+)",
+    re.IGNORECASE,
+)
+
+
+def _each_or_in_all(context: ProofContext, row: RowTally, work: Work) -> Iterator[Finding]:
+    span = work.span.moved(row.row.body.start)
+    found = EACH.match(context.pattern.source.text, span.start, row.row.span.end)
+    if not found or found.end() < span.end:
+        return
+    count = int(found["n"])
+    rest = f"{found['into']} each of {found['next']} {found['places']}"
+    place = Span(*found.span())
+    one, many = f"{found['st']} {rest}", f"{found['n']} {found['st']} {rest}"
+    yield context.finding(
+        place,
+        sentence(
+            f"{shown(found[0])} may mean {count} sts in all or {count} in each, {count * count} "
+            "in all"
+        ),
+        row=row,
+        mends=[
+            Mend(f"Say “{one}”, if one in each is meant.",
+                 edits=(Edit(place.start, place.end, one),)),
+            Mend(f"Say “{many}”, if {count} in each are meant.",
+                 edits=(Edit(place.start, place.end, many),)),
+        ],
+    )  # fmt: skip
 
 
 def _doubtful(steps: tuple[Step, ...]) -> Iterator[Repeat]:
@@ -217,7 +265,7 @@ def _two_ways(context: ProofContext, row: RowTally, repeat: Repeat) -> Iterator[
         Span(span.end - 1 if span.end else 0, found.end()),
         sentence(
             f"{shown(found[0].strip(' *'))} after the first time may mean {count} or {count + 1} "
-            "times in all, and no total settles it"
+            "times in all"
         ),
         row=row,
         mends=[

@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 from proofhook.counting.result import RowTally, UnitCount, Verdict
 from proofhook.expressions import expression
-from proofhook.pattern import Total
+from proofhook.pattern import RowsReference, Total
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Edit, Span
 from proofhook_rules.wording import counted, figures, joined, row_word, sentence, size_names
@@ -135,7 +136,11 @@ def total_missing(context: ProofContext) -> Iterator[Finding]:
         Rnd 2: 2 sc in each st around. (12)
         Rnd 3: Sc in each st around.
     """
-    missing = [row for row in context.tally.rows if _states_none(row)]
+    missing = [
+        row
+        for before, row in pairwise((None, *context.tally.rows))
+        if row and _states_none(row) and not _repeats(row, before)
+    ]
     if not missing:
         return
     form = usual_form(context)
@@ -157,6 +162,13 @@ def total_missing(context: ProofContext) -> Iterator[Finding]:
 
 def _states_none(row: RowTally) -> bool:
     return row.verdict is Verdict.UNSTATED and row.changes_count and any(row.worked or ())
+
+
+def _repeats(row: RowTally, before: RowTally | None) -> bool:
+    """Whether a row only works earlier rows again and ends with the number of the last of them."""
+    if before is None or before.piece is not row.piece or row.worked != before.worked:
+        return False
+    return any(isinstance(step, RowsReference) for step in row.row.steps)
 
 
 class Form(NamedTuple):

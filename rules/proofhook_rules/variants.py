@@ -17,6 +17,10 @@ FAMILIES: dict[str, dict[str, str]] = {
     "round": {"rnd": r"rnd", "round": r"round", "rd": r"rd(?=s?\.?\s*\d)"},
     "slip stitch": {"sl st": r"sl[ ]st", "slst": r"slst", "ss": r"ss(?!s)", "sl-st": r"sl-st"},
     "repeat": {"rep": r"rep", "rpt": r"rpt", "repeat": r"repeat"},
+    "space": {"sp": r"sp", "space": r"space"},
+    "back loop only": {"BLO": r"(?-i:BLO)", "blo": r"(?-i:blo)"},
+    "front loop only": {"FLO": r"(?-i:FLO)", "flo": r"(?-i:flo)"},
+    "yarn over": {"yo": r"(?-i:yo)", "YO": r"(?-i:YO)", "yoh": r"yoh"},
     "stitch": {"st": r"(?<!sl )(?<!sl-)(?<!v-)(?<!v )(?<!fan )(?<!shell )st", "stitch": r"stitch"},
 }
 EXPRESSIONS = {
@@ -134,6 +138,8 @@ def _like(found: str, form: str) -> str:
     """The form with the capitals and the plural of the word it replaces."""
     if found.lower().endswith("s") and found.lower() != "ss":
         form = PLURALS.get(form, form + "s")
+    if form.lower() == found.lower():
+        return form
     if found.isupper() and len(found) > 2:
         return form.upper()
     return form[:1].upper() + form[1:] if found[:1].isupper() else form

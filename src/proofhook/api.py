@@ -15,9 +15,16 @@ if TYPE_CHECKING:
     from proofhook.proofing.proof import Proof
 
 
-def read(text: str, path: str = "") -> Pattern:
-    """The model of a pattern's text; ``path`` is only kept for messages."""
-    return read_source(Source(path, text))
+def read(text: str, path: str = "", house: House | None = None) -> Pattern:
+    """The model of a pattern's text; ``path`` is only kept for messages.
+
+    With a house, its plug-ins' words for stitches and headings are known.
+    """
+    if house is None or not house.plugins:
+        return read_source(Source(path, text))
+    from proofhook.proofing.plugins import load
+
+    return read_source(Source(path, text), own=load(house.plugins).words)
 
 
 def tally(pattern: Pattern) -> Tally:
@@ -28,14 +35,15 @@ def tally(pattern: Pattern) -> Tally:
 def proof(pattern: Pattern, house: House | None = None) -> Proof:
     """What the rules of a house find in the pattern; by default a house without wishes.
 
-    Raises PluginError or HouseError where the plug-ins or settings of the house
-    cannot be used.
+    A plug-in that cannot be used is told of in the proof's ``failures``; the other rules
+    go on.  Raises HouseError where the settings of the house cannot be used.
     """
     from proofhook.proofing.house import House, check_house
-    from proofhook.proofing.plugins import load_rules
+    from proofhook.proofing.plugins import load
     from proofhook.proofing.proof import proof as proofed
 
     house = house or House()
-    rules = load_rules(house.plugins)
-    check_house(house, rules)
-    return proofed(pattern, counting.tally(pattern), house, rules)
+    pack = load(house.plugins)
+    check_house(house, pack.rules, all_there=not pack.troubles)
+    done = proofed(pattern, counting.tally(pattern), house, pack.rules)
+    return done._replace(failures=(*pack.troubles, *done.failures))

@@ -7,20 +7,23 @@ mostly do already.
 from __future__ import annotations
 
 import os
+import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
 from proofhook.desk import Desk
+from proofhook.files import SHEET
 from proofhook.pattern import Repeat, Total
+from proofhook.showing.ink import counted
 from proofhook.showing.rule_page import as_toml
 from proofhook.tidying.settings import BRACKETS, DASH
-from proofhook.trade.headings import leading_heading
+from proofhook.trade.headings import OwnHeadings, leading_heading
 
 if TYPE_CHECKING:
     from proofhook.pattern import Pattern
 
-SHEET, HOOKS = "housestyle.toml", ".pre-commit-config.yaml"
+HOOKS = ".pre-commit-config.yaml"
 SHAPES = {pair[0]: shape for shape, pair in BRACKETS.items()}
 SHARED = frozenset({"materials", "gauge", "abbreviations", "notes", "size"})
 #: A habit is asked for where so great a share of the places has it.
@@ -55,7 +58,7 @@ def begin(folder: str) -> bool:
     if not os.path.isdir(folder):
         desk.tell(f"{folder}: there is no such folder.")
         return False
-    sheet = os.path.join(folder, SHEET)
+    sheet = os.path.normpath(os.path.join(folder, SHEET))
     habits = habits_of(tally.pattern for tally in desk.tallies([folder], pass_over=True))
     try:
         with open(sheet, "x", encoding="utf-8", newline="\n") as file:
@@ -63,22 +66,44 @@ def begin(folder: str) -> bool:
     except FileExistsError:
         desk.tell(f"{sheet}: there is a style sheet already; it was left as it is.")
         return False
-    print(f"Wrote {sheet}, after a look at {habits.files} files with rows.")
-    print(_enter_hook(os.path.join(folder, HOOKS)))
+    looked = f"after a look at {counted(habits.files, 'pattern')}" if habits.files else ""
+    print(f"Wrote {sheet}{looked and ', '}{looked}.")
+    print(_enter_hook(folder))
+    print(f"Read through {SHEET} first, then see what `proofhook proof {folder}` finds.")
     return True
 
 
-def _enter_hook(path: str) -> str:
-    """Write the pre-commit entry, or say what to add where there is a file already."""
+def _enter_hook(folder: str) -> str:
+    """Write the pre-commit entry, or say what to add where there is a file already.
+
+    pre-commit looks in the root of a repository, so that is where it goes; the entry then
+    asks for the files of the folder alone.
+    """
+    root = _root_above(folder)
+    path = os.path.normpath(os.path.join(root or folder, HOOKS))
+    inside = os.path.relpath(os.path.abspath(folder), os.path.abspath(root or folder))
+    only = "" if inside == "." else f"^{re.escape(inside.replace(os.sep, '/'))}/.*"
+    entry = ENTRY.replace("files: ", f"files: {only}")
     try:
         with open(path, "x", encoding="utf-8", newline="\n") as file:
-            file.write("repos:\n" + ENTRY)
+            file.write("repos:\n" + entry)
     except FileExistsError:
         with open(path, encoding="utf-8", errors="replace") as file:
             if "id: proofhook" in file.read():
                 return f"{path} has the entry for proofhook already."
-        return f"{path} is there already; add this under 'repos:' in it:\n\n{ENTRY}"
-    return f"Wrote {path}."
+        return f"{path} is there already; add this under 'repos:' in it:\n\n{entry}"
+    return f"Wrote {path}; `pre-commit install` puts it to use."
+
+
+def _root_above(folder: str) -> str | None:
+    """The root of the git repository that a folder lies in, as seen from here; None without."""
+    here = os.path.abspath(folder)
+    while not os.path.exists(os.path.join(here, ".git")):
+        above = os.path.dirname(here)
+        if above == here:
+            return None
+        here = above
+    return folder if here == os.path.abspath(folder) else os.path.relpath(here)
 
 
 def habits_of(patterns: Iterable[Pattern]) -> Habits:
@@ -97,16 +122,16 @@ def habits_of(patterns: Iterable[Pattern]) -> Habits:
                     habits.totals[SHAPES.get(words[:1], DASH)] += 1
                 elif isinstance(step, Repeat) and not step.implied:
                     habits.repeats["brackets" if words[:1] in SHAPES else "stars"] += 1
-        habits.sections.update(set(_section_names(pattern)))
+        habits.sections.update(set(_section_names(pattern, pattern.own.headings)))
     return habits
 
 
-def _section_names(pattern: Pattern) -> Iterator[str]:
+def _section_names(pattern: Pattern, own: OwnHeadings) -> Iterator[str]:
     """The names of the sections that patterns share, the first heading of each kind."""
     kinds = set()
     for section in pattern.sections:
         line = pattern.source.quote(section.heading) if section.heading else ""
-        heading = leading_heading(line)
+        heading = leading_heading(line, own)
         if heading and heading.kind in SHARED and heading.kind not in kinds:
             kinds.add(heading.kind)
             yield line[heading.start : heading.end].strip().capitalize()

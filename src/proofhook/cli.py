@@ -377,10 +377,10 @@ def _command(
     command.add_argument("files", nargs="+", metavar="FILE", help="a pattern, a folder or -")
     command.add_argument(
         "--format",
-        choices=("page", "lines", "json"),
+        metavar="FORM",
         default="page",
         help="page, to read (the usual); lines, path:line:column: ..., for editors; "
-        "json, for programs",
+        "json, for programs; or a form that a plug-in of the house brings",
     )
     command.set_defaults(command=name)
     return command

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING, Any
@@ -12,7 +13,11 @@ from proofhook.showing.ink import counted, paper_of
 if TYPE_CHECKING:
     from proofhook.counting.result import Tally
     from proofhook.desk import Mender
+    from proofhook.proofing.pack import Writer
     from proofhook.proofing.proof import Proof
+
+#: The forms of output that are always there; plug-ins may bring more for proofs.
+FORMS = ("page", "lines", "json")
 
 #: How many things could not be done, and how many findings fail the run.
 Outcome = tuple[int, int]
@@ -23,8 +28,13 @@ def proof_files(
 ) -> Outcome:
     """Proof the files and write the findings, those that are left after ``mend``."""
     desk = Desk()
+    writer = None if form in FORMS else _own_form(form, names, desk)
+    if form not in FORMS and writer is None:
+        return desk.trouble, 0
     proofs = desk.proofs(names, pass_over, mend)
-    if form == "page":
+    if writer is not None:
+        _write_own(writer, form, proofs, desk)
+    elif form == "page":
         _proof_pages(proofs, desk)
     elif form == "lines":
         from proofhook.showing.lines import proof_lines
@@ -45,6 +55,9 @@ def proof_files(
 def tally_files(names: list[str], form: str, pass_over: bool) -> Outcome:
     """Tally the files and write the rows; a tally lists and judges nothing."""
     desk = Desk()
+    if form not in FORMS:
+        desk.tell(f"A tally has no form {form!r}; there are {', '.join(FORMS)}.")
+        return desk.trouble, 0
     tallies = desk.tallies(names, pass_over)
     if form == "page":
         _tally_pages(tallies)
@@ -57,6 +70,37 @@ def tally_files(names: list[str], form: str, pass_over: bool) -> Outcome:
 
         _write_json(tally_value(tally) for tally in tallies)
     return desk.trouble, 0
+
+
+def _own_form(form: str, names: list[str], desk: Desk) -> Writer | None:
+    """The writer that a plug-in of the house brings for a form; None after saying why not."""
+    inside = os.path.join(names[0], "pattern.txt") if os.path.isdir(names[0]) else names[0]
+    pack = desk.pack_of(inside)
+    forms = pack.forms if pack else {}
+    if form not in forms:
+        from proofhook.proofing.house import nearest
+
+        known = (*FORMS, *sorted(set(forms) - set(FORMS)))
+        near = nearest(form, known).rstrip(".")
+        desk.tell(f"There is no form {form!r}{near} (there are {', '.join(known)}).")
+    return forms.get(form)
+
+
+def _write_own(writer: Writer, form: str, proofs: Iterable[Proof], desk: Desk) -> None:
+    """Write with a plug-in's writer; where it fails, the files are gone through all the same."""
+    from proofhook.faults import one_line, wants_traceback
+
+    try:
+        for part in writer(proofs):
+            sys.stdout.write(part)
+    except OSError:
+        raise
+    except Exception as error:
+        if wants_traceback():
+            raise
+        desk.tell(f"The form {form} of a plug-in failed: {one_line(error)}.")
+    for _ in proofs:
+        pass
 
 
 RUN: dict[str, Callable[[list[str], str, bool], Outcome]] = {

@@ -15,7 +15,16 @@ from typing import TYPE_CHECKING, TypeVar
 
 from proofhook.counting.tally import tally
 from proofhook.faults import one_line, wants_traceback
-from proofhook.files import STANDARD_INPUT, FileError, Named, named_files, read_source
+from proofhook.files import (
+    SHEET,
+    STANDARD_INPUT,
+    FileError,
+    Named,
+    find_upward,
+    named_files,
+    read_source,
+)
+from proofhook.pattern import NO_WORDS
 from proofhook.reading import read
 from proofhook.remembered import keep, recall
 from proofhook.showing.ink import shown_path, tame
@@ -25,9 +34,10 @@ if TYPE_CHECKING:
     from typing import TypeAlias
 
     from proofhook.counting.result import Tally
-    from proofhook.pattern import Pattern
+    from proofhook.pattern import OwnWords, Pattern
     from proofhook.proofing.finding import Grade
     from proofhook.proofing.house import House
+    from proofhook.proofing.pack import Pack
     from proofhook.proofing.proof import Proof
     from proofhook.proofing.rule import Rule
     from proofhook.proofing.stet import Stet
@@ -82,6 +92,7 @@ class Desk:
         "_houses",
         "_sheets",
         "_stets",
+        "_with_plugins",
         "failing",
         "least",
         "left_out",
@@ -102,7 +113,8 @@ class Desk:
         self._books: dict[str, str | None] = {}
         self._stets: dict[str, tuple[Stet, ...] | None] = {}
         self._sheets: dict[str, str | None] = {}
-        self._houses: dict[str | None, tuple[House, tuple[Rule, ...]] | None] = {}
+        self._houses: dict[str | None, tuple[House, Pack] | None] = {}
+        self._with_plugins: dict[str | None, bool] = {}
 
     def tell(self, sentence: str) -> None:
         """Say on standard error what could not be done; the run will end with status 2."""
@@ -118,12 +130,17 @@ class Desk:
     ) -> Iterator[Tally]:
         """The tally of each file that has rows, as soon as it is worked out."""
         return self._each(
-            names, pass_over, leaves_out, lambda source: tally(read(source)), _has_tallies
+            names, pass_over, leaves_out, lambda source: tally(self._read(source)), _has_tallies
         )
 
     def patterns(self, names: list[str], pass_over: bool = False) -> Iterator[Pattern]:
         """The pattern of each file that has rows and is not left out, as soon as it is read."""
-        return self._each(names, pass_over, self._leaves_out, read, _has_rows)
+        return self._each(names, pass_over, self._leaves_out, self._read, _has_rows)
+
+    def _read(self, source: Source) -> Pattern:
+        """Read a text with the words of its house."""
+        own = self._words_for(source.path)
+        return read(source) if own is NO_WORDS else read(source, own=own)
 
     def _each(
         self,
@@ -239,15 +256,45 @@ class Desk:
 
     def house_of(self, path: str) -> tuple[House, tuple[Rule, ...]] | None:
         """The house of a file and its rules; None where its style sheet cannot be used."""
-        from proofhook.proofing.house import find_sheet
+        held = self._held(path)
+        return (held[0], held[1].rules) if held else None
 
-        folder = "" if path == STANDARD_INPUT else os.path.dirname(path)
-        if folder not in self._sheets:
-            self._sheets[folder] = find_sheet(folder)
-        sheet = self._sheets[folder]
+    def pack_of(self, path: str) -> Pack | None:
+        """All that the plug-ins of a file's house bring; None where its sheet cannot be used."""
+        held = self._held(path)
+        return held[1] if held else None
+
+    def _held(self, path: str) -> tuple[House, Pack] | None:
+        sheet = self._sheet_of(path)
         if sheet not in self._houses:
             self._houses[sheet] = self._open_house(sheet)
         return self._houses[sheet]
+
+    def _sheet_of(self, path: str) -> str | None:
+        folder = "" if path == STANDARD_INPUT else os.path.dirname(path)
+        if folder not in self._sheets:
+            self._sheets[folder] = find_upward(folder, SHEET)
+        return self._sheets[folder]
+
+    def _words_for(self, path: str) -> OwnWords:
+        """The words of a file's house; plug-ins are loaded only where the house names some."""
+        sheet = self._sheet_of(path)
+        if sheet is None:
+            return NO_WORDS
+        if sheet not in self._with_plugins:
+            self._with_plugins[sheet] = self._names_plugins(sheet)
+        if not self._with_plugins[sheet]:
+            return NO_WORDS
+        pack = self.pack_of(path)
+        return pack.words if pack else NO_WORDS
+
+    def _names_plugins(self, sheet: str) -> bool:
+        from proofhook.proofing.house import HouseError, read_house
+
+        try:
+            return bool(read_house(sheet).plugins)
+        except HouseError:
+            return False  # told once it is needed: a tally goes by no style sheet
 
     def _stets_of(self, path: str) -> tuple[Stet, ...] | None:
         """What the editor lets stand in a file; None where that cannot be read."""
@@ -274,18 +321,20 @@ class Desk:
             self.tell(str(error))
             return None
 
-    def _open_house(self, sheet: str | None) -> tuple[House, tuple[Rule, ...]] | None:
+    def _open_house(self, sheet: str | None) -> tuple[House, Pack] | None:
         from proofhook.proofing.house import House, HouseError, check_house, read_house
-        from proofhook.proofing.plugins import PluginError, load_rules
+        from proofhook.proofing.plugins import load
 
         try:
             house = read_house(sheet) if sheet else House()
-            rules = load_rules(house.plugins)
-            check_house(house, rules)
-        except (HouseError, PluginError) as error:
+            pack = load(house.plugins)
+            for trouble in pack.troubles:
+                self.tell(trouble)
+            check_house(house, pack.rules, all_there=not pack.troubles)
+        except HouseError as error:
             self.tell(str(error))
             return None
-        return house, rules
+        return house, pack
 
 
 def _has_rows(pattern: Pattern) -> bool:

@@ -11,6 +11,8 @@ from typing import NamedTuple
 from proofhook.text import MAX_BYTES, Source, decode
 
 STANDARD_INPUT = "-"
+#: The name of a house style sheet.
+SHEET = "housestyle.toml"
 ENDINGS = (".txt", ".md")
 
 
@@ -140,3 +142,16 @@ def _mode_of(path: str) -> int:
 
 def _reason(error: OSError) -> str:
     return (error.strerror or type(error).__name__).lower()
+
+
+def find_upward(folder: str, name: str) -> str | None:
+    """The path of the nearest file of that name in ``folder`` or above it, None without one."""
+    folder = os.path.abspath(folder)
+    while True:
+        path = os.path.join(folder, name)
+        if os.path.isfile(path):
+            return path
+        above = os.path.dirname(folder)
+        if above == folder:
+            return None
+        folder = above

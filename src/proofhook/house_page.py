@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
@@ -17,8 +18,6 @@ USUAL = "usual"
 
 def show_house(path: str) -> bool:
     """Write the settings in force for the file at ``path``; False where there are none."""
-    import os
-
     desk = Desk()
     if not os.path.exists(path):
         desk.tell(f"{path}: there is no such file or folder.")
@@ -29,7 +28,7 @@ def show_house(path: str) -> bool:
         return False
     house, rules = held
     print("\n".join(house_lines(house, rules, inside)))
-    return True
+    return not desk.trouble
 
 
 def house_lines(house: House, rules: tuple[Rule, ...], path: str) -> Iterator[str]:
@@ -40,7 +39,7 @@ def house_lines(house: House, rules: tuple[Rule, ...], path: str) -> Iterator[st
     if left_out:
         yield f"# This file is left out.  # {place('leave-out')}"
     for sheet in house.sheets:
-        yield f"# style sheet: {sheet}"
+        yield f"# style sheet: {_from_here(sheet)}"
     if not house.sheets:
         yield "# no style sheet: everything is as usual"
     yield f"failing = {as_toml(house.failing.word)}  # {place('failing')}"
@@ -48,14 +47,14 @@ def house_lines(house: House, rules: tuple[Rule, ...], path: str) -> Iterator[st
     yield f"plugins = {as_toml(modules)}  # {place('plugins')}"
     for name in house.plugins:
         if name not in modules:
-            yield f"# rule file: {name}  # {place('rule-folders')}"
+            yield f"# rule file: {_from_here(name)}  # {place('rule-folders')}"
     yield f"sections = {as_toml(house.sections)}  # {place('sections')}"
     names = tuple(name for each in house.left_out for name in each.names)
     yield f"leave-out = {as_toml(names)}  # {place('leave-out')}"
     for pair in house.wording:
         unless = f", except = {as_toml(pair.unless)}" if pair.unless else ""
         words = f"write = {as_toml(pair.write)}, not = {as_toml(pair.instead_of)}{unless}"
-        yield f"wording: {words}  # {pair.place}"
+        yield f"wording: {words}  # {_from_here(pair.place)}"
     yield from _tidy_lines(house, place)
     for rule in rules:
         yield ""
@@ -79,4 +78,15 @@ def _tidy_lines(house: House, place: Callable[[str], str]) -> Iterator[str]:
 
 
 def _places(house: House) -> Callable[[str], str]:
-    return lambda key: house.places.get(key, USUAL)
+    return lambda key: _from_here(house.places.get(key, USUAL))
+
+
+def _from_here(place: str) -> str:
+    """A place as it is called from where the command runs, if that is shorter."""
+    path, colon, line = place.rpartition(":")
+    if not os.path.isabs(path if line.isdigit() else place):
+        return place
+    path = path if line.isdigit() else place
+    near = os.path.relpath(path)
+    shorter = near if len(near) < len(path) else path
+    return f"{shorter}{colon}{line}" if path != place else shorter

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from proofhook.desk import Desk
 from proofhook.expressions import expression
 from proofhook.files import write_whole
-from proofhook.proofing.house import HouseError, find_sheet
+from proofhook.proofing.house import HouseError, find_sheet, nearest
 from proofhook.proofing.proof import Proof
 from proofhook.proofing.stet import BOOK, Stet, entry, find_book, read_book, stands, stet_for
 
@@ -30,14 +30,27 @@ def let_stand(place: str, rule: str, because: str) -> bool:
         here = [f for f in proof.findings if source.line_of(f.span.start) == line]
         about = [finding for finding in here if finding.rule == rule]
         if not about:
-            rules = sorted({finding.rule for finding in here})
-            there = f"; there is {', '.join(rules)}" if rules else ""
-            desk.tell(f"{place}: the rule {rule} has found nothing on this line{there}.")
+            desk.tell(f"{place}: {_why_not(desk, proof, rule, line)}")
             return False
         book = _book_for(path)
         entries = [stet_for(f, proof.tally, book, because, _today()) for f in about]
         return _write(desk, book, entries)
     return False
+
+
+def _why_not(desk: Desk, proof: Proof, rule: str, line: int) -> str:
+    """Why nothing of a rule can be let stand on a line."""
+    source = proof.pattern.source
+    standing = {f.rule for f in proof.let_stand if source.line_of(f.span.start) == line}
+    if rule in standing:
+        return f"what {rule} has found on this line stands already."
+    held = desk.house_of(source.path)
+    known = [each.name for each in held[1]] if held else []
+    if rule not in known:
+        return f"there is no rule {rule!r}{nearest(rule, known)}"
+    here = sorted({f.rule for f in proof.findings if source.line_of(f.span.start) == line})
+    there = f"; there is {', '.join(here)}" if here else ""
+    return f"the rule {rule} has found nothing on this line{there}."
 
 
 def let_all_stand(names: list[str], because: str) -> bool:

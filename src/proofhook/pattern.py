@@ -12,6 +12,7 @@ from typing import TypeAlias
 
 from proofhook.records import dataclass
 from proofhook.text import Source, Span
+from proofhook.trade.headings import NO_HEADINGS, OwnHeadings
 
 #: A number as written: one figure, or one for each size.
 Amount: TypeAlias = tuple[int, ...]
@@ -92,6 +93,23 @@ class Stitch:
     makes: int = 1
     steps: tuple[Step, ...] = ()
     role: str = ""  # "", "inc", "dec", "tog", "group", "picot", "slip", "foundation"
+
+
+@dataclass(frozen=True, slots=True)
+class OwnWords:
+    """The words of a house over those of the trade.
+
+    ``stitches`` are its stitch names in small letters; ``meanings`` are names that it
+    explains in words, read as a pattern's own definitions are, which go before them.
+    """
+
+    stitches: tuple[tuple[str, Stitch], ...] = ()
+    meanings: tuple[tuple[str, str], ...] = ()
+    headings: OwnHeadings = NO_HEADINGS
+
+
+#: The words of a house that has none of its own.
+NO_WORDS = OwnWords()
 
 
 @dataclass(frozen=True, slots=True)
@@ -391,7 +409,7 @@ class ChainCustom:
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
-    """A whole pattern, as read."""
+    """A whole pattern, as read; ``own`` are the words of the house it was read with."""
 
     source: Source
     title: str
@@ -402,6 +420,7 @@ class Pattern:
     pieces: tuple[Piece, ...]
     definitions: tuple[Definition, ...]
     customs: tuple[ChainCustom, ...] = ()
+    own: OwnWords = NO_WORDS
 
     @property
     def rows(self) -> tuple[Row, ...]:

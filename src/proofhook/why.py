@@ -4,10 +4,6 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    pass
 
 
 def why(name: str | None, tell: Callable[[str], None]) -> bool:
@@ -16,16 +12,19 @@ def why(name: str | None, tell: Callable[[str], None]) -> bool:
     The rules are those of the house whose style sheet is nearest to where the command runs.
     """
     from proofhook.proofing.house import HouseError, find_sheet, nearest, read_house
-    from proofhook.proofing.plugins import PluginError, load_rules
+    from proofhook.proofing.plugins import load
     from proofhook.showing.ink import paper_of
     from proofhook.showing.rule_page import rule_lines, rule_list
 
     try:
         sheet = find_sheet("")
-        rules = load_rules(read_house(sheet).plugins if sheet else ())
-    except (HouseError, PluginError) as error:
+        pack = load(read_house(sheet).plugins if sheet else ())
+    except HouseError as error:
         tell(str(error))
         return False
+    for trouble in pack.troubles:
+        tell(trouble)
+    rules = pack.rules
     known = {rule.name: rule for rule in rules}
     paper = paper_of(sys.stdout)
     try:
@@ -42,7 +41,7 @@ def why(name: str | None, tell: Callable[[str], None]) -> bool:
     if hasattr(sys.stdout, "reconfigure"):
         sys.stdout.reconfigure(errors="replace")
     print("\n".join(lines))
-    return True
+    return not pack.troubles
 
 
 def _unexplained(error: ValueError) -> str:

@@ -100,6 +100,8 @@ def usual_rule(chains: int, stitch: str, terms: str) -> ChainRule:
     if number > height >= 2:
         over = number - height
         if chains < 0:
+            # A mesh passes over as many chains below as its first space has above.
+            over = over // 2 if over % 2 == 0 and height > 2 else over
             return ChainRule(True, stitch, over if over > 1 or height > 2 else 0, said=False)
         return ChainRule(True, stitch, over, said=False)
     if number >= height >= 3:

@@ -38,8 +38,7 @@ class Problem:
 
     ``kind``: "total" (a stated figure is not what is worked), "repeat" (a repeat
     does not come out even), "short" (the row needs more places than there are),
-    "left" (places are left without the row saying so), "reading" (words that makers
-    read two ways and the total does not settle).
+    "left" (places are left without the row saying so).
     ``span`` is absolute.  ``sizes`` are the 0-based sizes it holds for.
     """
 

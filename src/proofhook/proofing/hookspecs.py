@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import TYPE_CHECKING
+from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING, Any
 
 from pluggy import HookimplMarker, HookspecMarker
 
 if TYPE_CHECKING:
+    from proofhook.proofing.pack import Writer
     from proofhook.proofing.rule import Rule
 
 PROJECT = "proofhook"
@@ -21,3 +22,30 @@ hookimpl = HookimplMarker(PROJECT)
 @hookspec
 def proofhook_rules() -> Iterable[Rule]:  # type: ignore[empty-body]
     """The rules that the plug-in brings, in any order."""
+
+
+@hookspec
+def proofhook_stitches() -> Mapping[str, Any]:  # type: ignore[empty-body]
+    """Stitches of the house, in the tables of ``trade/stitches.toml``.
+
+    ``basic``, ``manner``, ``named`` and ``group`` each hold a list of entries with ``name``
+    and ``words``.  An entry of ``named`` or ``group`` may have ``meaning``, the words in
+    which a pattern would explain it ("5 dc in the same st").
+    """
+
+
+@hookspec
+def proofhook_headings() -> Mapping[str, Any]:  # type: ignore[empty-body]
+    """Headings of the house, in the tables of ``trade/headings.toml``.
+
+    ``heading`` holds entries with ``kind`` and ``words``, ``piece`` entries with ``words``.
+    """
+
+
+@hookspec
+def proofhook_forms() -> Mapping[str, Writer]:  # type: ignore[empty-body]
+    """Forms of output: the name that ``--format`` takes, and the function that writes it.
+
+    A writer is given the proofs one by one and gives the text part by part; it must not
+    keep them all.
+    """

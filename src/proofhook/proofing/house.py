@@ -10,13 +10,13 @@ import os
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, NamedTuple, Protocol
 
+from proofhook.files import SHEET, find_upward
 from proofhook.proofing.finding import Grade
 
 if TYPE_CHECKING:
     from proofhook.proofing.rule import Option, Rule, Value
     from proofhook.proofing.stet import Stet
 
-SHEET = "housestyle.toml"
 OFF = "off"
 
 
@@ -125,19 +125,6 @@ def find_sheet(folder: str) -> str | None:
     return find_upward(folder, SHEET)
 
 
-def find_upward(folder: str, name: str) -> str | None:
-    """The path of the nearest file of that name in ``folder`` or above it, None without one."""
-    folder = os.path.abspath(folder)
-    while True:
-        path = os.path.join(folder, name)
-        if os.path.isfile(path):
-            return path
-        above = os.path.dirname(folder)
-        if above == folder:
-            return None
-        folder = above
-
-
 def is_among(path: str, folder: str, names: Iterable[str]) -> bool:
     """Whether a file is meant by one of the names, which are relative to ``folder``.
 
@@ -169,15 +156,21 @@ def read_house(path: str) -> House:
     return sheets.read_house(path)
 
 
-def check_house(house: House, rules: Iterable[Rule]) -> None:
-    """Raise HouseError for a rule or an option that does not exist, or a value it cannot take."""
+def check_house(house: House, rules: Iterable[Rule], *, all_there: bool = True) -> None:
+    """Raise HouseError for a rule or an option that does not exist, or a value it cannot take.
+
+    Where a plug-in could not bring all its rules (``all_there`` is false), a rule that is
+    not there may be one of those, and is passed over.
+    """
     known = {rule.name: rule for rule in rules}
     for each in (house, *(part.over(house) for part in house.folders)):
-        _check_rules(each, known)
+        _check_rules(each, known, all_there)
 
 
-def _check_rules(house: House, known: Mapping[str, Rule]) -> None:
+def _check_rules(house: House, known: Mapping[str, Rule], all_there: bool) -> None:
     for name, setting in house.rules.items():
+        if name not in known and not all_there:
+            continue
         if name not in known:
             raise HouseError(f"{setting.place}: there is no rule {name!r}{nearest(name, known)}")
         options = {option.name: option for option in known[name].options}

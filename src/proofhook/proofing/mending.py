@@ -77,7 +77,7 @@ def mended(before: Proof, wishes: Iterable[Wish], rules: Sequence[Rule]) -> Proo
         text = apply_edits(source.text, edits)
     except EditError:
         return None
-    pattern = read(Source(source.path, text, bom=source.bom))
+    pattern = read(Source(source.path, text, bom=source.bom), own=before.pattern.own)
     after = proof(pattern, tally(pattern), before.house, rules)
     if sure and _counts(before) != _counts(after):
         return None

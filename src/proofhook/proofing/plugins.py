@@ -1,4 +1,4 @@
-"""Plug-ins: the modules that bring rules, loaded by name and by name only.
+"""Plug-ins: the modules that bring rules, words and forms, loaded by name and by name only.
 
 The built-in pack is a plug-in like any other and is always there.  Nothing is
 scanned: what runs is what the house has named.
@@ -8,19 +8,29 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import partial
 from importlib import import_module
 from types import ModuleType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from pluggy import PluginManager
 
 from proofhook.faults import one_line
+from proofhook.pattern import NO_WORDS
 from proofhook.proofing import hookspecs
+from proofhook.proofing.pack import Pack
 from proofhook.proofing.rule import Rule
 
 if TYPE_CHECKING:
+    from typing import TypeAlias
+
     from pluggy import HookImpl
+
+    from proofhook.proofing.pack import Writer
+
+    Tell: TypeAlias = Callable[[str], None]
+    Bringing: TypeAlias = Callable[[str], list[tuple[str, Any]]]
 
 BUILT_IN = "proofhook_rules"
 PREFIX = "proofhook_"
@@ -33,25 +43,117 @@ class PluginError(Exception):
     """A plug-in that cannot be used; the message is one sentence that names it."""
 
 
+def load(names: Iterable[str] = ()) -> Pack:
+    """What the built-in pack and the plug-ins named bring together.
+
+    Nothing a plug-in does wrong keeps the others from bringing what they have: each fault
+    is a sentence among the troubles of the pack.
+    """
+    troubles: dict[str, None] = {}
+
+    def tell(sentence: str) -> None:
+        troubles[sentence] = None
+
+    manager = PluginManager(hookspecs.PROJECT)
+    manager.add_hookspecs(hookspecs)
+    # By name, so that of two that clash the same one is kept, whatever the order.
+    for name in dict.fromkeys((BUILT_IN, *sorted(names))):
+        try:
+            module = _imported(name)
+        except PluginError as error:
+            tell(str(error))
+            continue
+        for fault in _wrong_hooks(name, module):
+            tell(fault)
+        manager.register(_Hooks(name, module), name)
+    brought = partial(_brought, manager, tell)
+    rules, forms = _rules(brought, tell), _forms(brought, tell)
+    stitches, headings = brought("proofhook_stitches"), brought("proofhook_headings")
+    words = NO_WORDS
+    if stitches or headings:  # the reader is asked only where there is something to tell it
+        from proofhook.proofing.own_words import own_words
+
+        words = own_words(stitches, headings, tell)
+    return Pack(rules, words, forms, tuple(troubles))
+
+
 def load_rules(names: Iterable[str] = ()) -> tuple[Rule, ...]:
     """The rules of the built-in pack and of the plug-ins named, sorted by name.
 
-    Raises PluginError for a plug-in that does not load, a hook that does not exist,
-    a hook that fails or brings no rules, and a rule name that is there twice.
+    Raises PluginError with the first trouble, where there is one.
     """
-    manager = PluginManager(hookspecs.PROJECT)
-    manager.add_hookspecs(hookspecs)
-    for name in dict.fromkeys((BUILT_IN, *names)):
-        module = _imported(name)
-        _check_hooks(name, module)
-        manager.register(module, name)
+    pack = load(names)
+    if pack.troubles:
+        raise PluginError(pack.troubles[0])
+    return pack.rules
+
+
+class _Hooks:
+    """The hooks of a module that can be called; pluggy looks for no others."""
+
+    def __init__(self, name: str, module: ModuleType) -> None:
+        self.__name__ = name
+        for given, value in vars(module).items():
+            marked = getattr(value, f"{hookspecs.PROJECT}_impl", None) is not None
+            if marked and not _wrong_hook(name, given, value):
+                setattr(self, given, value)
+
+
+def _brought(manager: PluginManager, tell: Tell, hook: str) -> list[tuple[str, Any]]:
+    """What the plug-ins bring to a hook, each with its owner."""
+    found = []
+    implementations = getattr(manager.hook, hook).get_hookimpls()
+    for implementation in sorted(implementations, key=_built_in_first):
+        owner = implementation.plugin_name
+        try:
+            value = implementation.function()
+            found.append((owner, list(value) if hook == "proofhook_rules" else value))
+        except Exception as error:
+            what = hook.removeprefix(PREFIX)
+            tell(f"The plug-in {owner} failed to bring its {what}: {one_line(error)}.")
+    return found
+
+
+def _built_in_first(implementation: HookImpl) -> tuple[bool, str]:
+    return implementation.plugin_name != BUILT_IN, implementation.plugin_name
+
+
+def _rules(brought: Bringing, tell: Tell) -> tuple[Rule, ...]:
     rules: dict[str, Rule] = {}
-    for implementation in manager.hook.proofhook_rules.get_hookimpls():
-        for brought in _rules_of(implementation):
-            other = rules.setdefault(brought.name, brought)
-            if other is not brought:
-                raise PluginError(_doubled(brought, other))
+    for owner, values in brought("proofhook_rules"):
+        for value in values:
+            if not isinstance(value, Rule):
+                tell(
+                    f"The plug-in {owner} brings {type(value).__name__} {one_line(value)} "
+                    "where a rule belongs; declare it with @rule."
+                )
+                continue
+            each = value._replace(plugin=owner)
+            other = rules.setdefault(each.name, each)
+            if other is not each:
+                tell(_doubled(each, other))
     return tuple(rules[name] for name in sorted(rules))
+
+
+def _forms(brought: Bringing, tell: Tell) -> dict[str, Writer]:
+    forms: dict[str, Writer] = {}
+    owners: dict[str, str] = {}
+    for owner, table in brought("proofhook_forms"):
+        if not isinstance(table, Mapping):
+            what = f"{type(table).__name__} {one_line(table)}"
+            tell(f"The plug-in {owner} brings {what} where a table of forms belongs.")
+            continue
+        for name, writer in table.items():
+            if not (isinstance(name, str) and re.fullmatch(r"[a-z][a-z0-9-]*", name)):
+                tell(f"The plug-in {owner} names a form {name!r}; use small letters.")
+            elif not callable(writer):
+                tell(f"The plug-in {owner} brings no function for the form {name}.")
+            elif name in forms:
+                first = owners[name]
+                tell(f"The plug-ins {first} and {owner} both bring a form {name}; rename one.")
+            else:
+                forms[name], owners[name] = writer, owner
+    return forms
 
 
 def _imported(name: str) -> ModuleType:
@@ -81,42 +183,28 @@ def _from_file(path: str) -> ModuleType:
     return module
 
 
-def _check_hooks(name: str, module: ModuleType) -> None:
-    """Refuse names that look like hooks and are none: pluggy would pass them over."""
+def _wrong_hooks(name: str, module: ModuleType) -> Iterator[str]:
+    """A sentence for each name that looks like a hook and cannot be one."""
     for given in sorted(vars(module)):
-        value = getattr(module, given)
-        marked = getattr(value, f"{hookspecs.PROJECT}_impl", None) is not None
-        if not (marked or (given.startswith(PREFIX) and callable(value))):
-            continue
-        hook = (marked and getattr(value, f"{hookspecs.PROJECT}_impl").get("specname")) or given
-        if hook not in HOOKS:
-            raise PluginError(
-                f"The plug-in {name} has a hook {hook}, which does not exist; "
-                f"there is {' and '.join(HOOKS)}."
-            )
-        if not marked:
-            raise PluginError(
-                f"The plug-in {name} defines {given} without marking it; put @hookimpl above it."
-            )
-        if getattr(getattr(value, "__code__", None), "co_argcount", 0):
-            raise PluginError(f"The hook {given} of the plug-in {name} must take no arguments.")
+        fault = _wrong_hook(name, given, getattr(module, given))
+        if fault:
+            yield fault
 
 
-def _rules_of(implementation: HookImpl) -> Iterator[Rule]:
-    owner = implementation.plugin_name
-    try:
-        brought = list(implementation.function())  # type: ignore[call-overload]
-    except Exception as error:
-        raise PluginError(
-            f"The plug-in {owner} failed to bring its rules: {one_line(error)}."
-        ) from None
-    for each in brought:
-        if not isinstance(each, Rule):
-            raise PluginError(
-                f"The plug-in {owner} brings {type(each).__name__} {one_line(each)} "
-                "where a rule belongs; declare it with @rule."
-            )
-        yield each._replace(plugin=owner)
+def _wrong_hook(name: str, given: str, value: object) -> str:
+    """What is wrong with something that looks like a hook: pluggy would pass it over."""
+    mark = getattr(value, f"{hookspecs.PROJECT}_impl", None)
+    if mark is None and not (given.startswith(PREFIX) and callable(value)):
+        return ""
+    hook = (mark and mark.get("specname")) or given
+    if hook not in HOOKS:
+        there = f"{', '.join(HOOKS[:-1])} and {HOOKS[-1]}"
+        return f"The plug-in {name} has a hook {hook}, which does not exist; there are {there}."
+    if mark is None:
+        return f"The plug-in {name} defines {given} without marking it; put @hookimpl above it."
+    if getattr(getattr(value, "__code__", None), "co_argcount", 0):
+        return f"The hook {given} of the plug-in {name} must take no arguments."
+    return ""
 
 
 def _doubled(one: Rule, other: Rule) -> str:

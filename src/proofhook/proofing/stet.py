@@ -11,7 +11,8 @@ import re
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from proofhook.proofing.house import HouseError, find_upward, nearest
+from proofhook.files import find_upward
+from proofhook.proofing.house import HouseError, nearest
 
 if TYPE_CHECKING:
     from proofhook.counting.result import Tally
@@ -107,6 +108,11 @@ def stands(finding: Finding, tally: Tally, stets: Iterable[Stet]) -> bool:
         return False
     quote = quotation(tally, finding.span)
     return any(s.quote == quote and s.piece in ("", finding.piece) for s in about)
+
+
+def reason_of(finding: Finding, tally: Tally, stets: Iterable[Stet]) -> str:
+    """Why a finding stands, "" where it does not."""
+    return next((stet.because for stet in stets if stands(finding, tally, [stet])), "")
 
 
 def quotation(tally: Tally, span: Span) -> str:

@@ -8,11 +8,13 @@ from functools import lru_cache
 
 from proofhook.expressions import expression
 from proofhook.pattern import (
+    NO_WORDS,
     Chain,
     ChainCustom,
     Definition,
     Group,
     Note,
+    OwnWords,
     Piece,
     Repeat,
     Step,
@@ -25,14 +27,14 @@ from proofhook.reading.lexicon import phrases
 from proofhook.reading.structure import read_row
 from proofhook.records import replace
 from proofhook.text import Span
-from proofhook.trade.headings import leading_heading
+from proofhook.trade.headings import NO_HEADINGS, OwnHeadings, leading_heading
 
 _NAME = r"[A-Za-z\u00c0-\u024f0-9][\w'./+()-]*(?:\s[\s-]*[\w'./()+-]+){0,3}?"
 ENTRY = expression(
     rf"[\s>\u2022\u00b7*-]*(?:\*\*)?(?P<name>{_NAME})(?:\*\*)?\s*(?:\([^()]{{1,24}}\)\s*)?(?::|=|\s[-\u2013\u2014]+\s|\u2013|\.{{2,}}|\t|\s{{2,}}|-\s(?=\S))(?:\*\*)?\s*(?P<meaning>\S.*)$"
 )
 INLINE = expression(
-    rf"(?<!\w)(?P<name>{_NAME})\s*(?::|=|\s[-\u2013\u2014]\s|\u2013)\s*(?P<meaning>[^:=;]+?)(?=[;.]\s+{_NAME}\s*(?::|=|\s[-\u2013\u2014]\s)|[;.]?\s*$)"
+    rf"(?<!\w)(?P<name>{_NAME})\s*(?::|=|\s[-\u2013\u2014]\s|\u2013)\s*(?P<meaning>[^:=;]+?)(?=[;.,]\s+{_NAME}\s*(?::|=|\s[-\u2013\u2014]\s)|[;.,]?\s*$)"
 )
 IN_A_ROW = expression(
     r"\b(?P<name>(?:shell|fan|v-?\s?st(?:itch)?|scallop|cluster|picot))\s+(?:of|=|made of|consists of)\s+(?P<meaning>[(\[][^()\[\]\n]{3,80}[)\]])",
@@ -42,10 +44,23 @@ REVERSED = expression(
     r"[\s>\u2022*-]*(?P<meaning>[A-Za-z][A-Za-z -]{3,40}?)\s*\((?P<name>[A-Za-z][\w -]{0,10})\)\s*[;,.]?"
 )
 
+#: "BLO (back loop only); ch (chain); st/sts (stitch/stitches)", several in a line.
+ASIDES = re.compile(
+    r"(?<![\w(])(?P<name>[A-Za-z][\w/ ()-]{0,11}?)\s*\((?P<meaning>[A-Za-z][^()]{3,60})\)\s*(?:[;,.]|$)"
+)
+
+#: "ch chain; dc double crochet", "ch, chain; dc, double crochet", "RS \u2013 right side \u00b7 st \u2013 stitch".
+BARE = re.compile(
+    r"(?:(?<=[;\u00b7|])|^)[\s>*-]*(?P<name>[A-Za-z]{1,8}(?:\d?tog)?(?:\((?:e?s)\))?|sl[ -]st)(?:,\s+|\s+[\u2013\u2014-]\s+|\s+)"
+    r"(?P<meaning>[A-Za-z][A-Za-z ()-]{2,40}?)\s*(?=[;\u00b7|.]|$)"
+)
+
 _LISTS = ("abbreviations", "special", "notes")
 
 
-def definitions_of(text: str, lines: Sequence[tuple[int, int]]) -> tuple[Definition, ...]:
+def definitions_of(
+    text: str, lines: Sequence[tuple[int, int]], own: OwnHeadings = NO_HEADINGS
+) -> tuple[Definition, ...]:
     """The entries of abbreviation lists and special stitches in an evened text.
 
     ``lines`` are the start and end of each physical line.  "Shell of (2 dc, ch 1, 2 dc)"
@@ -59,7 +74,7 @@ def definitions_of(text: str, lines: Sequence[tuple[int, int]]) -> tuple[Definit
         if not line.strip():
             continue
         begun = begun or bool(_ROW.match(line))
-        heading = leading_heading(line)
+        heading = leading_heading(line, own)
         if heading is not None:
             kind = heading.kind if heading.kind in _LISTS else ""
             if kind == "notes":
@@ -108,6 +123,12 @@ def _entries(text: str, start: int, end: int, special: bool) -> list[Definition]
     )
     if len(inline) > 2:
         return [_definition(m, start, special) for m in inline]
+    asides = [m for m in ASIDES.finditer(line) if len(m["name"].strip()) < len(m["meaning"])]
+    if len(asides) > 2:
+        return [_definition(m, start, special) for m in asides]
+    bare = [m for m in BARE.finditer(line) if _explains(m)] if not special else []
+    if len(bare) > 2 or (len(bare) == 1 and bare[0].end() == len(line.rstrip())):
+        return [_definition(m, start, special) for m in bare]
     found = ENTRY.match(line)
     if found is not None:
         return [_definition(found, start, special)]
@@ -117,6 +138,18 @@ def _entries(text: str, start: int, end: int, special: bool) -> list[Definition]
         if trade_stitch(m["name"].lower()) or m["name"].lower() in phrases()[0]
     ]
     return [_definition(m, start, special) for m in backwards]
+
+
+def _explains(found: re.Match[str]) -> bool:
+    """Whether bare words are an abbreviation and what it stands for: "ch chain"."""
+    name = re.sub(r"\(e?s\)", "", found["name"].lower())
+    said = found["meaning"].lower()
+    known = trade_stitch(name) is not None or name in phrases()[0] or name.upper() in _SIDES
+    initial = said.lstrip("(")[:1] == name[:1]
+    return known and len(name) < len(said) and (initial or trade_stitch(said) is not None)
+
+
+_SIDES = frozenset({"RS", "WS", "BLO", "FLO", "MC", "CC"})
 
 
 def _definition(found: re.Match[str], offset: int, special: bool) -> Definition:
@@ -148,20 +181,28 @@ _KEPT = frozenset(
 
 
 def local_stitches(
-    definitions: tuple[Definition, ...], vocabulary: Vocabulary
+    definitions: tuple[Definition, ...], vocabulary: Vocabulary, own: OwnWords = NO_WORDS
 ) -> dict[str, Stitch]:
-    """The stitches that a pattern defines, by their name in small letters."""
-    return dict(_local(tuple((d.abbreviation, d.meaning) for d in definitions), vocabulary.terms))
+    """The stitches that a pattern defines, by their name in small letters.
+
+    Those that the house brings (``own``) are there too, where the pattern does not define
+    the name itself.
+    """
+    entries = tuple((d.abbreviation, d.meaning) for d in definitions)
+    return dict(_local((*entries, *own.meanings), vocabulary.terms, own.stitches))
 
 
 @lru_cache(maxsize=256)
-def _local(entries: tuple[tuple[str, str], ...], terms: str) -> tuple[tuple[str, Stitch], ...]:
-    vocabulary = Vocabulary(terms)
+def _local(
+    entries: tuple[tuple[str, str], ...], terms: str, own: tuple[tuple[str, Stitch], ...]
+) -> tuple[tuple[str, Stitch], ...]:
+    vocabulary = Vocabulary(terms, dict(own))
+    defined: set[str] = set()
     known = phrases()[0]
     for abbreviation, meaning in entries:
         for name in re.split(r"\s*(?:/|,|\bor\b)\s*", abbreviation.lower()):
             name = re.sub(r"\(s\)|\(es\)", "", name).strip(" .*")
-            if not name or len(name) > 30 or name in vocabulary.local:
+            if not name or len(name) > 30 or name in defined:
                 continue
             trade = trade_stitch(name) if name != "p" else None
             word = known.get(name)
@@ -173,6 +214,7 @@ def _local(entries: tuple[tuple[str, str], ...], terms: str) -> tuple[tuple[str,
             stitch = _stitch(name, meaning, "" if letter else word or "", trade, vocabulary)
             if stitch is not None and not (stitch.role == "group" and not stitch.steps):
                 vocabulary.learn(name, stitch)
+                defined.add(name)
     return tuple(sorted(vocabulary.local.items()))
 
 

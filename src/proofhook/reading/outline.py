@@ -7,12 +7,14 @@ from typing import NamedTuple
 
 from proofhook.expressions import expression
 from proofhook.pattern import (
+    NO_WORDS,
     Chain,
     Each,
     Evenly,
     Group,
     Join,
     Note,
+    OwnWords,
     Pattern,
     Piece,
     Place,
@@ -40,7 +42,7 @@ from proofhook.reading.structure import read_row
 from proofhook.reading.words import LONGEST_LINE, SIZED_FILL, evened
 from proofhook.records import dataclass, replace
 from proofhook.text import Source, Span
-from proofhook.trade.headings import heading_kind, leading_heading
+from proofhook.trade.headings import NO_HEADINGS, OwnHeadings, heading_kind, leading_heading
 from proofhook.trade.terms import evidence, statements
 
 #: Sections in which a line is no row unless it is labelled as one.
@@ -89,10 +91,11 @@ class OpenRow:
     sizes: tuple[int, ...] | None
 
 
-def read(source: Source, terms: str = "") -> Pattern:
+def read(source: Source, terms: str = "", own: OwnWords = NO_WORDS) -> Pattern:
     """Read a text into a Pattern.  Never fails: what is not understood is marked unread.
 
     ``terms`` ("us", "uk") is for a text of which they are known; else they are looked for.
+    ``own`` are the words of the house: stitches and headings over those of the trade.
     """
     flat = evened(source.text)
     sizes = size_count(flat)
@@ -100,11 +103,11 @@ def read(source: Source, terms: str = "") -> Pattern:
     side = terms or side
     plain = Vocabulary(side)
     lines = _lines(source)
-    definitions = definitions_of(flat, lines)
-    vocabulary = Vocabulary(side, local_stitches(definitions, plain))
+    definitions = definitions_of(flat, lines, own.headings)
+    vocabulary = Vocabulary(side, local_stitches(definitions, plain, own))
     names = size_names(flat, sizes)
     text = fold_sizes(flat, sizes)
-    outliner = Outliner(source, text, vocabulary, names)
+    outliner = Outliner(source, text, vocabulary, names, own.headings)
     outliner.walk()
     pieces, sections = tuple(outliner.pieces), tuple(outliner.sections)
     return Pattern(
@@ -117,6 +120,7 @@ def read(source: Source, terms: str = "") -> Pattern:
         pieces,
         definitions,
         chain_customs(text, lines, vocabulary, pieces),
+        own,
     )
 
 
@@ -155,8 +159,14 @@ class Outliner:
     """Walks the lines once and gathers sections, pieces and rows."""
 
     def __init__(
-        self, source: Source, text: str, vocabulary: Vocabulary, sizes: tuple[str, ...]
+        self,
+        source: Source,
+        text: str,
+        vocabulary: Vocabulary,
+        sizes: tuple[str, ...],
+        own: OwnHeadings = NO_HEADINGS,
     ) -> None:
+        self.own = own
         self.source = source
         self.text = text
         self.vocabulary = vocabulary
@@ -321,8 +331,8 @@ class Outliner:
         if opened is None or blank_before:
             return False
         if opened.absorb:
-            return leading_heading(words) is None or bool(TOTAL_LINE.match(words))
-        if heading_kind(words):
+            return leading_heading(words, self.own) is None or bool(TOTAL_LINE.match(words))
+        if heading_kind(words, self.own):
             return False
         body = self._body()
         bullet = re.match(r"[-*\u2022]\s", words)
@@ -345,7 +355,7 @@ class Outliner:
             )
         if TOTAL_LINE.match(words):
             return True
-        if leading_heading(words):
+        if leading_heading(words, self.own):
             return False
         wrapped = len(self._last_words) > 48
         return wrapped and (words[0].islower() or words[0].isdigit() or words[0] in "(*[")
@@ -461,9 +471,13 @@ class Outliner:
         return (stop.start() + 1, alone) if works(alone) and _begins(alone) else (end, steps)
 
     def _chain_told_in(self, line: Line) -> int | None:
-        """ "First the mouth. Chain 48 and join.": where the sentence begins that lays the chain."""
+        """ "First the mouth. Chain 48 and join.": where the words begin that lay the chain.
+
+        "Leaving a 30 cm tail, ch 18" lays one as well.
+        """
         for stop in re.finditer(
-            r"(?<=[.!?])\s+(?=(?:With|Using|In|Ch|Chain|Make|Begin|Start|Work|Foundation)\b)",
+            r"(?<=[.!?])\s+(?=(?:With|Using|In|Ch|Chain|Make|Begin|Start|Work|Foundation)\b)"
+            r"|\A\s*Leav(?:e|ing)\b[^.;\n]{3,60}?,\s+(?=[Cc]h(?:ain)?\b)",
             self.text[line.start : line.end],
         ):
             begin = line.start + stop.end()
@@ -509,7 +523,7 @@ class Outliner:
         if found is None or label_at(self.text, found.end(), line.end) is None:
             return None
         name = found["name"].strip(" *#_")
-        if heading_kind(name) in QUIET:
+        if heading_kind(name, self.own) in QUIET:
             return None
         self._close_row()
         self._pending = Heading(Span(found.start("name"), found.end("name")), name, _make(name))
@@ -517,7 +531,7 @@ class Outliner:
 
     def _heading(self, line: Line, words: str, blank_before: bool) -> bool:
         """Whether the line is a heading, of a section or of a piece."""
-        known = leading_heading(self.text[line.start : line.end])
+        known = leading_heading(self.text[line.start : line.end], self.own)
         if known is not None and known.kind not in ("instructions", "edging"):
             if known.kind == "finishing" or known.kind in QUIET:
                 rest = self.text[line.start + known.rest : line.end]

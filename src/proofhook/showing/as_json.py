@@ -61,11 +61,18 @@ def _listed(figures: Sequence[int] | None) -> list[int] | None:
 
 
 def proof_value(proof: Proof) -> dict[str, Any]:
-    """What the JSON says about one proofed file."""
+    """What the JSON says about one proofed file, with what the editor lets stand in it."""
+    from proofhook.proofing.stet import reason_of
+
+    stets = proof.house.stets
     source = proof.pattern.source
     return {
         "path": source.path,
         "findings": [_finding(source, finding) for finding in proof.findings],
+        "let_stand": [
+            {**_finding(source, finding), "because": reason_of(finding, proof.tally, stets)}
+            for finding in proof.let_stand
+        ],
     }
 
 

@@ -71,7 +71,7 @@ def _laid_out(before: Pattern, style: Style, families: Iterable[Family]) -> tupl
             return pattern, ""
         source = pattern.source
         text = apply_edits(source.text, edits)
-        pattern = read(Source(source.path, text, bom=source.bom))
+        pattern = read(Source(source.path, text, bom=source.bom), own=before.own)
     return pattern, "Its rows are read otherwise each time they are laid out."
 
 

@@ -8,7 +8,9 @@ chart, description.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Mapping
 from functools import cache
+from types import MappingProxyType
 
 from proofhook.expressions import expression
 from proofhook.records import dataclass
@@ -40,6 +42,34 @@ _FIRST_WORD = expression(_DECORATION + r"([^\W\d_][\w'\u2019]*)")
 
 
 @dataclass(frozen=True, slots=True)
+class OwnHeadings:
+    """Heading words of a house over those of the table: plain words -> kind, and piece names.
+
+    ``first_words`` are the words that these headings begin with.
+    """
+
+    kinds: Mapping[str, str] = MappingProxyType({})
+    pieces: frozenset[str] = frozenset()
+    first_words: frozenset[str] = frozenset()
+
+
+#: The headings of a house that has none of its own.
+NO_HEADINGS = OwnHeadings()
+
+
+def own_headings(kinds: Mapping[str, str], pieces: Iterable[str] = ()) -> OwnHeadings:
+    """Headings of a house from its words, each with the kind of section it opens."""
+    known = {plain(words): kind for words, kind in kinds.items()}
+    first = frozenset(_FIRST_WORD_OF.split(words, 1)[0] for words in known)
+    return OwnHeadings(known, frozenset(map(plain, pieces)), first)
+
+
+def kinds_of_headings() -> frozenset[str]:
+    """Every kind of section that a heading may open."""
+    return frozenset(row["kind"] for row in table("headings")["heading"])
+
+
+@dataclass(frozen=True, slots=True)
 class LeadingHeading:
     """A heading at the start of a line: its kind, and where its words lie in the line.
 
@@ -60,8 +90,10 @@ def plain(words: str) -> str:
     return _BLANKS.sub(" ", text).strip(" \t:.-\u2013\u2014;,!").casefold()
 
 
-def heading_kind(words: str) -> str | None:
+def heading_kind(words: str, own: OwnHeadings = NO_HEADINGS) -> str | None:
     """The kind of section that a heading of these words opens, or None.
+
+    ``own`` are the headings of a house, which go before those of the table.
 
     A bracket after the words does not matter ("Materials (for one)"); of two headings in
     one ("Size & Gauge", "Gauge/Size") the first decides.
@@ -70,7 +102,8 @@ def heading_kind(words: str) -> str | None:
         return None
     text = plain(words)
     known = _kinds()
-    kind = known.get(text) or known.get(_BRACKET.sub("", text))
+    kind = own.kinds.get(text) if own.kinds else None
+    kind = kind or known.get(text) or known.get(_BRACKET.sub("", text))
     if kind:
         return kind
     if " for " in text or " in " in text or " on " in text or " about " in text:
@@ -80,19 +113,22 @@ def heading_kind(words: str) -> str | None:
     return _kind_of_pair(text)
 
 
-def leading_heading(line: str) -> LeadingHeading | None:
+def leading_heading(line: str, own: OwnHeadings = NO_HEADINGS) -> LeadingHeading | None:
     """The heading that begins this line, alone or followed by text, or None.
 
     A heading that is followed by text is parted from it by a colon, a dash, a full stop,
     a tab or two blanks: "Hook: 4 mm" has one, "Hook the yarn" has none.
     """
     word = _FIRST_WORD.match(line)
-    if word is None or plain(word[1]) not in _first_words():
+    if word is None:
+        return None
+    first = plain(word[1])
+    if first not in _first_words() and first not in own.first_words:
         return None
     match = _LEADING.match(line)
     if match is None:
         return None
-    kind = heading_kind(match["words"])
+    kind = heading_kind(match["words"], own)
     if kind is None:
         return None
     start, end = match.span("words")
@@ -102,9 +138,10 @@ def leading_heading(line: str) -> LeadingHeading | None:
     return LeadingHeading(kind, start, end, rest)
 
 
-def is_piece_name(words: str) -> bool:
+def is_piece_name(words: str, own: OwnHeadings = NO_HEADINGS) -> bool:
     """Whether the words are a name that pieces commonly carry ("Left sleeve", "Ears (make 2)")."""
-    return len(words) <= MAX_HEADING and _BRACKET.sub("", plain(words)) in _pieces()
+    name = _BRACKET.sub("", plain(words)) if len(words) <= MAX_HEADING else ""
+    return name in _pieces() or name in own.pieces
 
 
 def _kind_of_pair(text: str) -> str | None:

@@ -72,6 +72,8 @@ def _is_hook(before: str, after: str) -> bool:
     named = before.lower().rpartition("hook")
     if named[1] and not re.search(r"[;]|,(?!\s*(?:US|UK|size|[a-u]\b))|\.\s", named[2], re.I):
         return True
+    if named[1] and re.fullmatch(r"s?,\s*", named[2]) and re.match(r"\s*(?:[(\[/.;,]|$)", after):
+        return True
     return re.match(r"[^;.,]*?hook", re.sub(r"[(\[][^()\[\]]*[)\]]", "", after), re.I) is not None
 
 

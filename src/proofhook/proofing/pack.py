@@ -1,0 +1,30 @@
+"""What the plug-ins of a house bring together: rules, words and forms of output."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from typing import TYPE_CHECKING, NamedTuple
+
+from proofhook.pattern import NO_WORDS, OwnWords
+
+if TYPE_CHECKING:
+    from typing import TypeAlias
+
+    from proofhook.proofing.proof import Proof
+    from proofhook.proofing.rule import Rule
+
+#: Writes proofs in a form of output: the proofs one by one, the text part by part.
+Writer: TypeAlias = "Callable[[Iterable[Proof]], Iterable[str]]"
+
+
+class Pack(NamedTuple):
+    """What there is to proof with.
+
+    ``troubles`` holds a sentence for everything that a plug-in should have brought and
+    that cannot be used; where there is one, less was checked than the house wants.
+    """
+
+    rules: tuple[Rule, ...] = ()
+    words: OwnWords = NO_WORDS
+    forms: Mapping[str, Writer] = {}
+    troubles: tuple[str, ...] = ()
