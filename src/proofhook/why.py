@@ -4,10 +4,6 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    pass
 
 
 def why(name: str | None, tell: Callable[[str], None]) -> bool:
@@ -34,7 +30,9 @@ def why(name: str | None, tell: Callable[[str], None]) -> bool:
         elif name in known:
             lines = list(rule_lines(known[name], paper))
         else:
-            tell(f"There is no rule {name!r}{nearest(name, known)}")
+            told = nearest(name, known)
+            where = ' "proofhook why --list" lists all that there are.' if told == "." else ""
+            tell(f"There is no rule {name!r}{told}{where}")
             return False
     except ValueError as error:
         tell(_unexplained(error))
