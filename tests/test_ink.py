@@ -14,7 +14,7 @@ import proofhook
 from making import Came
 from proofhook.showing import page, tally_page
 from proofhook.showing.forms import Run
-from proofhook.showing.ink import Paper, cells, parts_of, tame, wrapped
+from proofhook.showing.ink import Paper, cells, end_of, parts_of, tame, wrapped
 
 COLOURS = re.compile(r"\x1b\[[\d;]*m")
 
@@ -64,6 +64,14 @@ def test_the_parts_of_a_word_are_the_word(word: str, width: int) -> None:
     parts = parts_of(word, width)
     assert "".join(parts) == word
     assert all(cells(part) <= width for part in parts)
+
+
+@given(TEXTS, st.integers(1, 20))
+def test_the_end_of_a_text_fits(text: str, width: int) -> None:
+    end = end_of(text, width)
+    assert text.endswith(end)
+    assert cells(end) <= width
+    assert end or not text or cells(text[-1]) > width
 
 
 HARD = """\

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import runpy
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -55,10 +56,8 @@ def test_the_list_is_by_families(
     assert headings == sorted(headings)
     assert "Totals: the figure at the end of a row" in headings
     [totals] = [part for part in parts if part.startswith("Totals: ")]
-    assert [line.split()[0] for line in totals.splitlines()[1:]] == [
-        "stitch-total",
-        "total-missing",
-    ]
+    names = [line.split()[0] for line in totals.splitlines() if line[2:3].strip()][1:]
+    assert names == ["stitch-total", "total-missing"]
 
 
 @pytest.mark.parametrize("width", [40, 60, 80])
@@ -71,7 +70,7 @@ def test_the_list_keeps_within_the_page(width: int) -> None:
 
 def test_rules_of_a_file_without_a_docstring_go_under_their_plugin() -> None:
     spoken = load_rules()[0]
-    silent = {"check": None}
+    silent: dict[str, Any] = {}
     exec("def check(context):\n    return ()\n", silent)
     mute = spoken._replace(name="mute", check=silent["check"], plugin="garden_rules")
     assert ("Of the plug-in garden_rules", [mute]) in families([spoken, mute])

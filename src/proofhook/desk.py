@@ -17,7 +17,7 @@ from proofhook.counting.tally import tally
 from proofhook.faults import one_line, wants_traceback
 from proofhook.files import STANDARD_INPUT, FileError, Named, named_files, read_source
 from proofhook.reading import read
-from proofhook.showing.ink import shown_path, tame
+from proofhook.showing.ink import end_of, paper_of, shown_path, tame
 from proofhook.text import TextError
 
 if TYPE_CHECKING:
@@ -56,7 +56,10 @@ class Progress:
         now = time.monotonic()
         if self._total > 1 and now >= self._due:
             self._due, self._shown = now + self.PACE, True
-            self._stream.write(f"\r\x1b[K{number} of {self._total}: {tame(path)[-50:]}")
+            told = f"{number} of {self._total}: "
+            # A line that wraps could not be taken away again.
+            room = paper_of(self._stream).width - 1 - len(told)
+            self._stream.write(f"\r\x1b[K{told}{end_of(tame(path), room)}")
             self._stream.flush()
 
     def clear(self) -> None:

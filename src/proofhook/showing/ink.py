@@ -122,6 +122,14 @@ def wrapped(text: str, width: int) -> list[str]:
     return [*lines, line] if line else lines
 
 
+def end_of(text: str, width: int) -> str:
+    """As much of the end of a text as takes at most so many cells."""
+    start = max(0, len(text) - width)
+    while cells(text[start:]) > width:
+        start += 1
+    return text[start:]
+
+
 def set_right(text: str, width: int) -> str:
     """The text at the right edge of so many cells."""
     return " " * (width - cells(text)) + text
