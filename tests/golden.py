@@ -1,4 +1,4 @@
-"""What the commands must print for the shipped patterns and in README.md.
+"""What the commands must print for the shipped patterns, in README.md and in the docs.
 
 ``python tests/renew.py`` writes these files and sample outputs anew; the tests compare.
 """
@@ -30,6 +30,14 @@ KINDS = {
 #: A console block: commands after ``$``, each followed by what it prints.
 CONSOLE = re.compile(r"(?<=^```console\n).*?(?=^```$)", re.MULTILINE | re.DOTALL)
 COMMAND = re.compile(r"^\$ (.*)$", re.MULTILINE)
+
+#: A block of a page: its kind, the name of the file that it is, its lines.
+BLOCK = re.compile(
+    r"^```(?P<kind>\w+)(?: (?P<name>[\w./-]+))?\n(?P<body>.*?)^```$", re.MULTILINE | re.DOTALL
+)
+
+#: The pages that are followed from top to bottom in a folder of their own.
+WALKS = ("docs/first-pattern.md", "docs/ci.md", "docs/api.md", "docs/how-it-works.md")
 
 #: The table of rules.
 TABLE = re.compile(r"^\| rule \| grade \|.*\n(?:\|.*\n)+", re.MULTILINE)
@@ -67,8 +75,8 @@ def environment(folder: Path) -> dict[str, str]:
     }
 
 
-def printed(commands: list[str], folder: Path) -> list[str]:
-    """What each of the commands prints, run one after the other in one shell in the checkout.
+def printed(commands: list[str], folder: Path, place: Path = ROOT) -> list[str]:
+    """What each of the commands prints, run one after the other in one shell in ``place``.
 
     The status of a command is there for the next one, as on a terminal.
     """
@@ -77,7 +85,7 @@ def printed(commands: list[str], folder: Path) -> list[str]:
     )
     done = subprocess.run(
         ["bash", "-c", script],
-        cwd=ROOT,
+        cwd=place,
         env=environment(folder),
         stdin=subprocess.DEVNULL,
         stdout=subprocess.PIPE,
@@ -94,6 +102,29 @@ def golden_outputs(pattern: str, folder: Path) -> dict[str, str]:
     path = (PATTERNS / pattern).relative_to(ROOT).as_posix()
     outputs = printed([f"proofhook {words} {path}" for words in KINDS.values()], folder)
     return dict(zip(KINDS, outputs, strict=True))
+
+
+def walked(page: str, tools: Path, place: Path) -> str:
+    """The page with the output under each command as it is now, followed from top to bottom.
+
+    A block that is named, as in ``text turnip.txt``, is put into the folder ``place``
+    under that name when it comes, and the commands are run there.
+    """
+    place.mkdir(parents=True, exist_ok=True)
+
+    def followed(match: re.Match[str]) -> str:
+        if match["name"]:
+            file = place / match["name"]
+            file.parent.mkdir(parents=True, exist_ok=True)
+            file.write_text(match["body"], "utf-8")
+        if match["kind"] != "console":
+            return match[0]
+        commands = COMMAND.findall(match["body"])
+        outputs = printed(commands, tools, place)
+        shown = "".join(f"$ {c}\n{out}" for c, out in zip(commands, outputs, strict=True))
+        return f"```console\n{shown}```"
+
+    return BLOCK.sub(followed, page)
 
 
 def rule_table() -> str:

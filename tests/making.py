@@ -4,15 +4,27 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 
 from proofhook.counting.result import CustomUsed, RowTally, Tally, UnitCount, Verdict
 from proofhook.pattern import Chain, Label, Pattern, Piece, Row, Total, Unit
-from proofhook.proofing.finding import Finding
+from proofhook.proofing.finding import Finding, Grade
 from proofhook.proofing.house import House, RuleSetting
 from proofhook.proofing.plugins import load_rules
 from proofhook.proofing.proof import Proof, proof
 from proofhook.records import replace
 from proofhook.text import Source, Span
+
+
+@dataclass
+class Came:
+    """What a run came to."""
+
+    told: list[str]
+    not_done: int = 0
+    passed_over: int = 0
+    least: Grade | None = None
+
 
 ROW = re.compile(
     r"^(?P<label>(?P<kind>Rnds?|Rows?|Next row|Border)"

@@ -1,4 +1,4 @@
-"""Write the golden files and the sample outputs of the pages anew: ``python tests/renew.py``.
+"""Write the golden files and the sample outputs of all pages anew: ``python tests/renew.py``.
 
 Run it after a change of what the commands print, and read the difference before it is kept:
 every changed line is a change that people will see.
@@ -10,7 +10,16 @@ import sys
 import tempfile
 from pathlib import Path
 
-from golden import GOLDEN, ROOT, golden_file, golden_outputs, pattern_names, renewed
+from golden import (
+    GOLDEN,
+    ROOT,
+    WALKS,
+    golden_file,
+    golden_outputs,
+    pattern_names,
+    renewed,
+    walked,
+)
 
 
 def write(path: Path, text: str) -> int:
@@ -33,6 +42,9 @@ def main() -> int:
                 changed += write(golden_file(pattern, kind), text)
         for page in (ROOT / "README.md", ROOT / "docs" / "translate.md"):
             changed += write(page, renewed(page.read_text("utf-8"), Path(folder)))
+        for name in WALKS:
+            page, place = ROOT / name, Path(folder) / "walks" / name
+            changed += write(page, walked(page.read_text("utf-8"), Path(folder), place))
     for left_over in sorted(set(GOLDEN.iterdir()) - wanted):
         left_over.unlink()
         print(f"taken away: {left_over.relative_to(ROOT)}")

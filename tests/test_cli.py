@@ -363,6 +363,13 @@ def test_progress_shows_on_a_terminal_and_goes_away(
     assert run("proof", "folder").status == 0
     assert "\r\x1b[K1 of 3: folder/0.txt" in terminal.getvalue()
     assert terminal.getvalue().endswith("\r\x1b[K")
+    put(f"folder/{'long' * 30}.txt", RIGHT)
+    monkeypatch.setenv("COLUMNS", "44")
+    monkeypatch.setattr("proofhook.desk.Progress.PACE", -1.0)
+    terminal = Terminal()
+    monkeypatch.setattr(sys, "stderr", terminal)
+    run("proof", "folder")
+    assert max(map(len, terminal.getvalue().split("\r\x1b[K"))) == 43
     plain = io.StringIO()
     monkeypatch.setattr(sys, "stderr", plain)
     run("proof", "folder")

@@ -134,6 +134,16 @@ def test_findings_outside_the_rows_quote_their_line() -> None:
     assert "Outside the rows\n\n    line 1  A ‹radish› for the window sill." in text
 
 
+def test_arithmetic_is_worked_and_all_else_is_a_reason() -> None:
+    done = proofed(radish())
+    span = done.tally.rows[0].row.span
+    told = Finding("some-rule", Grade.QUERY, span, "Root", "Rnd 1", "So.", "the list says so")
+    sums = told._replace(message="Sums.", working="2 × 3 = 6")
+    text = shown(page(done._replace(findings=(told, sums)), Paper(80)))
+    assert "   because  the list says so\n" in text
+    assert "    worked  2 × 3 = 6\n" in text
+
+
 def test_a_piece_without_a_name_has_no_heading() -> None:
     tally = made("Rnd 1: 6 sc in ring. (6)\nRnd 3: sc around. (6)\n")
     text = shown(page(proofed(tally), Paper(80)))

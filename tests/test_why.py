@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import runpy
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from proofhook.cli import main
 from proofhook.proofing.plugins import load_rules
 from proofhook.proofing.rule import explain
+from proofhook.showing.ink import Paper
+from proofhook.showing.rule_page import families, rule_list
 
 DOCS = Path(__file__).parents[1] / "docs"
 
@@ -43,10 +46,41 @@ def test_why_lists_every_rule(capsys: pytest.CaptureFixture[str]) -> None:
     assert all(f"{rule.name} " in told for rule in load_rules())
 
 
+def test_the_list_is_by_families(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "100")
+    assert main(["why", "--list"]) == 0
+    parts = capsys.readouterr().out.split("\n\n")
+    headings = [part.splitlines()[0] for part in parts]
+    assert headings == sorted(headings)
+    assert "Totals: the figure at the end of a row" in headings
+    [totals] = [part for part in parts if part.startswith("Totals: ")]
+    names = [line.split()[0] for line in totals.splitlines() if line[2:3].strip()][1:]
+    assert names == ["stitch-total", "total-missing"]
+
+
+@pytest.mark.parametrize("width", [40, 60, 80])
+def test_the_list_keeps_within_the_page(width: int) -> None:
+    lines = list(rule_list(load_rules(), Paper(width)))
+    assert max(map(len, lines)) <= width
+    words = " ".join(" ".join(lines).split())
+    assert all(rule.name in words for rule in load_rules())
+
+
+def test_rules_of_a_file_without_a_docstring_go_under_their_plugin() -> None:
+    spoken = load_rules()[0]
+    silent: dict[str, Any] = {}
+    exec("def check(context):\n    return ()\n", silent)
+    mute = spoken._replace(name="mute", check=silent["check"], plugin="garden_rules")
+    assert ("Of the plug-in garden_rules", [mute]) in families([spoken, mute])
+
+
 @pytest.mark.parametrize(
     ("arguments", "sentence"),
     [
         (["why", "row-ordr"], "There is no rule 'row-ordr'; did you mean 'row-order'?"),
+        (["why", "zzz"], "no rule 'zzz'. \"proofhook why --list\" lists all that there are."),
         (["why"], "name a rule, or ask for --list"),
         (["why", "row-order", "--list"], "name a rule, or ask for --list"),
     ],

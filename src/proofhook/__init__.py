@@ -1,6 +1,7 @@
 """proofhook, the proofreader for written crochet patterns.
 
-For programs: :func:`read` a text, :func:`tally` its rows, :func:`proof` it.
+For programs: :func:`read` a text, then ask the pattern for its :meth:`~Pattern.tally` or
+its :meth:`~Pattern.proof`.  ``docs/api.md`` shows how.
 """
 
 from __future__ import annotations
@@ -8,16 +9,55 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from proofhook.api import proof, read, tally
+    from proofhook.api import (
+        Edit,
+        Finding,
+        Grade,
+        House,
+        HouseError,
+        Mend,
+        Pattern,
+        Proof,
+        RowTally,
+        Tally,
+        Verdict,
+        apply_edits,
+        house,
+        proof,
+        read,
+        tally,
+    )
 
 __version__ = "0.1.0"
-__all__ = ["__version__", "proof", "read", "tally"]
+__all__ = [
+    "Edit",
+    "Finding",
+    "Grade",
+    "House",
+    "HouseError",
+    "Mend",
+    "Pattern",
+    "Proof",
+    "RowTally",
+    "Tally",
+    "Verdict",
+    "__version__",
+    "apply_edits",
+    "house",
+    "proof",
+    "read",
+    "tally",
+]
 
 
 def __getattr__(name: str) -> Any:
-    """Import the calls when they are first used: the command line has no need of them."""
-    if name in ("read", "tally", "proof"):
+    """Import what is called for when it is first used: the command line has no need of it."""
+    if name in __all__:
         from proofhook import api
 
         return getattr(api, name)
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+
+
+def __dir__() -> list[str]:
+    return [*__all__, *(name for name in globals() if name.startswith("__"))]

@@ -33,6 +33,8 @@ FILES = """\
 FILE is a pattern as plain text or Markdown, a folder (every .txt and .md file in it
 that has rows), or - for standard input."""
 
+FORMS = "page, to read (the usual); lines, path:line:column: ..., for editors; json, for programs"
+
 STATUS = """\
 The run ends with 0 where nothing fails it, 1 where a finding does (an error, unless
 the house style sheet says otherwise), 2 where a file could not be read or the work
@@ -132,13 +134,18 @@ def _run(arguments: Sequence[str] | None) -> int:
         if asked.mend or asked.show:
             from proofhook.mending import SURE, mend_files
 
+            if asked.show and asked.out:
+                return _give_up("--out is for findings, and --show writes the difference")
             trouble, failing = mend_files(
-                asked.files, asked.format, asked.pass_over, asked.mend or SURE, asked.show
-            )
+                asked.files, asked.format, asked.pass_over, asked.mend or SURE, asked.show,
+                asked.out,
+            )  # fmt: skip
             return NOT_DONE if trouble else FOUND if failing else DONE
         from proofhook import commands
 
-        trouble, failing = commands.RUN[asked.command](asked.files, asked.format, asked.pass_over)
+        trouble, failing = commands.RUN[asked.command](
+            asked.files, asked.format, asked.pass_over, asked.out
+        )
     except OSError:
         raise
     except Exception as error:
@@ -263,7 +270,10 @@ def _parser() -> _Parser:
     )
     parser.set_defaults(command=None, pass_over=False, mend="", show=False)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
-    proof = _command(commands, "proof", "say what is wrong in patterns", PROOF, PROOF_EXAMPLE)
+    proof = _command(
+        commands, "proof", "say what is wrong in patterns", PROOF, PROOF_EXAMPLE,
+        f"{FORMS}; sarif and junit, for pages that show what checks found",
+    )  # fmt: skip
     proof.add_argument(
         "--pass-over",
         action="store_true",
@@ -278,7 +288,7 @@ def _parser() -> _Parser:
     proof.add_argument(
         "--show", action="store_true", help="show what mending would change, and change nothing"
     )
-    _command(commands, "tally", "list what every row states and makes", TALLY, TALLY_EXAMPLE)
+    _command(commands, "tally", "list what every row states and makes", TALLY, TALLY_EXAMPLE, FORMS)
     _add_others(commands)
     return parser
 
@@ -365,7 +375,12 @@ def _other(
 
 
 def _command(
-    commands: argparse._SubParsersAction[_Parser], name: str, short: str, about: str, example: str
+    commands: argparse._SubParsersAction[_Parser],
+    name: str,
+    short: str,
+    about: str,
+    example: str,
+    forms: str,
 ) -> _Parser:
     command = commands.add_parser(
         name,
@@ -375,12 +390,9 @@ def _command(
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     command.add_argument("files", nargs="+", metavar="FILE", help="a pattern, a folder or -")
+    command.add_argument("--format", metavar="FORM", default="page", help=forms)
     command.add_argument(
-        "--format",
-        metavar="FORM",
-        default="page",
-        help="page, to read (the usual); lines, path:line:column: ..., for editors; "
-        "json, for programs; or a form that a plug-in of the house brings",
+        "-o", "--out", metavar="FILE", default="", help="write to this file, whole or not at all"
     )
     command.set_defaults(command=name)
     return command

@@ -27,7 +27,7 @@ from proofhook.files import (
 from proofhook.pattern import NO_WORDS
 from proofhook.reading import read
 from proofhook.remembered import keep, recall
-from proofhook.showing.ink import shown_path, tame
+from proofhook.showing.ink import end_of, paper_of, shown_path, tame
 from proofhook.text import TextError
 
 if TYPE_CHECKING:
@@ -67,7 +67,10 @@ class Progress:
         now = time.monotonic()
         if self._total > 1 and now >= self._due:
             self._due, self._shown = now + self.PACE, True
-            self._stream.write(f"\r\x1b[K{number} of {self._total}: {tame(path)[-50:]}")
+            told = f"{number} of {self._total}: "
+            # A line that wraps could not be taken away again.
+            room = paper_of(self._stream).width - 1 - len(told)
+            self._stream.write(f"\r\x1b[K{told}{end_of(tame(path), room)}")
             self._stream.flush()
 
     def clear(self) -> None:
@@ -81,7 +84,7 @@ class Progress:
 class Desk:
     """One run over the files named on the command line.
 
-    ``trouble`` counts the sentences about what could not be done, ``not_done`` the files
+    ``told`` holds the sentences about what could not be done, ``not_done`` counts the files
     that were not read or proofed, ``passed_over`` those without rows that were left out
     with leave, ``left_out`` those that a style sheet leaves out.  ``failing`` counts the
     findings that fail the run, ``least`` is the lowest grade that does.
@@ -99,11 +102,11 @@ class Desk:
         "not_done",
         "passed_over",
         "progress",
-        "trouble",
+        "told",
     )
 
     def __init__(self) -> None:
-        self.trouble = 0
+        self.told: list[str] = []
         self.not_done = 0
         self.passed_over = 0
         self.left_out = 0
@@ -116,9 +119,14 @@ class Desk:
         self._houses: dict[str | None, tuple[House, Pack] | None] = {}
         self._with_plugins: dict[str | None, bool] = {}
 
+    @property
+    def trouble(self) -> int:
+        """How many things could not be done."""
+        return len(self.told)
+
     def tell(self, sentence: str) -> None:
         """Say on standard error what could not be done; the run will end with status 2."""
-        self.trouble += 1
+        self.told.append(sentence)
         self.progress.clear()
         print(f"proofhook: {tame(sentence)}", file=sys.stderr)
 

@@ -6,7 +6,8 @@ import os
 import stat
 import sys
 from collections.abc import Callable, Iterable, Iterator
-from typing import NamedTuple
+from contextlib import contextmanager
+from typing import BinaryIO, NamedTuple
 
 from proofhook.text import MAX_BYTES, Source, decode
 
@@ -99,14 +100,27 @@ def write_whole(path: str, data: bytes) -> None:
 
     A link is followed, so that it stays one.  Raises OSError.
     """
+    with written_whole(path) as file:
+        file.write(data)
+
+
+@contextmanager
+def written_whole(path: str) -> Iterator[BinaryIO]:
+    """A file to write to that takes the place of ``path`` once all is written, or never.
+
+    What is no file, such as a pipe, is written to as it is.  Raises OSError.
+    """
     import tempfile
 
+    if os.path.exists(path) and not os.path.isfile(path):
+        with open(path, "wb") as there:
+            yield there
+        return
     path = os.path.realpath(path)
-    folder = os.path.dirname(path)
-    handle, beside = tempfile.mkstemp(prefix=".proofhook-", dir=folder)
+    handle, beside = tempfile.mkstemp(prefix=".proofhook-", dir=os.path.dirname(path))
     try:
         with os.fdopen(handle, "wb") as file:
-            file.write(data)
+            yield file
             file.flush()
             os.fsync(file.fileno())
         os.chmod(beside, _mode_of(path))

@@ -10,7 +10,16 @@ from proofhook.expressions import expression
 from proofhook.files import write_whole
 from proofhook.proofing.house import HouseError, find_sheet, nearest
 from proofhook.proofing.proof import Proof
-from proofhook.proofing.stet import BOOK, Stet, entry, find_book, read_book, stands, stet_for
+from proofhook.proofing.stet import (
+    BOOK,
+    Stet,
+    entry,
+    find_book,
+    identities,
+    lets_stand,
+    read_book,
+    stet_for,
+)
 
 PLACE = expression(r"(?P<file>.+):(?P<line>\d+)")
 TAKEN_IN = "taken in as it was"
@@ -130,8 +139,8 @@ def _in_use(desk: Desk, book: str, stets: tuple[Stet, ...]) -> set[Stet]:
     files = [os.path.join(folder, name) for name in dict.fromkeys(s.file for s in stets)]
     used: set[Stet] = set()
     for proof in desk.proofs([file for file in files if os.path.isfile(file)]):
-        for finding in proof.let_stand:
-            used.update(s for s in stets if stands(finding, proof.tally, [s]))
+        for known in identities(proof.let_stand, proof.tally):
+            used.update(stet for stet in stets if lets_stand(stet, known))
     return used
 
 

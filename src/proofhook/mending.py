@@ -21,14 +21,16 @@ SURE, OFFERED = "sure", "offered"
 QUESTION = "  Mend it? y for yes, n for no, q to leave the rest: "
 
 
-def mend_files(names: list[str], form: str, pass_over: bool, how: str, show: bool) -> Outcome:
+def mend_files(
+    names: list[str], form: str, pass_over: bool, how: str, show: bool, out: str = ""
+) -> Outcome:
     """Mend the files and write what is left to say; with ``show`` only the difference."""
     if how == OFFERED and not (sys.stdin and sys.stdin.isatty() and sys.stdout.isatty()):
         print("proofhook: --mend offered asks on a terminal, and here is none.", file=sys.stderr)
         return 1, 0
     bench = Bench(how)
     if not show:
-        trouble, failing = proof_files(names, form, pass_over, bench.mend_and_keep)
+        trouble, failing = proof_files(names, form, pass_over, out, bench.mend_and_keep)
         return trouble + bench.trouble, failing
     desk = Desk()
     for done in desk.proofs(names, pass_over, bench.mend_and_show):

@@ -8,11 +8,14 @@ row are a pure function of its words and are shared between rows that read alike
 from __future__ import annotations
 
 from enum import Enum
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from proofhook.records import dataclass
 from proofhook.text import Source, Span
 from proofhook.trade.headings import NO_HEADINGS, OwnHeadings
+
+if TYPE_CHECKING:
+    import proofhook
 
 #: A number as written: one figure, or one for each size.
 Amount: TypeAlias = tuple[int, ...]
@@ -426,3 +429,18 @@ class Pattern:
     def rows(self) -> tuple[Row, ...]:
         """All rows of all pieces, in the order of the text."""
         return tuple(row for piece in self.pieces for row in piece.rows)
+
+    # What can be done with a pattern is called on the pattern.  The rooms that do it lie
+    # above this one, so it is asked for at the door.
+
+    def tally(self) -> proofhook.Tally:
+        """What every row makes, beside what it states: :func:`proofhook.tally`."""
+        import proofhook
+
+        return proofhook.tally(self)
+
+    def proof(self, house: proofhook.House | None = None) -> proofhook.Proof:
+        """What the rules of a house find in it: :func:`proofhook.proof`."""
+        import proofhook
+
+        return proofhook.proof(self, house)

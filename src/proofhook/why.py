@@ -33,7 +33,9 @@ def why(name: str | None, tell: Callable[[str], None]) -> bool:
         elif name in known:
             lines = list(rule_lines(known[name], paper))
         else:
-            tell(f"There is no rule {name!r}{nearest(name, known)}")
+            told = nearest(name, known)
+            where = ' "proofhook why --list" lists all that there are.' if told == "." else ""
+            tell(f"There is no rule {name!r}{told}{where}")
             return False
     except ValueError as error:
         tell(_unexplained(error))

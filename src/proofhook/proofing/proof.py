@@ -20,7 +20,8 @@ class Proof(NamedTuple):
 
     ``failures`` holds a sentence for each rule that could not do its work; where there
     is one, the pattern was not checked whole.  ``let_stand`` are the findings that the
-    editor lets stand; they are not among the others.
+    editor lets stand; they are not among the others.  ``rules`` are those that had their
+    look.
     """
 
     pattern: Pattern
@@ -29,6 +30,7 @@ class Proof(NamedTuple):
     findings: tuple[Finding, ...]
     failures: tuple[str, ...] = ()
     let_stand: tuple[Finding, ...] = ()
+    rules: tuple[Rule, ...] = ()
 
     @property
     def failing(self) -> int:
@@ -44,10 +46,12 @@ def proof(pattern: Pattern, tally: Tally, house: House, rules: Iterable[Rule]) -
     """
     findings: dict[Finding, None] = {}
     failures: list[str] = []
+    looked: list[Rule] = []
     for rule in rules:
         grade = house.grade_of(rule)
         if grade is None:
             continue
+        looked.append(rule)
         context = ProofContext(pattern, tally, house, rule, grade, house.options_of(rule))
         try:
             found = [_checked(finding, pattern) for finding in rule.check(context)]
@@ -61,16 +65,18 @@ def proof(pattern: Pattern, tally: Tally, house: House, rules: Iterable[Rule]) -
             findings.update(dict.fromkeys(found))
     standing = _standing(findings, tally, house)
     marked = sorted((f for f in findings if f not in standing), key=place_order)
-    return Proof(pattern, tally, house, tuple(marked), tuple(failures), tuple(standing))
+    return Proof(
+        pattern, tally, house, tuple(marked), tuple(failures), tuple(standing), tuple(looked)
+    )
 
 
 def _standing(findings: Iterable[Finding], tally: Tally, house: House) -> dict[Finding, None]:
     """The findings that the editor lets stand."""
     if not house.stets:
         return {}
-    from proofhook.proofing.stet import stands
+    from proofhook.proofing.stet import standing
 
-    return {finding: None for finding in findings if stands(finding, tally, house.stets)}
+    return standing(findings, tally, house.stets)
 
 
 def _checked(finding: Finding, pattern: Pattern) -> Finding:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 import re
+from bisect import bisect_right
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -17,7 +18,6 @@ from proofhook.proofing.house import HouseError, nearest
 if TYPE_CHECKING:
     from proofhook.counting.result import Tally
     from proofhook.proofing.finding import Finding
-    from proofhook.text import Span
 
 BOOK = "stet.toml"
 NEEDED = ("rule", "quote", "because")
@@ -101,27 +101,76 @@ def file_in(book: str, path: str) -> str:
     return os.path.relpath(os.path.abspath(path), folder).replace(os.sep, "/")
 
 
-def stands(finding: Finding, tally: Tally, stets: Iterable[Stet]) -> bool:
-    """Whether a finding is one that the editor lets stand."""
-    about = [stet for stet in stets if stet.rule == finding.rule]
-    if not about:
-        return False
-    quote = quotation(tally, finding.span)
-    return any(s.quote == quote and s.piece in ("", finding.piece) for s in about)
+class Identity(NamedTuple):
+    """What a finding is known by wherever its line has moved to: rule, words and part."""
+
+    rule: str
+    quote: str
+    piece: str
 
 
 def reason_of(finding: Finding, tally: Tally, stets: Iterable[Stet]) -> str:
     """Why a finding stands, "" where it does not."""
-    return next((stet.because for stet in stets if stands(finding, tally, [stet])), "")
+    identity = next(identities([finding], tally))
+    return next((stet.because for stet in stets if lets_stand(stet, identity)), "")
 
 
-def quotation(tally: Tally, span: Span) -> str:
-    """The words a place is known by: its row without the label, or else its line."""
+def identities(findings: Iterable[Finding], tally: Tally) -> Iterator[Identity]:
+    """What each of the findings in a pattern is known by.
+
+    The words are those of its row without the label, or else of its line.
+    """
     source = tally.pattern.source
-    for row in tally.rows:
-        if row.row.span.start <= span.start < row.row.span.end:
-            return _even(source.quote(row.row.body))
-    return _even(source.quote(source.line_span(source.line_of(span.start))))
+    rows = sorted((row.row for row in tally.rows), key=lambda row: row.span)
+    starts = [row.span.start for row in rows]
+    for finding in findings:
+        at = finding.span.start
+        place = bisect_right(starts, at) - 1
+        if place >= 0 and at < rows[place].span.end:
+            words = rows[place].body
+        else:
+            words = source.line_span(source.line_of(at))
+        yield Identity(finding.rule, _even(source.quote(words)), finding.piece)
+
+
+def fingerprints(findings: Iterable[Finding], tally: Tally) -> Iterator[str]:
+    """A short word for each finding that no other in the pattern has.
+
+    It stays the same while what the finding is known by does, whatever the lines and
+    numbers of the rows become; of findings that are known by the same, the first, the
+    second and so on have words of their own.
+    """
+    from hashlib import sha256
+
+    seen: dict[Identity, int] = {}
+    for identity in identities(findings, tally):
+        seen[identity] = seen.get(identity, 0) + 1
+        known_by = "\0".join((*identity, str(seen[identity])))
+        yield sha256(known_by.encode("utf-8", "surrogatepass")).hexdigest()[:32]
+
+
+def lets_stand(stet: Stet, identity: Identity) -> bool:
+    """Whether an entry is about a finding."""
+    return (
+        stet.rule == identity.rule
+        and stet.quote == identity.quote
+        and stet.piece in ("", identity.piece)
+    )
+
+
+def standing(
+    findings: Iterable[Finding], tally: Tally, stets: Iterable[Stet]
+) -> dict[Finding, None]:
+    """The findings that the editor lets stand."""
+    by_rule: dict[str, list[Stet]] = {}
+    for stet in stets:
+        by_rule.setdefault(stet.rule, []).append(stet)
+    about = [finding for finding in findings if finding.rule in by_rule]
+    return {
+        finding: None
+        for finding, identity in zip(about, identities(about, tally), strict=True)
+        if any(lets_stand(stet, identity) for stet in by_rule[finding.rule])
+    }
 
 
 def quotations(tally: Tally) -> Iterator[str]:
@@ -139,8 +188,9 @@ def _even(words: str) -> str:
 
 def stet_for(finding: Finding, tally: Tally, book: str, because: str, date: str) -> Stet:
     """The entry that lets a finding stand."""
+    [known] = identities([finding], tally)
     file = file_in(book, tally.pattern.source.path)
-    return Stet(finding.rule, quotation(tally, finding.span), because, file, finding.piece, date)
+    return Stet(known.rule, known.quote, because, file, known.piece, date)
 
 
 def entry(stet: Stet) -> str:

@@ -6,13 +6,14 @@ The schemas lie beside this module in ``schemas/``.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from proofhook.counting.result import RowTally, Tally
     from proofhook.proofing.finding import Finding
     from proofhook.proofing.proof import Proof
+    from proofhook.showing.forms import Run
     from proofhook.text import Source
 
 VERSION = 1
@@ -20,6 +21,16 @@ VERSION = 1
 #: What stands before the first file and after the last, so that files can be written one by one.
 HEAD = f'{{"version": {VERSION}, "files": ['
 TAIL = "]}"
+
+
+def write_proofs(run: Run[Proof]) -> Iterator[str]:
+    """The text of a run, in the form of ``proof.schema.json``."""
+    return in_files(proof_value(proof) for proof in run)
+
+
+def write_tallies(run: Run[Tally]) -> Iterator[str]:
+    """The text of a run, in the form of ``tally.schema.json``."""
+    return in_files(tally_value(tally) for tally in run)
 
 
 def dumped(value: dict[str, Any]) -> str:
@@ -103,7 +114,7 @@ def _finding(source: Source, finding: Finding) -> dict[str, Any]:
     }
 
 
-def in_files(values: Iterator[dict[str, Any]]) -> Iterator[str]:
+def in_files(values: Iterable[dict[str, Any]]) -> Iterator[str]:
     """The pieces of the whole JSON text, one a file, as the files come."""
     yield HEAD
     for number, value in enumerate(values):

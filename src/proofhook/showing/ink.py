@@ -73,17 +73,78 @@ def tame(text: str) -> str:
     return UNRULY.sub("\N{REPLACEMENT CHARACTER}", text)
 
 
+#: Characters that take one cell each, so that most texts need no look at the tables.
+SINGLE = expression("[ -\u02ff\u2010-\u2027\u2030-\u205e\u2190-\u21ff\u2212]*")
+
+
+def cells(text: str) -> int:
+    """How many cells of a terminal a tame text takes up: wide signs two, accents none.
+
+    After the East Asian Width of Unicode Standard Annex #11.
+    """
+    if text.isascii() or SINGLE.fullmatch(text):
+        return len(text)
+    return sum(map(_cells_of, text))
+
+
+def _cells_of(sign: str) -> int:
+    from unicodedata import category, east_asian_width
+
+    if category(sign) in ("Mn", "Me", "Cf") and sign != "\N{SOFT HYPHEN}":
+        return 0
+    return 2 if east_asian_width(sign) in "WF" else 1
+
+
+def parts_of(word: str, width: int) -> list[str]:
+    """A word in parts that take at most ``width`` cells each; most words are one part."""
+    if len(word) * 2 <= width or cells(word) <= width:
+        return [word]
+    parts, taken = [""], 0
+    for sign in word:
+        taken += _cells_of(sign)
+        if taken > width and parts[-1]:
+            parts.append("")
+            taken = _cells_of(sign)
+        parts[-1] += sign
+    return parts
+
+
 def wrapped(text: str, width: int) -> list[str]:
-    """The words of a text in lines of at most ``width``; longer words stand alone."""
+    """The words of a text in lines of at most ``width`` cells; longer words are parted."""
     lines: list[str] = []
-    line = ""
-    for word in text.split():
-        if line and len(line) + 1 + len(word) > width:
+    line, taken = "", 0
+    for word in (part for each in text.split() for part in parts_of(each, width)):
+        wide = cells(word)
+        if line and taken + 1 + wide > width:
             lines.append(line)
-            line = word
+            line, taken = word, wide
         else:
-            line = f"{line} {word}" if line else word
+            line, taken = (f"{line} {word}", taken + 1 + wide) if line else (word, wide)
     return [*lines, line] if line else lines
+
+
+def end_of(text: str, width: int) -> str:
+    """As much of the end of a text as takes at most so many cells."""
+    start = max(0, len(text) - width)
+    while cells(text[start:]) > width:
+        start += 1
+    return text[start:]
+
+
+def set_right(text: str, width: int) -> str:
+    """The text at the right edge of so many cells."""
+    return " " * (width - cells(text)) + text
+
+
+def set_left(text: str, width: int) -> str:
+    """The text with blanks after it, so that it takes so many cells."""
+    return text + " " * (width - cells(text))
+
+
+def sentences(text: str) -> str:
+    """The text on one line, closed by a full stop if nothing else closes it."""
+    text = " ".join(text.split())
+    return text if text.endswith((".", "!", "?", ".”", "!”", "?”")) else f"{text}."
 
 
 def counted(number: int, one: str, many: str = "") -> str:

@@ -15,6 +15,17 @@ from proofhook.showing.tally_page import amount
 if TYPE_CHECKING:
     from proofhook.counting.result import RowTally, Tally
     from proofhook.proofing.proof import Proof
+    from proofhook.showing.forms import Run
+
+
+def write_proofs(run: Run[Proof]) -> Iterator[str]:
+    """The text of a run: a line for each finding."""
+    return (f"{line}\n" for proof in run for line in proof_lines(proof))
+
+
+def write_tallies(run: Run[Tally]) -> Iterator[str]:
+    """The text of a run: a line for each row."""
+    return (f"{line}\n" for tally in run for line in tally_lines(tally))
 
 
 def proof_lines(proof: Proof) -> Iterator[str]:

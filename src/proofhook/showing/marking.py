@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from proofhook.expressions import expression
 from proofhook.proofing.finding import Finding
-from proofhook.showing.ink import Paper, tame
+from proofhook.showing.ink import Paper, cells, parts_of, tame
 from proofhook.text import Edit, Span
 
 #: Marks in the text and in the margin, and what stands for them without Unicode.
@@ -37,7 +37,7 @@ class Mark(NamedTuple):
 class Line(NamedTuple):
     """A line of the marked row, or a word of it, and the margin notes that stand beside it.
 
-    ``text`` may hold colours; ``width`` is what it takes up on the page.
+    ``text`` may hold colours; ``width`` is how many cells it takes up on the page.
     """
 
     text: str
@@ -92,7 +92,7 @@ def marked_lines(
     within = [m for m in marks if span.start <= m.span.start and m.span.end <= span.end]
     lines: list[Line] = []
     line = Line("", 0)
-    for word in _words(text, span, within, paper):
+    for word in _words(text, span, within, width, paper):
         if not line.width:
             line = word
         elif line.width + 1 + word.width > width:
@@ -112,17 +112,20 @@ class _Run(NamedTuple):
     note: str = ""
 
 
-def _words(text: str, span: Span, marks: Sequence[Mark], paper: Paper) -> Iterator[Line]:
-    """The words of the quotation, with marks and colours put in."""
+def _words(text: str, span: Span, marks: Sequence[Mark], most: int, paper: Paper) -> Iterator[Line]:
+    """The words of the quotation, with marks and colours put in, overlong ones parted."""
     whole, width, notes = "", 0, []
     for run in _runs(text, span, marks, paper):
         if run.note:
             notes.append(tame(run.note if paper.unicode else run.note.replace(INSERT, "^")))
         for part in BLANKS.split(run.text):
-            if not part.isspace():
-                piece = tame(part)
-                whole, width = whole + paper.ink(piece, run.style), width + len(piece)
-            elif whole:
+            for piece in () if part.isspace() else parts_of(tame(part), most):
+                wide = cells(piece)
+                if width + wide > most:
+                    yield Line(whole, width, tuple(notes))
+                    whole, width, notes = "", 0, []
+                whole, width = whole + paper.ink(piece, run.style), width + wide
+            if part.isspace() and whole:
                 yield Line(whole, width, tuple(notes))
                 whole, width, notes = "", 0, []
     if whole:

@@ -9,19 +9,36 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import groupby
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from proofhook.counting.result import RowTally, Verdict
 from proofhook.proofing.finding import Finding, Grade
 from proofhook.proofing.proof import Proof
-from proofhook.showing.ink import Paper, counted, joined, shown_path, tame, wrapped
+from proofhook.showing.ink import (
+    Paper,
+    cells,
+    counted,
+    joined,
+    set_right,
+    shown_path,
+    tame,
+    wrapped,
+)
 from proofhook.showing.marking import Mark, marked_lines, marks_of
+from proofhook.showing.rows import OUTSIDE, basis, findings_and_rows
 from proofhook.text import Source, Span
 
-#: The margin, the column for notes at the right, and from where on there is room for it.
-MARGIN, NOTES, ROOMY = 10, 12, 56
+if TYPE_CHECKING:
+    from proofhook.showing.forms import Run
+
+#: The margin, the column for notes at the right, the same where the page is narrow, and
+#: from where on it is not.
+MARGIN, NOTES, TIGHT, ROOMY = 10, 12, 8, 56
 #: How near a note may stand to the words.
 NEAREST = 2
+
+#: The signs in the margin that ask or object; all others put in.
+SIGNS = {"?": "query", "!": "error"}
 
 WORDS = {
     Grade.ERROR: ("error", "errors"),
@@ -66,13 +83,28 @@ class Sums(NamedTuple):
         )
 
 
+def write(run: Run[Proof]) -> Iterator[str]:
+    """The text of a run: the page of each pattern, then the sums of all."""
+    from proofhook.proofing.house import House
+
+    sums, outcome = Sums(), run.outcome
+    for proof in run:
+        sums = sums.plus(proof)
+        yield from (f"{line}\n" for line in page(proof, run.paper))
+    sums = sums._replace(
+        passed_over=outcome.passed_over, not_done=outcome.not_done, trouble=len(outcome.told)
+    )
+    least = outcome.least or House().failing
+    yield from (f"{line}\n" for line in closing(sums, least, run.paper))
+
+
 def page(proof: Proof, paper: Paper) -> Iterator[str]:
     """The lines of the page for one pattern; none where there is nothing to say."""
     if not proof.findings:
         return
     source = proof.pattern.source
     yield paper.ink(shown_path(source.path), "title")
-    for (piece, _), pairs in groupby(_with_rows(proof), key=_heading):
+    for (piece, _), pairs in groupby(findings_and_rows(proof), key=_heading):
         if piece:
             yield ""
             yield paper.ink(tame(piece), "piece")
@@ -84,20 +116,10 @@ def page(proof: Proof, paper: Paper) -> Iterator[str]:
     yield ""
 
 
-def _with_rows(proof: Proof) -> Iterator[tuple[Finding, RowTally | None]]:
-    """Each finding with the row it stands in."""
-    rows = iter(sorted(proof.tally.rows, key=lambda tallied: tallied.row.span))
-    held = next(rows, None)
-    for finding in proof.findings:
-        while held and held.row.span.end <= finding.span.start:
-            held = next(rows, None)
-        yield finding, held if held and held.row.span.start <= finding.span.start else None
-
-
 def _heading(pair: tuple[Finding, RowTally | None]) -> tuple[str, int]:
     """The heading that a finding goes under; two parts may have the same name."""
     tallied = pair[1]
-    return (tallied.piece.name, tallied.piece.span.start) if tallied else ("Outside the rows", -1)
+    return (tallied.piece.name, tallied.piece.span.start) if tallied else (OUTSIDE, -1)
 
 
 def _row_lines(
@@ -108,11 +130,14 @@ def _row_lines(
     line = source.line_of((row.span if row else findings[0].span).start)
     span = row.span if row else source.line_span(line)
     yield from _quotation(source, span, line, marks_of(findings, row.body if row else None), paper)
+    worked = ""
     for finding in findings:
         sentence = f"{finding.message} ({finding.rule})"
         yield from _entry(finding.grade.word, sentence, paper, finding.grade.word)
-        if finding.working:
-            yield from _entry("worked", finding.working, paper)
+        # A bare figure is in the sentence already, and nothing is worked out twice.
+        if finding.working not in ("", worked) and not finding.working.isdecimal():
+            yield from _entry(basis(finding, tallied), finding.working, paper)
+            worked = finding.working
         for number, mend in enumerate(finding.mends):
             yield from _entry("or" if number else "to mend", mend.title, paper)
 
@@ -122,18 +147,19 @@ def _quotation(
 ) -> Iterator[str]:
     """The marked words of a row, the notes set at the right edge of the page."""
     width = paper.width - MARGIN - 2
-    apart = NOTES if width >= ROOMY else 0
+    apart = NOTES if width >= ROOMY else TIGHT
     note = f"line {line}"
     for quoted in marked_lines(source.text, span, marks, width - apart, paper):
         remark = "  ".join(quoted.notes)
-        room = width - len(remark)
+        room = width - cells(remark)
         if remark and room - quoted.width < NEAREST:
             yield _beside(note, quoted.text, paper)
             for notes in wrapped(remark, width):
-                yield _beside("", f"{notes:>{width}}", paper)
+                yield _beside("", paper.ink(set_right(notes, width), "put in"), paper)
         elif remark:
             gap = " " * (room - quoted.width)
-            yield _beside(note, quoted.text + gap + paper.ink(remark, "put in"), paper)
+            signs = "  ".join(paper.ink(each, SIGNS.get(each, "put in")) for each in quoted.notes)
+            yield _beside(note, quoted.text + gap + signs, paper)
         else:
             yield _beside(note, quoted.text, paper)
         note = ""

@@ -7,6 +7,9 @@ from collections.abc import Iterable, Iterator
 from proofhook.proofing.rule import Option, Rule, Value, explain
 from proofhook.showing.ink import Paper, tame, wrapped
 
+#: There is to be room for so much of a title beside the name of a rule.
+LEAST_TITLE = 24
+
 EXAMPLES = (
     ("house", "In the style sheet", "toml"),
     ("flagged", "Flagged", "text"),
@@ -45,15 +48,32 @@ def rule_lines(rule: Rule, paper: Paper) -> Iterator[str]:
 
 
 def rule_list(rules: Iterable[Rule], paper: Paper) -> Iterator[str]:
-    """Every rule in one line or two: its name, its grade and what it is about."""
+    """Every rule in one line or two, by families: its name, its grade and what it wants."""
     known = list(rules)
     wide = max((len(rule.name) for rule in known), default=0)
-    for rule in known:
-        start = f"{rule.name:<{wide}}  {rule.grade.word:<5}  "
-        title = tame(explain(rule).title)
-        first, *rest = wrapped(title, max(paper.width - len(start), 30))
-        yield start + first
-        yield from (" " * len(start) + line for line in rest)
+    for number, (family, members) in enumerate(families(known)):
+        if number:
+            yield ""
+        yield from (paper.ink(line, "piece") for line in wrapped(tame(family), paper.width))
+        for rule in members:
+            taken = 2 + wide + 2 + 5 + 2
+            beneath = paper.width - taken < LEAST_TITLE
+            indent = 6 if beneath else taken
+            title = wrapped(tame(explain(rule).title), paper.width - indent)
+            first = "" if beneath else title.pop(0)
+            grade = paper.ink(f"{rule.grade.word:<5}", rule.grade.word)
+            yield f"  {rule.name:<{wide}}  {grade}  {first}".rstrip()
+            yield from (" " * indent + line for line in title)
+
+
+def families(rules: Iterable[Rule]) -> list[tuple[str, list[Rule]]]:
+    """The rules by families, each under what the module it stands in says it is about."""
+    found: dict[str, list[Rule]] = {}
+    for rule in rules:
+        about = str(getattr(rule.check, "__globals__", {}).get("__doc__") or "")
+        title = " ".join(about.partition("\n\n")[0].split()).rstrip(".")
+        found.setdefault(title or f"Of the plug-in {rule.plugin}", []).append(rule)
+    return sorted(found.items())
 
 
 def rule_page(rule: Rule) -> str:

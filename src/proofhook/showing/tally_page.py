@@ -6,10 +6,20 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import TYPE_CHECKING, NamedTuple
 
-from proofhook.showing.ink import Paper, counted, shown_path, tame, wrapped
+from proofhook.showing.ink import (
+    Paper,
+    cells,
+    counted,
+    set_left,
+    set_right,
+    shown_path,
+    tame,
+    wrapped,
+)
 
 if TYPE_CHECKING:
     from proofhook.counting.result import RowTally, Tally, UnitCount
+    from proofhook.showing.forms import Run
 
 HEAD = ("row", "stated", "makes", "verdict", "working")
 LONGEST_NAME, LONGEST_FIGURES, LEAST_WORKING = 30, 26, 24
@@ -24,6 +34,17 @@ class Entry(NamedTuple):
     worked: str
     verdict: str
     working: str
+
+
+def write(run: Run[Tally]) -> Iterator[str]:
+    """The text of a run: the table of each pattern, then how many rows there were."""
+    counts, files = dict[str, int](), 0
+    for tally in run:
+        files += 1
+        for row in tally.rows:
+            counts[row.verdict.value] = counts.get(row.verdict.value, 0) + 1
+        yield from (f"{line}\n" for line in tally_page(tally, run.paper))
+    yield from (f"{line}\n" for line in tally_closing(counts, files, run.paper))
 
 
 def amount(figures: Sequence[int] | None) -> str:
@@ -79,7 +100,7 @@ def _why(tally: Tally, tallied: RowTally) -> str:
 def _table(entries: list[Entry], paper: Paper) -> Iterator[str]:
     """The entries in columns; the working goes beneath where the page is narrow."""
     columns = list(zip(Entry(*HEAD), *entries, strict=True))
-    name, stated, worked, verdict = (max(map(len, column)) for column in columns[:4])
+    name, stated, worked, verdict = (max(map(cells, column)) for column in columns[:4])
     name, stated = min(name, LONGEST_NAME), min(stated, LONGEST_FIGURES)
     worked = min(worked, LONGEST_FIGURES)
     taken = 2 + name + 2 + stated + 2 + worked + 2 + verdict + 2
@@ -87,9 +108,9 @@ def _table(entries: list[Entry], paper: Paper) -> Iterator[str]:
     indent = 6 if beneath else taken
 
     def line(entry: Entry, style: str) -> str:
-        figures = f"{entry.stated:>{stated}}  {entry.worked:>{worked}}"
+        figures = f"{set_right(entry.stated, stated)}  {set_right(entry.worked, worked)}"
         word = paper.ink(entry.verdict, style) + " " * (verdict - len(entry.verdict))
-        return f"  {entry.name:<{name}}  {figures}  {word}"
+        return f"  {set_left(entry.name, name)}  {figures}  {word}"
 
     head = line(Entry(*HEAD), "") + ("" if beneath else f"  {HEAD[4]}")
     yield paper.ink(head.rstrip(), "margin")
