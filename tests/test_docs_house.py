@@ -86,10 +86,7 @@ def test_the_form_of_the_page_writes_what_the_page_shows(
     assert capsys.readouterr().out.splitlines() == output
     assert main(["proof", "turnip.txt", "--format", "tick"]) == 2
     told = capsys.readouterr().err
-    assert told == (
-        "proofhook: There is no form 'tick'; did you mean 'ticks'? "
-        "(there are page, lines, json, ticks).\n"
-    )
+    assert told == ("proofhook: There is no form 'tick' of a proof; did you mean 'ticks'?\n")
 
 
 def test_the_examples_in_its_docstring_hold(tmp_path: Path) -> None:
