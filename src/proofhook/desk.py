@@ -70,10 +70,11 @@ class Progress:
 class Desk:
     """One run over the files named on the command line.
 
-    ``trouble`` counts the sentences about what could not be done, ``not_done`` the files
-    that were not read or proofed, ``passed_over`` those without rows that were left out
-    with leave, ``left_out`` those that a style sheet leaves out.  ``failing`` counts the
-    findings that fail the run, ``least`` is the lowest grade that does.
+    ``told`` holds the sentences about what could not be done, ``trouble`` counts them,
+    ``not_done`` counts the files that were not read or proofed, ``passed_over`` those
+    without rows that were left out with leave, ``left_out`` those that a style sheet
+    leaves out.  ``failing`` counts the findings that fail the run, ``least`` is the lowest
+    grade that does.
     """
 
     __slots__ = (
@@ -87,11 +88,13 @@ class Desk:
         "not_done",
         "passed_over",
         "progress",
+        "told",
         "trouble",
     )
 
     def __init__(self) -> None:
         self.trouble = 0
+        self.told: list[str] = []
         self.not_done = 0
         self.passed_over = 0
         self.left_out = 0
@@ -106,6 +109,7 @@ class Desk:
     def tell(self, sentence: str) -> None:
         """Say on standard error what could not be done; the run will end with status 2."""
         self.trouble += 1
+        self.told.append(sentence)
         self.progress.clear()
         print(f"proofhook: {tame(sentence)}", file=sys.stderr)
 
