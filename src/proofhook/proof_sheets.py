@@ -24,12 +24,12 @@ if TYPE_CHECKING:
 
 INDEX = "index"
 #: What a file may be called everywhere, and how long.
-UNSAFE, LONGEST = re.compile(r"[^\w-]+"), 80
+UNSAFE, LONGEST = re.compile(r"[^\w-]+"), 55
 #: Names that one system or another keeps for its devices.
 DEVICES = re.compile(r"(?i)(con|prn|aux|nul|com\d|lpt\d)")
 
 
-class NotWritten(Exception):
+class WritingError(Exception):
     """A page that cannot be put where it was asked for; the message is one sentence."""
 
 
@@ -42,16 +42,23 @@ def make_sheet(path: str, out: str) -> bool:
         desk.tell(f"{path}: this is a folder; ask for a sheet of each pattern in it with --all.")
         return False
     for proof in desk.proofs([path]):
-        try:
-            page = _page(desk, proof, shown_path(os.path.basename(path)))
-            if out == STANDARD_INPUT:
-                _print(page)
-            else:
-                _write(out, page)
-                print(f"{shown_path(out)}: {_summed(Sums().plus(proof))}")
-        except NotWritten as error:
-            desk.tell(str(error))
+        _make_one(desk, proof, out)
     return not desk.trouble
+
+
+def _make_one(desk: Desk, proof: Proof, out: str) -> None:
+    name = shown_path(os.path.basename(proof.pattern.source.path))
+    try:
+        page = _page(desk, proof, name)
+        if out != STANDARD_INPUT:
+            _write(out, page)
+    except WritingError as error:
+        desk.tell(str(error))
+        return
+    if out == STANDARD_INPUT:
+        _print(page)
+    else:
+        print(f"{shown_path(out)}: {_summed(Sums().plus(proof))}")
 
 
 def make_sheets(folder: str, out: str) -> bool:
@@ -76,20 +83,21 @@ def make_sheets(folder: str, out: str) -> bool:
         page = os.path.join(out, f"{INDEX}.html")
         if listed or desk.told:
             _write(page, index(listed, desk.told, date=_today()))
-            work = sum(1 for each in listed if each.sums.failing)
-            print(f"{shown_path(page)}: {counted(len(listed), 'sheet')}, {work} with what fails.")
-    except NotWritten as error:
+            fail = sum(1 for each in listed if each.sums.failing)
+            sheets = counted(len(listed), "sheet")
+            print(f"{shown_path(page)}: {sheets}, {fail} with what fails a run.")
+    except WritingError as error:
         desk.tell(str(error))
     return not desk.trouble
 
 
 def _ready(desk: Desk) -> bool:
     """Whether pages can be made at all; else says what is missing."""
-    from proofhook.showing.sheet import ExtraMissing, ready
+    from proofhook.showing.sheet import ExtraError, ready
 
     try:
         ready()
-    except ExtraMissing as error:
+    except ExtraError as error:
         desk.tell(str(error))
         return False
     return True
@@ -106,7 +114,7 @@ def _all_sheets(desk: Desk, folder: str, out: str) -> Iterator[Listed]:
         file = f"{_free_name(inside, taken)}.html"
         try:
             _write(os.path.join(out, file), _page(desk, proof, shown_path(inside), INDEX))
-        except NotWritten as error:
+        except WritingError as error:
             desk.tell(str(error))
         else:
             title = " ".join(proof.pattern.title.split()) or inside
@@ -114,19 +122,21 @@ def _all_sheets(desk: Desk, folder: str, out: str) -> Iterator[Listed]:
 
 
 def _free_name(inside: str, taken: set[str]) -> str:
-    """A name for a sheet that no other has, whatever the file system thinks of capitals."""
+    """A name that no other sheet has, whatever a file system makes of capitals and accents."""
+    from unicodedata import normalize
+
     stem = UNSAFE.sub("-", inside.rpartition(".")[0] or inside).strip("-")[:LONGEST] or "pattern"
     stem = f"{stem}-sheet" if DEVICES.fullmatch(stem) else stem
     name, number = stem, 1
-    while name.casefold() in taken:
+    while normalize("NFKC", name).casefold() in taken:
         number += 1
         name = f"{stem}-{number}"
-    taken.add(name.casefold())
+    taken.add(normalize("NFKC", name).casefold())
     return name
 
 
 def _page(desk: Desk, proof: Proof, name: str, back: str = "") -> str:
-    """The sheet of a proof.  Raises NotWritten where it cannot be made."""
+    """The sheet of a proof.  Raises WritingError where it cannot be made."""
     from proofhook.showing.sheet import sheet
 
     held = desk.house_of(proof.pattern.source.path)
@@ -136,32 +146,32 @@ def _page(desk: Desk, proof: Proof, name: str, back: str = "") -> str:
     except Exception as error:
         if wants_traceback():
             raise
-        raise NotWritten(
+        raise WritingError(
             f"{name}: proofhook could not make its sheet ({one_line(error)}); please report this."
         ) from None
 
 
 def _write(path: str, page: str) -> None:
-    """Put a page in its place.  Raises NotWritten where that would cost another file."""
+    """Put a page in its place.  Raises WritingError where that would cost another file."""
     from proofhook.showing.sheet import MARK
 
     data = page.encode("utf-8")
     try:
         if os.path.isdir(path):
-            raise NotWritten(f"{path}: this is a folder; name the page to write.")
+            raise WritingError(f"{path}: this is a folder; name the page to write.")
         if os.path.exists(path):
             with open(path, "rb") as file:
                 if MARK.encode() not in file.read(2000):
-                    raise NotWritten(
+                    raise WritingError(
                         f"{path}: there is another file here, which is no proof sheet; "
                         "give the sheet another name."
                     )
         write_whole(path, data)
     except FileNotFoundError:
-        raise NotWritten(f"{path}: the folder it is to go into is not there.") from None
+        raise WritingError(f"{path}: the folder it is to go into is not there.") from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or one_line(error)
-        raise NotWritten(f"{path}: it could not be written ({reason.lower()}).") from None
+        raise WritingError(f"{path}: it could not be written ({reason.lower()}).") from None
 
 
 def _print(page: str) -> None:

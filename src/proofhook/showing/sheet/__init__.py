@@ -9,6 +9,6 @@ from __future__ import annotations
 
 from proofhook.showing.sheet.listing import Listed, index
 from proofhook.showing.sheet.page import sheet
-from proofhook.showing.sheet.rendering import MARK, ExtraMissing, ready
+from proofhook.showing.sheet.rendering import MARK, ExtraError, ready
 
-__all__ = ["MARK", "ExtraMissing", "Listed", "index", "ready", "sheet"]
+__all__ = ["MARK", "ExtraError", "Listed", "index", "ready", "sheet"]

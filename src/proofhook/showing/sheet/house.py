@@ -41,9 +41,9 @@ def settings(house: House, rules: Sequence[Rule]) -> Iterator[Setting]:
     """What holds for this pattern: what fails a run, then all that is not as usual."""
 
     def place(key: str) -> str:
-        return FOLDERS.sub("", house.places.get(key, "")) or "usual"
+        return FOLDERS.sub("", house.places.get(key, ""))
 
-    yield Setting("A run fails on", f"{house.failing.word} and graver", place("failing"))
+    yield Setting("A run fails on", f"{house.failing.word} or graver", place("failing") or "usual")
     if house.sections:
         yield Setting("Sections wanted", ", ".join(house.sections), place("sections"))
     for pair in house.wording:

@@ -21,7 +21,7 @@ class Listed(NamedTuple):
 def index(listed: Iterable[Listed], troubles: Sequence[str] = (), *, date: str = "") -> str:
     """The index page of the sheets; ``troubles`` are sentences about what was not proofed.
 
-    Raises ExtraMissing where Jinja2 is not installed.
+    Raises ExtraError where Jinja2 is not installed.
     """
     entries = sorted(listed, key=_worst_first)
     waiting = [entry for entry in entries if needs_work(entry.sums)]

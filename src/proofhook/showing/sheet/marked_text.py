@@ -17,12 +17,11 @@ from proofhook.showing.marking import Mark, marks_of
 from proofhook.showing.sheet.counts import SIGNS, WORDS
 from proofhook.text import Source, Span
 
-
 #: What may stand around a heading on its line.
 EDGES = " \t:.#*_=-"
 
-#: The letters in a line of the margin, and how high it is beside a line of the text.
-MARGIN_LINE, MARGIN_HIGH = 44, 0.85
+#: The letters in a line of the text and in one of the margin, and how high that is beside it.
+TEXT_LINE, MARGIN_LINE, MARGIN_HIGH = 60, 44, 0.85
 
 
 class Bit(NamedTuple):
@@ -96,25 +95,32 @@ def blocks_of(proof: Proof, notes: Sequence[Note]) -> tuple[Block, ...]:
         beside.setdefault(note.line, []).append(note)
     blocks: list[Block] = []
     rest: list[Line] = []
+    room = 0
     for line in _lines(proof, notes):
         held = tuple(beside.get(line.number, ()))
-        full = bool(blocks) and 0 < _lines_beside(blocks[-1].notes) <= len(rest) + 1
-        if blocks and not held and not full:
+        beside_notes = bool(blocks) and bool(blocks[-1].notes)
+        if blocks and not held and (room > 0 or not beside_notes):
             rest.append(line)
+            room -= _high(line)
             continue
         if blocks:
             blocks[-1] = blocks[-1]._replace(rest=tuple(rest))
         blocks.append(Block(line, held, ()))
-        rest = []
+        rest, room = [], _lines_beside(held) - _high(line)
     if blocks:
         blocks[-1] = blocks[-1]._replace(rest=tuple(rest))
     return tuple(blocks)
 
 
-def _lines_beside(notes: Sequence[Note]) -> int:
-    """About how many lines of the text are as high as these notes; 0 without notes.
+def _high(line: Line) -> int:
+    """About how many lines of the page a line of the text takes up."""
+    return 1 + sum(len(bit.text) for bit in line.bits) // TEXT_LINE
 
-    What follows stands in a new block, so that a printer may begin a page there.
+
+def _lines_beside(notes: Sequence[Note]) -> int:
+    """About how many lines of the page are as high as these notes.
+
+    What follows stands in a new block, so that a page may begin there when it is printed.
     """
     high = 0
     for note in notes:
@@ -161,7 +167,8 @@ def _verdict(verdict: Verdict) -> tuple[str, str]:
 def _headings(proof: Proof) -> set[int]:
     """The lines that are headings of sections or of pieces, and nothing besides."""
     pattern, source = proof.pattern, proof.pattern.source
-    spans = [part.heading for part in (*pattern.sections, *pattern.pieces) if part.heading]
+    spans = [section.heading for section in pattern.sections if section.heading]
+    spans += [piece.heading for piece in pattern.pieces if piece.heading]
     return {
         number
         for number in {source.line_of(span.start) for span in spans}

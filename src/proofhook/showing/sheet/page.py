@@ -38,7 +38,7 @@ def sheet(
     house wants otherwise.  ``name`` is what the file is called (by default the end of its
     path), ``date`` the day of the proof, ``back`` the name of an index page to go back to.
 
-    Raises ExtraMissing where Jinja2 is not installed.
+    Raises ExtraError where Jinja2 is not installed.
     """
     notes = notes_of(proof)
     name = name or shown_path(proof.pattern.source.path.replace("\\", "/").rpartition("/")[2])

@@ -22,19 +22,19 @@ MARK = '<meta name="generator" content="proofhook'
 TEMPLATES = os.path.join(os.path.dirname(__file__), "templates")
 
 
-class ExtraMissing(Exception):
+class ExtraError(Exception):
     """Jinja2 is not there; the message is one sentence that names the extra."""
 
 
 def ready() -> None:
-    """Raise ExtraMissing where pages cannot be made."""
+    """Raise ExtraError where pages cannot be made."""
     _environment()
 
 
 def rendered(template: str, **values: Any) -> str:
     """The page that a template makes of the values.
 
-    Raises ExtraMissing where Jinja2 is not installed.
+    Raises ExtraError where Jinja2 is not installed.
     """
     page: str = _environment().get_template(template).render(version=__version__, **values)
     return page
@@ -45,7 +45,7 @@ def _environment() -> jinja2.Environment:
     try:
         import jinja2
     except ImportError:
-        raise ExtraMissing(
+        raise ExtraError(
             "A proof sheet is made with Jinja2, which is not installed; "
             "pip install 'proofhook[sheet]' brings it."
         ) from None

@@ -33,7 +33,7 @@ SLOPE = radians(50)
 class Lap(NamedTuple):
     """Rounds of one width that are drawn alike; ``width`` is None where it is not known."""
 
-    count: int
+    rounds: int
     width: int | None
     band: Band
     differs: bool
@@ -58,8 +58,8 @@ def rings(part: Part, size: int) -> Drawing:
     drawn: list[Ring] = []
     anchors: list[Anchor] = []
     for lap in _laps(part, size, single=thick >= LEAST_RING):
-        radius = inner + lap.count * thick / 2
-        inner += lap.count * thick
+        radius = inner + lap.rounds * thick / 2
+        inner += lap.rounds * thick
         drawn.append(_ring(lap, radius, thick))
         if lap.differs or lap.width is None:
             sign = "?" if lap.width is None else "≠"
@@ -75,7 +75,7 @@ def rings(part: Part, size: int) -> Drawing:
 
 
 def _ring(lap: Lap, radius: float, thick: float) -> Ring:
-    tall = lap.count * thick
+    tall = lap.rounds * thick
     style = "gap" if lap.width is None else "bad" if lap.differs else "ring"
     around = 2 * pi * radius
     stitches = lap.width if lap.width and around / lap.width >= LEAST_DASH else 0
@@ -93,7 +93,7 @@ def _laps(part: Part, size: int, single: bool) -> Iterator[Lap]:
             lap = Lap(1, width, band, wrong and differs_in(band, size))
             alike = held is not None and (held.width, held.differs) == (width, lap.differs)
             if held and alike and not lap.differs and not (single and width is not None):
-                held = held._replace(count=held.count + 1)
+                held = held._replace(rounds=held.rounds + 1)
                 continue
             if held:
                 yield held

@@ -55,6 +55,9 @@ def parts_of(tally: Tally, rows: Sequence[RowTally]) -> list[Part]:
     """The parts of one piece, in the order of the text."""
     sizes = tally.pattern.sizes or ("one size",)
     bands = [_band(tally, row, len(sizes)) for row in rows]
+    if all(len(set(band.widths)) == 1 == len(set(band.excess)) for band in bands):
+        bands = [band._replace(widths=band.widths[:1], excess=band.excess[:1]) for band in bands]
+        sizes = sizes[:1]
     kinds: list[bool] = []
     for row in rows:
         kinds.append(_in_round(row, kinds[-1] if kinds else None))
