@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from proofhook.proofing.stet import quotation, stands
+from proofhook.proofing.stet import Stet, quotation, stands
 from proofhook.showing.rule_page import as_toml
 
 if TYPE_CHECKING:
@@ -71,7 +71,8 @@ def standing(proof: Proof) -> Iterator[Standing]:
     """The findings that are let stand, each with the editor's reason."""
     source = proof.pattern.source
     for finding in sorted(proof.let_stand, key=lambda each: each.span):
-        stet = next(s for s in proof.house.stets if stands(finding, proof.tally, [s]))
+        about = (s for s in proof.house.stets if stands(finding, proof.tally, [s]))
+        stet = next(about, Stet(finding.rule, "", "it was said to stand"))
         quote = quotation(proof.tally, finding.span)
         line = source.line_of(finding.span.start)
         yield Standing(finding, line, quote, stet.because, stet.date)

@@ -101,7 +101,9 @@ def _body(steps: list[Step], scale: Scale, size: int) -> Iterator[Stroke]:
     """The outline of a size, closed below and above each gap."""
     run: list[Step] = []
     for step in [*steps, None]:
-        if step is not None and step.width:
+        if step is not None and step.width and run and run[-1].width == step.width:
+            run[-1] = run[-1]._replace(high=step.high)
+        elif step is not None and step.width:
             run.append(step)
         elif run:
             yield Stroke(f"body s{size % 6}", _closed(run, scale))
