@@ -11,7 +11,7 @@ from xml.etree.ElementTree import Element
 import pytest
 
 import proofhook
-from golden import PATTERNS
+from golden import PATTERNS, ROOT
 from made_garment import SIZES, garment
 from proofhook.proofing.finding import Grade
 from proofhook.proofing.house import House, RuleSetting, Wording
@@ -117,6 +117,13 @@ def test_every_size_has_its_columns() -> None:
     )
     wrong = [words(cell) for cell in table.iter("td") if "makes" in cell.get("class", "").split()]
     assert wrong == ["35"]
+
+
+def test_a_size_in_which_a_row_is_not_worked_has_no_figures() -> None:
+    text = (ROOT / "fixtures" / "labelled" / "sizes" / "herding-mitts.txt").read_text("utf-8")
+    rows = [row for table in page(text).iter("table") for row in rows_of(table)]
+    [row] = [row for row in rows if row[:2] == ["Next 2 rounds", "dc"]]
+    assert row[2:9] == ["–", "48", "52", "–", "48", "52", "✓ agrees"]
 
 
 def test_further_units_have_lines_of_their_own() -> None:

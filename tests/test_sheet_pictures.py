@@ -87,7 +87,7 @@ def test_every_step_of_a_silhouette_is_as_broad_as_its_row(changes: Sequence[int
     steps = [width for width, _ in groupby(widths)]
     drawn = breadths(body.path)
     assert len(drawn) == len(steps)
-    stitch = drawn[0][1] / steps[0]
+    stitch = max(breadth for _, breadth in drawn) / max(steps)
     for (_, breadth), width in zip(drawn, steps, strict=True):
         assert breadth == pytest.approx(width * stitch, abs=0.3)
     assert all(low > high for (low, _), (high, _) in pairwise(drawn))

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from proofhook.counting.result import RowTally, Tally, UnitCount, Verdict
+from proofhook.pattern import Amount, at_size
 from proofhook.showing.tally_page import why
 
 #: The sign of a verdict, in the text and in the table; the word always stands beside it.
@@ -56,8 +57,9 @@ def entries(tally: Tally, rows: Sequence[RowTally]) -> Iterator[Entry]:
         name = row_name(tallied, line)
         units = tallied.units or (UnitCount("", None, None),)
         for number, unit in enumerate(units):
-            stated, worked = _figures(unit.stated, sizes), _figures(unit.worked, sizes)
-            wrong = _wrong(tallied, unit, sizes)
+            stated = _figures(tallied, unit.stated, sizes)
+            worked = _figures(tallied, unit.worked, sizes)
+            wrong = _wrong(tallied, stated, worked)
             yield Entry(
                 name,
                 line,
@@ -76,19 +78,23 @@ def row_name(tallied: RowTally, line: int) -> str:
     return tallied.row.name or f"line {line}"
 
 
-def _figures(figures: Sequence[int] | None, sizes: int) -> tuple[str, ...]:
+def worked_in(tallied: RowTally, size: int) -> bool:
+    """Whether a row is worked in a size."""
+    if len(tallied.widths) > 1:
+        return bool(tallied.widths[min(size, len(tallied.widths) - 1)])
+    return tallied.row.sizes is None or size in tallied.row.sizes
+
+
+def _figures(tallied: RowTally, figures: Amount | None, sizes: int) -> tuple[str, ...]:
     if not figures:
         return ("",) * sizes
-    return tuple(str(figures[min(size, len(figures) - 1)]) for size in range(sizes))
-
-
-def _wrong(tallied: RowTally, unit: UnitCount, sizes: int) -> tuple[bool, ...]:
-    """In which sizes a unit is not what is stated; a row that is not certain has none."""
-    if tallied.verdict is not Verdict.DIFFERS or not unit.stated or not unit.worked:
-        return (False,) * sizes
-    stated, worked = _figures(unit.stated, sizes), _figures(unit.worked, sizes)
-    sized = tallied.row.sizes
     return tuple(
-        s != w and (sized is None or size in sized)
-        for size, (s, w) in enumerate(zip(stated, worked, strict=True))
+        str(at_size(figures, size)) if worked_in(tallied, size) else "" for size in range(sizes)
     )
+
+
+def _wrong(tallied: RowTally, stated: Sequence[str], worked: Sequence[str]) -> tuple[bool, ...]:
+    """In which sizes a unit is not what is stated; a row that is not certain has none."""
+    differs = tallied.verdict is Verdict.DIFFERS
+    pairs = zip(stated, worked, strict=True)
+    return tuple(bool(differs and s and w and s != w) for s, w in pairs)

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from proofhook.counting.result import RowTally, Tally, Verdict
 from proofhook.pattern import Label, at_size
-from proofhook.showing.sheet.counts import row_name
+from proofhook.showing.sheet.counts import row_name, worked_in
 
 #: A piece that goes back and forth more often is drawn as one part.
 MOST_PARTS = 4
@@ -121,7 +121,10 @@ def _excess(tallied: RowTally, sizes: int) -> tuple[int, ...]:
     stated, worked = tallied.stated, tallied.worked
     if tallied.verdict is not Verdict.DIFFERS or not stated or not worked:
         return (0,) * sizes
-    return tuple(at_size(stated, size) - at_size(worked, size) for size in range(sizes))
+    return tuple(
+        at_size(stated, size) - at_size(worked, size) if worked_in(tallied, size) else 0
+        for size in range(sizes)
+    )
 
 
 def differs_in(band: Band, size: int) -> bool:
