@@ -182,7 +182,8 @@ def _print(page: str) -> None:
 
 def _summed(sums: Sums) -> str:
     """What is in a sheet, in a few words."""
-    rows = f"{counted(sums.rows, 'row')}, {sums.differ} differ, {sums.unread} unread"
+    differ = "differs" if sums.differ == 1 else "differ"
+    rows = f"{counted(sums.rows, 'row')}, {sums.differ} {differ}, {sums.unread} unread"
     found = zip((sums.errors, sums.queries, sums.style), sorted(WORDS, reverse=True), strict=True)
     told = joined([counted(number, *WORDS[grade]) for number, grade in found if number])
     return f"{rows}; {told or 'nothing to mark'}."
