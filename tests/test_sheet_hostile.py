@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import proofhook
+from golden import ROOT
 from proofhook.proofing.finding import Finding, Grade, Mend
 from proofhook.proofing.house import House, Wording
 from proofhook.proofing.proof import Proof
@@ -85,6 +86,16 @@ def test_nothing_breaks_out_of_a_sheet(word: str) -> None:
     assert {name: shape(broken).count(name) for name in ("meta", "style", "main", "h1")} == {
         name: shape(plain).count(name) for name in ("meta", "style", "main", "h1")
     }
+
+
+@pytest.mark.parametrize(
+    "path", sorted((ROOT / "fixtures" / "labelled").rglob("*.txt"))[::7], ids=lambda path: path.stem
+)
+def test_the_sheets_of_all_sorts_of_patterns_are_well_formed(path: Path) -> None:
+    done = proofhook.proof(proofhook.read(path.read_text("utf-8"), path.name))
+    root = checked(sheet(done))
+    rows = sum("counts" in table.get("class", "") for table in root.iter("table"))
+    assert rows == len({id(row.piece) for row in done.tally.rows}) > 0
 
 
 @pytest.mark.parametrize("word", BREAKS)

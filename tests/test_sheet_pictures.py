@@ -147,6 +147,13 @@ def test_an_unread_round_leaves_an_empty_ring() -> None:
     assert [label.text for label in drawing.labels] == ["Rnd 2 ?"]
 
 
+def test_rounds_that_are_not_read_keep_their_labels() -> None:
+    text = RING + "Rnd 2: Follow the chart. (12)\nRnds 3-5: Follow chart B. (18)\n"
+    drawing = rings(part(text), 0)
+    assert [ring.style for ring in drawing.rings] == ["ring", "gap", "gap"]
+    assert sorted(label.text for label in drawing.labels) == ["Rnd 2 ?", "Rnds 3-5 ?"]
+
+
 def test_a_row_that_differs_is_marked_and_what_the_total_says_is_dotted_in() -> None:
     text = HEM + "Row 2: Ch 1, sc in each st across, turn. (12)\n"
     drawing = outline(part(text))
@@ -192,7 +199,7 @@ def test_rings_are_drawn_in_the_size_that_differs() -> None:
     text += "Rnd 1: Sc in each ch around. (30 (36, 42))\n"
     text += "Rnd 2: Sc in each st around. (30 (38, 42))\n"
     picture = shown(text)[0]
-    assert picture.reading.endswith("Drawn in size M.")
+    assert picture.told.endswith("Drawn in size M.")
 
 
 def test_rows_and_rounds_of_one_piece_are_drawn_apart() -> None:

@@ -49,9 +49,7 @@ def _of_part(part: Part, piece: str) -> Iterator[Picture]:
     if part.in_round:
         size = shown_size(part)
         of_size = f" Drawn in size {part.sizes[size]}." if sizes else ""
-        yield Picture(
-            rings(part, size), f"Rings of {piece}", f"{told}{of_size}", f"{ROUND}{of_size}"
-        )
+        yield Picture(rings(part, size), f"Rings of {piece}", f"{told}{of_size}", ROUND)
         if not _grows_only(part) or sizes:
             yield Picture(outline(part), f"Silhouette of {piece}", told, LAID_FLAT, sizes, True)
     else:

@@ -91,8 +91,7 @@ def _laps(part: Part, size: int, single: bool) -> Iterator[Lap]:
         for number, width in enumerate(widths):
             wrong = band.verdict is Verdict.DIFFERS and number + 1 == len(widths)
             lap = Lap(1, width, band, wrong and differs_in(band, size))
-            alike = held is not None and (held.width, held.differs) == (width, lap.differs)
-            if held and alike and not lap.differs and not (single and width is not None):
+            if held and _alike(held, lap) and not (single and width is not None):
                 held = held._replace(rounds=held.rounds + 1)
                 continue
             if held:
@@ -100,3 +99,10 @@ def _laps(part: Part, size: int, single: bool) -> Iterator[Lap]:
             held = lap
     if held:
         yield held
+
+
+def _alike(one: Lap, other: Lap) -> bool:
+    """Whether two laps may be drawn as one: neither differs, and unread ones have one label."""
+    if one.differs or other.differs or one.width != other.width:
+        return False
+    return one.width is not None or one.band is other.band
