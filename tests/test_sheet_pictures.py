@@ -235,6 +235,11 @@ def _more(told: str) -> int:
     return int(found[1]) if found else 0
 
 
+def test_a_long_label_keeps_its_sign() -> None:
+    [label] = placed([Anchor(1, 20, "Rows 3-24 (26, 26, 28)", "differs")], 10, 300)
+    assert label.text == "Rows 3-24 (… ≠"
+
+
 @given(st.lists(st.floats(0, 300), max_size=12))
 def test_labels_stand_apart_and_in_the_picture(places: Sequence[float]) -> None:
     height = max(300.0, (len(places) + 1) * NEAREST)

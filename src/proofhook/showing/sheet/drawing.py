@@ -5,9 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from proofhook.showing.sheet.counts import SIGNS as VERDICT_SIGNS
+
 #: The room for labels at the right of a picture, and how near two of them may stand.
 LABELS, NEAREST = 104, 17
-MOST_LABELS, LONGEST_LABEL = 12, 13
+MOST_LABELS, LONGEST_LABEL = 12, 12
+
+SIGNS = {verdict.value: sign for verdict, sign in VERDICT_SIGNS.items()}
 
 
 class Stroke(NamedTuple):
@@ -27,7 +31,7 @@ class Ring(NamedTuple):
 
 
 class Anchor(NamedTuple):
-    """A place in a picture that gets a label."""
+    """A place in a picture that gets a label; ``style`` is the verdict that it tells."""
 
     x: float
     y: float
@@ -77,7 +81,7 @@ def placed(anchors: Iterable[Anchor], x: float, height: float) -> tuple[Placed, 
             f"M{figure(anchor.x)} {figure(anchor.y)}L{figure(x - 14)} {figure(y)}h10",
             figure(x),
             figure(y + 4.5),
-            _short(anchor.text),
+            f"{_short(anchor.text)} {SIGNS[anchor.style]}",
             anchor.style,
         )
         for anchor, y in zip(wanted, ys, strict=True)

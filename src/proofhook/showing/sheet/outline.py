@@ -151,7 +151,7 @@ def _marks(
             x = MARGIN + BREADTH / 2
             top, foot = figure(scale.foot - step.high), figure(scale.foot - step.low)
             yield Stroke("gap", f"M{figure(x)} {foot}V{top}")
-            anchors.setdefault(key, Anchor(x + 6, middle, f"{band.name} ?", "unread"))
+            anchors.setdefault(key, Anchor(x + 6, middle, band.name, "unread"))
         elif band.verdict is Verdict.DIFFERS and last and differs_in(band, size):
             low = max(step.low, step.high - max(scale.row, 2.0))
             yield Stroke("bad", _box(step.width, low, step.high, scale))
@@ -160,7 +160,7 @@ def _marks(
                 yield Stroke("says", _box(says, low, step.high, scale))
             edge = MARGIN + BREADTH / 2 + step.width * scale.stitch / 2
             y = scale.foot - (low + step.high) / 2
-            anchors.setdefault(key, Anchor(edge, y, f"{band.name} ≠", "differs"))
+            anchors.setdefault(key, Anchor(edge, y, band.name, "differs"))
 
 
 def _box(width: int, low: float, high: float, scale: Scale) -> str:

@@ -62,10 +62,9 @@ def rings(part: Part, size: int) -> Drawing:
         inner += lap.rounds * thick
         drawn.append(_ring(lap, radius, thick))
         if lap.differs or lap.width is None:
-            sign = "?" if lap.width is None else "≠"
             x, y = centre + radius * cos(SLOPE), centre - radius * sin(SLOPE)
             style = "unread" if lap.width is None else "differs"
-            anchors.append(Anchor(x, y, f"{lap.band.name} {sign}", style))
+            anchors.append(Anchor(x, y, lap.band.name, style))
     anchors = [anchor for number, anchor in enumerate(anchors) if anchor not in anchors[:number]]
     height = max(2 * centre, (min(len(anchors), MOST_LABELS) + 1) * NEAREST)
     labels = placed(anchors, 2 * centre + 16, height)
