@@ -151,9 +151,9 @@ def test_names_that_collide_get_sheets_of_their_own(here: Path) -> None:
     folder = here / "patterns"
     names = ["a.txt", "a.md", "A.txt", "a-b.txt", "a/b.txt", "index.txt", "con.txt", "--.txt"]
     names += ["é.txt", "e\u0301.txt", "<b>.txt", f"{'long' * 40}.txt", f"{'long' * 41}.txt"]
-    for name in names:
+    for number, name in enumerate(names):
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
-        (folder / name).write_text(f"{name}\n\n{ROW}", "utf-8")
+        (folder / name).write_text(f"Hat no. {number}\n\n{ROW}", "utf-8")
     made = sorted(str(path.relative_to(folder)) for path in folder.rglob("*.*") if path.is_file())
     assert main(["sheet", "--all", "patterns", "-o", "out"]) == 0
     pages = [path for path in (here / "out").iterdir() if path.name != "index.html"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
+from time import process_time
 from xml.etree.ElementTree import Element
 
 import pytest
@@ -35,6 +36,7 @@ BREAKS = (
     "\u202e\u2066evil", "\x1b[31m", "\x00", "\x0b\x0c\u2028",
 )  # fmt: skip
 ROW = "Rnd 1: 6 sc in a magic ring. (7)"
+EVEN = "Rnd 2: Sc in each st around. (6)\n"
 
 #: The elements that a sheet is made of; a page with any other was broken out of.
 ELEMENTS = frozenset(
@@ -129,6 +131,25 @@ def test_a_name_is_shown_as_it_stands_everywhere(word: str) -> None:
     assert [words(each) for each in (*root.iter("h1"), *root.iter("caption"))][::3] == (
         [seen, f"Counts of {seen}"]
     )
+
+
+@pytest.mark.parametrize(
+    ("text", "most"),
+    [
+        (f"{'T' * 200_000}\n{ROW}\n", 500_000),
+        (f"HAT\n{chr(10) * 100_000}{ROW}\n", 40_000),
+        (f"HAT\n{ROW}\n{EVEN * 2_000}", 3_000_000),
+        (f"Sizes: {', '.join(['S'] * 5_000)}\n\nHAT\n{ROW}\n", 200_000),
+        (f"HAT\nRnd 1: {'(' * 5_000}6 sc in ring{')' * 5_000}. (6)\n", 200_000),
+    ],
+    ids=["title", "blank lines", "rows", "sizes", "brackets"],
+)
+def test_text_that_is_too_much_gives_a_page_no_larger_than_it_must_be(text: str, most: int) -> None:
+    done = proofhook.proof(proofhook.read(text))
+    begun = process_time()
+    page = sheet(done)
+    assert process_time() - begun < 5
+    assert len(page) < most
 
 
 def test_a_page_forbids_scripts_and_everything_from_outside() -> None:

@@ -106,7 +106,7 @@ def _ready(desk: Desk) -> bool:
 def _all_sheets(desk: Desk, folder: str, out: str) -> Iterator[Listed]:
     from urllib.parse import quote
 
-    from proofhook.showing.sheet import Listed
+    from proofhook.showing.sheet import Listed, title_of
 
     taken = {INDEX}
     for proof in desk.proofs([folder]):
@@ -117,8 +117,7 @@ def _all_sheets(desk: Desk, folder: str, out: str) -> Iterator[Listed]:
         except WritingError as error:
             desk.tell(str(error))
         else:
-            title = " ".join(proof.pattern.title.split()) or inside
-            yield Listed(title, inside, quote(file), Sums().plus(proof))
+            yield Listed(title_of(proof) or inside, inside, quote(file), Sums().plus(proof))
 
 
 def _free_name(inside: str, taken: set[str]) -> str:

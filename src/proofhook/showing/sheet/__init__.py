@@ -8,7 +8,7 @@ which comes with the extra ``proofhook[sheet]``.
 from __future__ import annotations
 
 from proofhook.showing.sheet.listing import Listed, index
-from proofhook.showing.sheet.page import sheet
+from proofhook.showing.sheet.page import sheet, title_of
 from proofhook.showing.sheet.rendering import MARK, ExtraError, ready
 
-__all__ = ["MARK", "ExtraError", "Listed", "index", "ready", "sheet"]
+__all__ = ["MARK", "ExtraError", "Listed", "index", "ready", "sheet", "title_of"]

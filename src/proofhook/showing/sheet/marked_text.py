@@ -24,6 +24,10 @@ EDGES = " \t:.#*_=-"
 TEXT_LINE, MARGIN_LINE, MARGIN_HIGH = 60, 44, 0.85
 
 
+#: Of more empty lines together than these the rest is not shown.
+MOST_BLANKS = 3
+
+
 class Bit(NamedTuple):
     """A stretch of a line: ``style`` is "", "struck", "ringed" or "put in".
 
@@ -95,9 +99,12 @@ def blocks_of(proof: Proof, notes: Sequence[Note]) -> tuple[Block, ...]:
         beside.setdefault(note.line, []).append(note)
     blocks: list[Block] = []
     rest: list[Line] = []
-    room = 0
+    room = blanks = 0
     for line in _lines(proof, notes):
         held = tuple(beside.get(line.number, ()))
+        blanks = 0 if line.bits or held else blanks + 1
+        if blanks > MOST_BLANKS:
+            continue
         beside_notes = bool(blocks) and bool(blocks[-1].notes)
         if blocks and not held and (room > 0 or not beside_notes):
             rest.append(line)

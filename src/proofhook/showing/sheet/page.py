@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from proofhook.proofing.rule import Rule
 
 
+LONGEST_TITLE = 160
+
+
 class PieceView(NamedTuple):
     """A piece as the sheet shows it: its pictures and its lines of the table."""
 
@@ -45,7 +48,7 @@ def sheet(
     sizes = proof.pattern.sizes
     return rendered(
         "sheet.html.jinja",
-        title=proof.pattern.title.strip() or name or "Untitled pattern",
+        title=title_of(proof) or name or "Untitled pattern",
         name=name,
         date=date,
         back=back,
@@ -64,6 +67,12 @@ def sheet(
         rules=len([rule for rule in rules if proof.house.grade_of(rule)]),
         standing=list(standing(proof)),
     )
+
+
+def title_of(proof: Proof) -> str:
+    """The title of a pattern on one line, cut short where it is no title at all."""
+    title = " ".join(proof.pattern.title[: 4 * LONGEST_TITLE].split())
+    return title if len(title) <= LONGEST_TITLE else f"{title[: LONGEST_TITLE - 1]}…"
 
 
 def _pieces(proof: Proof) -> Iterator[PieceView]:
