@@ -19,6 +19,7 @@ from naive_counter import (
     Chain,
     FromHook,
     Pass,
+    Place,
     Several,
     Shell,
     Stand,
@@ -159,6 +160,13 @@ def test_every_row_comes_to_what_it_comes_to_when_counted_out(
             text, rows
         )
         assert got.problems == (), shown(text, rows)
+        assert [len(laid) for laid in got.widths] == [row.last - row.first + 1] * pattern.sizes
+        assert [laid[-1] for laid in got.widths] == [width(laid) for laid in row.places]
+
+
+def width(places: Sequence[Place]) -> int:
+    """How wide a row lies: every stitch, and every chain of its spaces."""
+    return sum(length if kind == "sp" else 1 for kind, length in places)
 
 
 @OFTEN

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 HEAVY = {
-    "difflib", "importlib.metadata", "importlib.resources", "json", "logging", "pathlib",
+    "difflib", "importlib.metadata", "importlib.resources", "jinja2", "json", "logging", "pathlib",
     "pluggy", "proofhook_rules", "pyparsing", "subprocess", "tempfile", "tomli", "unittest",
 }  # fmt: skip
 
@@ -57,6 +57,14 @@ def test_a_proof_imports_what_it_needs_and_no_more(tmp_path: Path) -> None:
     assert not modules & unwanted
     assert "proofhook.showing.as_json" not in modules
     assert "proofhook.showing.tally_page" not in modules
+
+
+def test_only_a_sheet_needs_templates(tmp_path: Path) -> None:
+    (tmp_path / "a.txt").write_text("Rnd 1: 6 sc in a magic ring. (6)\n", "utf-8")
+    assert "jinja2" in imported("sheet", "a.txt", "-o", "a.html", folder=tmp_path)
+    for command in ("proof", "tally"):
+        modules = imported(command, "a.txt", folder=tmp_path)
+        assert not {each for each in modules if each.startswith(("jinja2", "proofhook.showing.s"))}
 
 
 def test_a_tally_needs_no_rules(tmp_path: Path) -> None:

@@ -98,6 +98,17 @@ For example:
   proofhook translate --to us --in-place turnip.txt
   proofhook translate --to uk patterns/ --into british --name "{stem}-{terms}{suffix}\""""
 
+SHEET = """\
+Make the proof sheet of a pattern: one page to read, to print and to hand on, with the
+text marked, the counts, and a picture of the shaping.  With --all, a sheet for each
+pattern of a folder and an index of what needs work.  A sheet judges nothing: the run ends
+with 0 where it was made."""
+
+SHEET_EXAMPLE = """\
+For example:
+  proofhook sheet turnip.txt -o turnip.html
+  proofhook sheet --all patterns/ -o sheets/"""
+
 WHY_EXAMPLE = """\
 For example:
   proofhook why stitch-total
@@ -226,6 +237,13 @@ def _tidy(asked: argparse.Namespace) -> int:
     return FOUND if done.changed and (asked.show or asked.for_commit) else DONE
 
 
+def _sheet(asked: argparse.Namespace) -> int:
+    from proofhook.proof_sheets import make_sheet, make_sheets
+
+    make = make_sheets if asked.all else make_sheet
+    return DONE if make(asked.file, asked.out) else NOT_DONE
+
+
 #: The commands that do not go through the files named one by one.
 OTHERS: dict[str, Callable[[argparse.Namespace], int]] = {
     "why": _why,
@@ -234,6 +252,7 @@ OTHERS: dict[str, Callable[[argparse.Namespace], int]] = {
     "stet": _stet,
     "translate": _translate,
     "tidy": _tidy,
+    "sheet": _sheet,
 }
 
 
@@ -358,6 +377,13 @@ def _add_translate(commands: argparse._SubParsersAction[_Parser]) -> None:
         metavar="NAME",
         help="how the files in the folder are called (the usual is {stem}-{terms}{suffix})",
     )
+
+    sheet = _other(commands, "sheet", "make a page to print and hand on", SHEET, SHEET_EXAMPLE)
+    sheet.add_argument("file", metavar="FILE", help="a pattern or -; with --all a folder")
+    sheet.add_argument(
+        "-o", "--out", required=True, metavar="OUT", help="the page, or - ; with --all a folder"
+    )
+    sheet.add_argument("--all", action="store_true", help="a sheet for each pattern, and an index")
 
 
 def _other(

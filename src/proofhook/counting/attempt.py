@@ -40,6 +40,7 @@ class Attempt:
     reading: dict[str, int] = field(default_factory=dict)
     asked: dict[str, int] = field(default_factory=dict)
     count: int | None = None
+    widths: list[int] = field(default_factory=list)
 
     @property
     def states(self) -> bool:

@@ -56,6 +56,11 @@ class RowTally:
     figure a size; ``units`` holds every unit.  ``working`` is the arithmetic in one
     line of words.  ``unread`` are the absolute spans of the words that were not
     understood; ``reason`` says in words why a row is unread where no word is to blame.
+
+    ``widths`` has for each size how wide each of the rows lies that the label stands for,
+    in their order: the stitches and the chains of the spaces.  It is empty for an unread
+    row, and for a size in which the row is not worked.  ``in_round`` tells that the row
+    closes to a round.
     """
 
     piece: Piece
@@ -70,6 +75,8 @@ class RowTally:
     problems: tuple[Problem, ...] = ()
     below: tuple[int, ...] | None = None
     changes_count: bool = False
+    widths: tuple[tuple[int, ...], ...] = ()
+    in_round: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,7 @@ from proofhook.counting.judging import judge
 from proofhook.counting.overview import into_loop
 from proofhook.counting.references import Program, program_of
 from proofhook.counting.result import Verdict
-from proofhook.counting.totals import figure
+from proofhook.counting.totals import figure, width
 from proofhook.counting.work import work_row
 from proofhook.counting.worked import ChainRule, NotWorked, Setting, Worked
 from proofhook.pattern import (
@@ -224,6 +224,7 @@ class RowWorker:
                 if state in seen:
                     cycle = passed - seen[state]
                     skip = (program.times - passed + 1) // cycle * cycle
+                    attempt.widths += attempt.widths[-cycle:] * (skip // cycle)
                     seen.clear()
                     if skip:
                         skip -= 1
@@ -247,6 +248,7 @@ class RowWorker:
             checkpoints += worked.totals
             fabric = self.fabric_after(row, worked, fabric)
             attempt.worked, attempt.fabric = worked, fabric
+            attempt.widths.append(width(worked.runs))
             if program.until is not None and self.reached(program.until, fabric):
                 break
         if worked is None or attempt.worked is None:

@@ -80,7 +80,14 @@ def _merged_row(
         _problems(row, results, units, verdict),
         tuple(b for b in before if b is not None) if all(b is not None for b in before) else None,
         _changes(before, counts),
+        () if verdict is Verdict.UNREAD else tuple(map(_widths, results)),
+        any(r.attempt.fabric is not None and r.attempt.fabric.in_round for r in active),
     )
+
+
+def _widths(result: RowResult) -> tuple[int, ...]:
+    worked = result.active and result.attempt.worked is not None
+    return tuple(result.attempt.widths) if worked else ()
 
 
 def _joint_verdict(verdicts: list[Verdict]) -> Verdict:

@@ -33,6 +33,12 @@ def stitches(runs: tuple[Run, ...]) -> int:
     return sum(r.count for r in runs if r.kind not in (SPACE, SLIP, PICOT, CHAIN, RING))
 
 
+def width(runs: tuple[Run, ...]) -> int:
+    """How wide a row lies, in stitches: its stitches and the chains of its spaces."""
+    chains = sum(run.count * run.length for run in runs if run.kind == SPACE)
+    return stitches(runs) + chains or sum(run.count for run in runs if run.kind != RING)
+
+
 def plain_total(runs: tuple[Run, ...], customs: Customs) -> int:
     """A total without a unit, or in "sts", by the customs of the piece."""
     made = stitches(runs)

@@ -79,7 +79,7 @@ def _entries(tally: Tally, tallied: RowTally) -> Iterator[Entry]:
         _figures(tallied.stated, first),
         _figures(tallied.worked, first),
         tallied.verdict.value,
-        tame(_why(tally, tallied)),
+        tame(why(tally, tallied)),
     )
     for unit in others:
         yield Entry("", _figures(unit.stated, unit), _figures(unit.worked, unit), "", "")
@@ -90,7 +90,8 @@ def _figures(figures: Sequence[int] | None, unit: UnitCount | None) -> str:
     return f"{amount(figures)} {words}".rstrip() if figures else "-"
 
 
-def _why(tally: Tally, tallied: RowTally) -> str:
+def why(tally: Tally, tallied: RowTally) -> str:
+    """How a row was worked out, or why it was not."""
     quoted = [" ".join(tally.pattern.source.quote(span).split()) for span in tallied.unread]
     if quoted:
         return "not understood: " + "; ".join(f"“{words[:60]}”" for words in quoted[:4])
