@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 from time import process_time
 from xml.etree.ElementTree import Element
@@ -17,6 +16,7 @@ from proofhook.proofing.finding import Finding, Grade, Mend
 from proofhook.proofing.house import House, Wording
 from proofhook.proofing.proof import Proof
 from proofhook.proofing.stet import Stet
+from proofhook.records import replace
 from proofhook.showing.page import Sums
 from proofhook.showing.sheet import Listed, index, sheet
 from proofhook.text import Edit, Span
