@@ -5,7 +5,7 @@ from __future__ import annotations
 from proofhook.counting.beginnings import start_at
 from proofhook.counting.chains import from_hook, rule_for
 from proofhook.counting.cursor import Cursor
-from proofhook.counting.fabric import MAX_PLACES, PICOT, RING_FABRIC, SLIP, Run, is_kind
+from proofhook.counting.fabric import MAX_PLACES, PICOT, RING_FABRIC, SLIP, SPACE, Run, is_kind
 from proofhook.counting.making import many_in_one, produce, produce_in_place
 from proofhook.counting.places_below import groups_left, take, take_corner, take_middle
 from proofhook.counting.worked import NotWorked
@@ -95,19 +95,12 @@ def at_between(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, pl
     if place.nth == -1:
         produce_in_place(cursor, stitch, count or 1, step.span)
         return
+    if place.whats and place.whats[0].name in ("group", "cluster", "shell"):
+        _between_groups(cursor, step, stitch, count or 1, place)
+        return
     if place.each:
         below = cursor.need_below(step.span)
         gaps = cursor.left()
-        groups = [run.group for run in below.runs if run.group]
-        if place.whats[0].name in ("group", "cluster", "shell"):
-            apart = not cursor.setting.in_round and any(not run.group for run in below.runs)
-            if not groups or apart:
-                raise NotWorked("where the groups are is not known", step.span)
-            gaps = len(set(groups))
-            for _ in range(gaps - (0 if below.in_round or cursor.setting.in_round else 1)):
-                produce_in_place(cursor, stitch, count or 1, step.span)
-            cursor.at = cursor.end
-            return
         mixed = any(not is_kind(run, place.whats[0].name) for run in below.runs)
         if mixed or any(run.group for run in below.runs):
             raise NotWorked("which gaps are meant is not known", step.span)
@@ -116,11 +109,49 @@ def at_between(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, pl
         cursor.at = cursor.end
         produce(cursor, stitch, gaps * (count or 1), step.span)
         return
-    if place.whats and place.whats[0].name == "group":
-        raise NotWorked("which gaps are meant is not known", step.span)
     if cursor.below is not None and cursor.at < cursor.end and not cursor.below.is_ring:
         cursor.take_stitches(1)
     produce(cursor, stitch, count or 1, step.span)
+
+
+def _between_groups(cursor: Cursor, step: Work, stitch: Stitch, count: int, place: Place) -> None:
+    """In the gap between two groups, or in each of them; a lone stitch at an edge is no group."""
+    below = cursor.need_below(step.span)
+    starts = _group_starts(cursor)
+    if len(starts) < 2:
+        raise NotWorked("which gaps are meant is not known", step.span)
+    around = below.in_round or cursor.setting.in_round
+    if place.each:
+        gaps = len(starts) - (0 if around and not cursor.made_stitches() else 1)
+        for _ in range(gaps):
+            produce_in_place(cursor, stitch, count, step.span)
+        cursor.at = cursor.end
+        return
+    gap = next((at for at in starts[1:] if at >= cursor.at), None)
+    if gap is None:
+        cursor.out.short += 1
+        return
+    cursor.at, cursor.here = gap + 1, None
+    cursor.out.used += 1
+    produce_in_place(cursor, stitch, count, step.span)
+
+
+def _group_starts(cursor: Cursor) -> list[int]:
+    """Where the groups of the row below begin: stitches in one place, or side by side."""
+    assert cursor.below is not None
+    if not any(run.group for run in cursor.below.runs):
+        return []
+    starts: list[int] = []
+    places = cursor.places or cursor.below.places
+    at = 0
+    while at < len(places):
+        end = at + 1
+        while end < len(places) and places[end].group == places[at].group:
+            end += 1
+        if end - at > 1 and places[at].kind != SPACE:
+            starts.append(at)
+        at = end
+    return starts
 
 
 def at_any(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
