@@ -60,16 +60,20 @@ def _errata(old: Pattern, new: Pattern) -> Errata:
     ahead = [entry for entry in before if entry.reading.line < first]
     after = [entry for entry in before if entry.reading.line >= first]
     return Errata(
-        (*ahead, *_by_piece(entries, within), *after),
+        (*ahead, *_by_piece(entries, within, new.pieces), *after),
         tuple(renumbered),
         common.terms,
         common.reserve,
     )
 
 
-def _by_piece(entries: Sequence[Entry], within: Sequence[Entry]) -> list[Entry]:
-    """Entries of rows, with what changed beside the rows put to the piece it stands in."""
-    names = dict.fromkeys(entry.reading.piece for entry in (*entries, *within))
+def _by_piece(
+    entries: Sequence[Entry], within: Sequence[Entry], pieces: Sequence[Piece]
+) -> list[Entry]:
+    """The entries of each piece together: its rows, and then what stands beside them."""
+    there = (piece.name for piece in pieces)
+    left = (entry.reading.piece for entry in (*entries, *within))
+    names = dict.fromkeys((*there, *left))
     return [entry for name in names for entry in (*entries, *within) if entry.reading.piece == name]
 
 

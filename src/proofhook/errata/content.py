@@ -15,6 +15,8 @@ _NUMBERS = {RowsReference: "rows", Place: "row", Loops: "row"}
 _OF_DEFINITIONS = frozenset({"base", "uses", "makes", "steps", "role"})
 #: Words of a row that only accompany it.
 _ASIDES = frozenset({"", "note"})
+#: Words of an aside that is about the yarn.
+_TELLING = frozenset("change changing switch switching colour colours color colors".split())
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +97,7 @@ def _is_aside(value: Any) -> bool:
     if not (isinstance(value, tuple) and value and value[0] is Note):
         return False
     _, kind, words = value
-    return kind in _ASIDES and not any(word.isdecimal() for word in words)
+    return kind in _ASIDES and not any(word.isdecimal() or word in _TELLING for word in words)
 
 
 def _value(value: Any, numbers: list[int], named: bool) -> object:
@@ -103,7 +105,8 @@ def _value(value: Any, numbers: list[int], named: bool) -> object:
         return value
     kind = value[0]
     if kind is Note:
-        words = value[2] if value[1] == "colour" else ()
+        tells = value[1] == "colour" or not _TELLING.isdisjoint(value[2])
+        words = value[2] if tells else ()
         return (Note, value[1], words, tuple(word for word in value[2] if word.isdecimal()))
     if kind is Unread:
         return (Unread, said(value[1]))

@@ -27,7 +27,7 @@ def aligned(
     new: Sequence[T],
     cost: Callable[[T, T], int],
     key: Callable[[T], Hashable],
-) -> Iterator[Pair[T]]:
+) -> list[Pair[T]]:
     """The parts of two editions in pairs, in order; None beside what has no partner.
 
     ``cost`` says how unlike two parts are, 0 for none at all; ``key`` is alike for parts that
@@ -36,17 +36,20 @@ def aligned(
     start, end = 0, 0
     least = min(len(old), len(new))
     while start < least and cost(old[start], new[start]) == 0:
-        yield old[start], new[start]
         start += 1
     while end < least - start and cost(old[-1 - end], new[-1 - end]) == 0:
         end += 1
     middles = (old[start : len(old) - end], new[start : len(new) - end])
+    pairs: list[Pair[T]] = []
+    pairs.extend(zip(old[:start], new[:start], strict=True))
     if len(middles[0]) * len(middles[1]) <= MOST_WEIGHED:
-        yield from _of_least_cost(*middles, cost)
+        between = _of_least_cost(middles[0], middles[1], cost)
     else:
-        yield from _cut(*middles, cost, key)
+        between = _cut(middles[0], middles[1], cost, key)
+    pairs.extend(between)
     if end:
-        yield from zip(old[-end:], new[-end:], strict=True)
+        pairs.extend(zip(old[-end:], new[-end:], strict=True))
+    return pairs
 
 
 def _cut(

@@ -25,6 +25,9 @@ _LISTS = {
     "special": Kind.ABBREVIATION,
     "size": Kind.SIZES,
 }
+#: Sections that are compared on their own; the reader may end any other where a line is
+#: broken anew, so that what stands in them is taken together.
+_APART = frozenset({*_LISTS, "gauge", "title"})
 _MARK = re.compile(r"[ \t]*(?:[-*•·●‣]|\d+[.)])[ \t]+(?=\S)")
 _SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[A-Z“\"(])")
 _LINE = re.compile(r"[^\n]+")
@@ -65,12 +68,12 @@ def outside_entries(
     for section in dict.fromkeys(each.section for both in parts for each in both):
         here = [[each for each in part if each.section == section] for part in parts]
         is_list = bool(here[0]) and here[0][0].kind is Kind.ABBREVIATION
-        for was, now in (_sorted_pairs if is_list else _pairs)(here[0], here[1]):
-            entry = _entry(was, now, patterns)
+        for pair in (_sorted_pairs if is_list else _pairs)(here[0], here[1]):
+            entry = _entry(pair[0], pair[1], patterns)
             entries += [entry] if entry else []
     if old.sizes != new.sizes and not any(entry.kind is Kind.SIZES for entry in entries):
-        sizes = [Reading(", ".join(pattern.sizes), 1) for pattern in patterns]
-        entries.insert(0, Entry(Kind.SIZES, *sizes))
+        was, now = (Reading(", ".join(pattern.sizes), 1) for pattern in patterns)
+        entries.insert(0, Entry(Kind.SIZES, was, now))
     return entries
 
 
@@ -119,7 +122,7 @@ def _words(passage: Passage) -> tuple[str, ...]:
 
 def _pairs(old: Sequence[Passage], new: Sequence[Passage]) -> list[Pair[Passage]]:
     """Passages in their order."""
-    return list(aligned(old, new, _cost, _words))
+    return aligned(old, new, _cost, _words)
 
 
 def _sorted_pairs(old: Sequence[Passage], new: Sequence[Passage]) -> list[Pair[Passage]]:
@@ -159,7 +162,10 @@ def passages(pattern: Pattern, names: Mapping[str, str], labels: bool) -> list[P
         kind = _kind(section, words)
         custom = any(start <= custom.span.start < start + len(words) for custom in pattern.customs)
         quoted = " ".join(words.split()).strip()
-        under = section or " ".join(("in", *said(names.get(piece, piece))))
+        if piece:
+            under = " ".join(("in", *said(names.get(piece, piece))))
+        else:
+            under = section if section in _APART else "text"
         found.append(Passage(kind, under, piece, start, quoted, told, custom))
     return found
 

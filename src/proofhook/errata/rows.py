@@ -48,7 +48,7 @@ def row_entries(
     names it and is the same otherwise has not changed.
     """
     rows = [edition.rows(piece) for edition, piece in zip(editions, pieces, strict=True)]
-    pairs: list[Pair[Content]] = list(aligned(rows[0], rows[1], _cost, _named))
+    pairs = aligned(rows[0], rows[1], _cost, _named)
     partners = _partners(pairs)
     entries: list[Entry] = []
     for old, new in pairs:
