@@ -69,7 +69,11 @@ def changed(*changes: tuple[str, str], text: str = RADISH) -> Errata:
 
 def sides(found: Errata) -> list[tuple[str, str | None, str | None]]:
     return [
-        (entry.kind.value, entry.old and entry.old.words, entry.new and entry.new.words)
+        (
+            entry.kind.value,
+            entry.old.words if entry.old else None,
+            entry.new.words if entry.new else None,
+        )
         for entry in found.changes
     ]
 
@@ -161,7 +165,7 @@ def test_the_counts_are_told_where_they_are_worked_out() -> None:
     assert (entry.old.worked, entry.old.stated) == ((18,), (18,))
     assert (entry.new.worked, entry.new.stated) == ((16,), (16,))
     page = list(errata_page(found, wording=False, markdown=False))
-    assert "  The row made 18, and now makes 16." in page
+    assert "  It made 18, and now makes 16." in page
 
 
 def test_words_that_could_not_be_read_are_compared_as_words() -> None:

@@ -279,8 +279,9 @@ def _errata(asked: argparse.Namespace) -> int:
 
 def _watch(asked: argparse.Namespace) -> int:
     """Keep the page in view; ends by Ctrl-C only."""
-    if asked.mend or asked.show or asked.format != "page":
-        return _give_up("--watch keeps the page in view, without --mend, --show and --format")
+    if asked.mend or asked.show or asked.out or asked.format != "page":
+        said = "--watch keeps the page in view; leave out --mend, --show, --out and --format"
+        return _give_up(said)
     if "-" in asked.files:
         return _give_up("standard input cannot be watched; name a file")
     from proofhook.commands import proof_files

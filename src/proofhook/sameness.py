@@ -110,8 +110,11 @@ def row_content(row: Row, pattern: Pattern) -> tuple[object, ...]:
 
 
 def field_names(kind: type) -> tuple[str, ...]:
-    """The fields of a class of the model in the order in which ``row_content`` gives them."""
-    names = tuple(field.name for field in fields(kind) if field.name not in _FORM)
+    """The fields of a class of the model in the order in which ``row_content`` gives them.
+
+    None where it is no class of the model.
+    """
+    names = tuple(name for name in getattr(kind, "_fields", ()) if name not in _FORM)
     if kind is Repeat:
         return ("times", *(name for name in names if name not in _TIMES))
     return names

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, is_dataclass
 from typing import Any
 
 from proofhook.counting.result import RowTally, Tally
 from proofhook.pattern import Loops, Note, Pattern, Place, Row, RowsReference, Stitch, Unit, Unread
+from proofhook.records import dataclass
 from proofhook.sameness import field_names, row_content, said
 
 #: Fields that hold the numbers of rows, which change with the rows before them.
@@ -110,7 +110,7 @@ def _value(value: Any, numbers: list[int], named: bool) -> object:
         return (Note, value[1], words, tuple(word for word in value[2] if word.isdecimal()))
     if kind is Unread:
         return (Unread, said(value[1]))
-    if not (isinstance(kind, type) and is_dataclass(kind)):
+    if not (isinstance(kind, type) and hasattr(kind, "_fields")):
         return _plain(value, numbers, named)
     held = dict(zip(field_names(kind), value[1:], strict=True))
     if (field := _NUMBERS.get(kind, "")) and held[field]:

@@ -43,10 +43,11 @@ def aligned(
     pairs: list[Pair[T]] = []
     pairs.extend(zip(old[:start], new[:start], strict=True))
     if len(middles[0]) * len(middles[1]) <= MOST_WEIGHED:
-        between = _of_least_cost(middles[0], middles[1], cost)
+        weighed = _of_least_cost(middles[0], middles[1], cost)
+        pairs.extend(weighed)
     else:
-        between = _cut(middles[0], middles[1], cost, key)
-    pairs.extend(between)
+        cut = _cut(middles[0], middles[1], cost, key)
+        pairs.extend(cut)
     if end:
         pairs.extend(zip(old[-end:], new[-end:], strict=True))
     return pairs

@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 from bisect import bisect_left
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from sys import maxsize
 
 from proofhook.errata.matching import CHANGED, REPLACED, UNLIKE, Pair, aligned, alike
 from proofhook.errata.records import Entry, Kind, Reading
 from proofhook.pattern import Pattern
+from proofhook.records import dataclass
 from proofhook.sameness import said
 from proofhook.text import Span
 from proofhook.trade.headings import heading_kind

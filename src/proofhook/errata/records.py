@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from enum import Enum
+
+from proofhook.records import dataclass, replace
 
 
 class Kind(str, Enum):

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import NamedTuple
 
-from proofhook.errata.records import Entry, Errata, Kind, Reading, Renumbered
+from proofhook.errata.records import Entry, Errata, Kind, Renumbered
 from proofhook.showing.ink import joined, tame, wrapped
 
 #: The headings that entries outside the pieces go under.
@@ -109,9 +109,11 @@ def _part(
 
 
 def _entry(form: _Form, entry: Entry) -> Iterator[str]:
-    yield form.place(_place(entry))
-    if form.markdown:
-        yield ""
+    place = _place(entry)
+    if place != HEADINGS[entry.kind]:
+        yield form.place(place)
+        if form.markdown:
+            yield ""
     if entry.old:
         yield from form.quoted("was", entry.old.words)
     if entry.new:
@@ -126,7 +128,7 @@ def _place(entry: Entry) -> str:
     if entry.kind is Kind.ROW:
         name = row or "A line without a label"
     else:
-        name = {Kind.PIECE: "The piece", Kind.TEXT: "Text"}.get(entry.kind, HEADINGS[entry.kind])
+        name = "The piece" if entry.kind is Kind.PIECE else HEADINGS[entry.kind]
     if entry.old is None:
         return f"{name} (put in)"
     if entry.new is None:
@@ -140,14 +142,10 @@ def _count(entry: Entry) -> str:
     """What a row made and makes, where that is known and differs."""
     if entry.kind is not Kind.ROW or entry.old is None or entry.new is None:
         return ""
-    old, new = (_made(reading) for reading in (entry.old, entry.new))
+    old, new = entry.old.worked, entry.new.worked
     if old is None or new is None or old == new:
         return ""
-    return f"The row made {_figures(old)}, and now makes {_figures(new)}."
-
-
-def _made(reading: Reading) -> tuple[int, ...] | None:
-    return reading.worked
+    return f"It made {_figures(old)}, and now makes {_figures(new)}."
 
 
 def _figures(figures: tuple[int, ...]) -> str:
