@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from proofhook.counting.tally import tally
@@ -20,6 +20,8 @@ from proofhook.translating.proved import SIDES, Refusal, second_edition
 
 #: How much of their rows pieces with different names share, to be one and the same.
 _ALIKE = 0.5
+#: The most pairs of pieces that are weighed against each other by their rows.
+_MOST_WEIGHED = 2_500
 
 
 def errata(old: Pattern, new: Pattern) -> Errata:
@@ -120,40 +122,59 @@ def _pieces(
     old: Sequence[Piece], new: Sequence[Piece], editions: tuple[Edition, Edition]
 ) -> list[tuple[Piece | None, Piece | None]]:
     """The pieces that answer to each other, by their names and then by their rows."""
-    partners: dict[int, Piece] = {}
-    left = list(old)
+    named: dict[tuple[str, ...], list[int]] = {}
+    for at, piece in enumerate(old):
+        named.setdefault(said(piece.name), []).append(at)
+    partners: dict[int, int] = {}
     for index, piece in enumerate(new):
-        found = next((each for each in left if said(each.name) == said(piece.name)), None)
-        if found is not None:
-            partners[index] = found
-            left.remove(found)
+        if found := named.get(said(piece.name)):
+            partners[index] = found.pop(0)
+    for at, index in _by_rows(old, new, partners, editions):
+        if index not in partners and at not in partners.values():
+            partners[index] = at
+    taken = set(partners.values())
+    pairs: list[tuple[Piece | None, Piece | None]] = [
+        (old[partners[index]] if index in partners else None, piece)
+        for index, piece in enumerate(new)
+    ]
+    return [*pairs, *((piece, None) for at, piece in enumerate(old) if at not in taken)]
+
+
+def _by_rows(
+    old: Sequence[Piece],
+    new: Sequence[Piece],
+    partners: Mapping[int, int],
+    editions: tuple[Edition, Edition],
+) -> list[tuple[int, int]]:
+    """The pieces without a partner that have enough rows in common, the likest first."""
+    taken = set(partners.values())
+    held = {at: _rows(piece, editions[0]) for at, piece in enumerate(old) if at not in taken}
+    wanted = {at: _rows(piece, editions[1]) for at, piece in enumerate(new) if at not in partners}
+    if len(held) * len(wanted) > _MOST_WEIGHED:
+        return []
     weighed = sorted(
-        (
-            (-_likeness((each, piece), editions), other, index)
-            for other, each in enumerate(left)
-            for index, piece in enumerate(new)
-            if index not in partners
-        ),
+        (-_likeness(rows, others), at, index)
+        for at, rows in held.items()
+        for index, others in wanted.items()
     )
-    matched: set[int] = set()
-    for weight, other, index in weighed:
-        if -weight >= _ALIKE and other not in matched and index not in partners:
-            partners[index] = left[other]
-            matched.add(other)
-    gone = [(each, None) for other, each in enumerate(left) if other not in matched]
-    return [*((partners.get(index), piece) for index, piece in enumerate(new)), *gone]
+    return [(at, index) for weight, at, index in weighed if -weight >= _ALIKE]
 
 
-def _likeness(pieces: tuple[Piece, Piece], editions: tuple[Edition, Edition]) -> float:
-    keys = [
-        [held.named for held in edition.rows(piece)]
-        for piece, edition in zip(pieces, editions, strict=True)
-    ]
-    words = [
-        [word for held in edition.rows(piece) for word in held.words]
-        for piece, edition in zip(pieces, editions, strict=True)
-    ]
-    return max(likeness(*keys), likeness(*words) - 0.25)
+class _Rows(NamedTuple):
+    """The rows of a piece, and their words."""
+
+    keys: list[tuple[object, ...]]
+    words: list[str]
+
+
+def _rows(piece: Piece, edition: Edition) -> _Rows:
+    rows = edition.rows(piece)
+    return _Rows([held.named for held in rows], [word for held in rows for word in held.words])
+
+
+def _likeness(one: _Rows, other: _Rows) -> float:
+    """How alike two pieces are; words in common say less than rows in common."""
+    return max(likeness(one.keys, other.keys), likeness(one.words, other.words) - 0.25)
 
 
 def _piece_entry(

@@ -19,7 +19,7 @@ UNLIKE = 2 * ALONE + 1
 
 #: The most pairs that are weighed against each other; longer stretches are first cut at what
 #: they have in common.
-MOST_WEIGHED = 250_000
+MOST_WEIGHED = 40_000
 
 
 def aligned(
