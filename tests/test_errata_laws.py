@@ -7,8 +7,10 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from pathlib import Path
 from typing import TypeVar
 
+import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
@@ -19,13 +21,15 @@ from proofhook.errata.compare import errata
 from proofhook.errata.records import Errata, Kind
 from proofhook.pattern import Pattern
 from proofhook.reading import read
-from proofhook.text import Source
+from proofhook.text import Source, decode
 from proofhook.tidying.settings import AS_WRITTEN, SETTINGS
 from proofhook.tidying.tidy import tidied
 from proofhook.translating.proved import Edition, second_edition
 from tidying import MARK_CHOICES, house_with
 
 T = TypeVar("T")
+FIXTURES = Path(__file__).parents[1] / "fixtures"
+OWN = sorted([*FIXTURES.glob("patterns/*.txt"), *FIXTURES.glob("labelled/*/*.txt")])
 
 HOUSES = st.fixed_dictionaries(
     {name: st.sampled_from((AS_WRITTEN, *setting.choices)) for name, setting in SETTINGS.items()},
@@ -68,6 +72,19 @@ def nothing(found: Errata) -> bool:
     return not found.changes and not found.renumbered and not found.reserve
 
 
+@pytest.mark.parametrize("path", OWN, ids=lambda path: path.stem)
+def test_a_shipped_pattern_laid_out_anew_or_translated_has_no_errata(path: Path) -> None:
+    before = read(decode(path.read_bytes(), path.name))
+    choices = {name: setting.choices[-1] for name, setting in SETTINGS.items()}
+    after = tidied(before, house_with(choices)).after
+    assert nothing(errata(before, after)), errata(before, after)
+    to = "us" if before.terms == "uk" else "uk"
+    edition = second_edition(before.source, to, before.terms)
+    if isinstance(edition, Edition):
+        found = errata(before, read(Source(path.name, edition.text), to))
+        assert nothing(found), found
+
+
 @OFTEN
 @given(made(), HOUSES, st.integers(30, 120))
 def test_a_tidied_pattern_has_no_errata(
@@ -90,10 +107,6 @@ def test_a_translated_pattern_has_no_errata(pair: tuple[MadePattern, Hand]) -> N
     found = errata(before, after)
     assert nothing(found), found
     assert not found.worded
-
-
-#: A figure outside the rows, or one in them that is no number of a row and stands alone.
-FIGURE = re.compile(r"(?<![\w.])\d+(?![\w.]*\.\d)")
 
 
 def figures_in(pattern: Pattern) -> list[tuple[int, int, int]]:

@@ -25,7 +25,8 @@ class Content:
 
     ``key`` is alike for rows with the same steps and totals, ``named`` also where the
     pattern defines a stitch of theirs otherwise.  ``numbers`` are the numbers of the rows
-    it refers to; ``label`` is what it is called and ``words`` how all of it is worded.
+    it refers to; ``label`` is what it is called and ``words`` how all of it is worded;
+    ``vocabulary`` are the words that occur in it.
     """
 
     row: Row
@@ -35,6 +36,7 @@ class Content:
     numbers: tuple[int, ...]
     label: tuple[object, ...]
     words: tuple[str, ...]
+    vocabulary: frozenset[str]
 
     @property
     def worked(self) -> tuple[int, ...] | None:
@@ -55,6 +57,7 @@ def content(row: Row, pattern: Pattern, tallied: RowTally | None = None) -> Cont
     steps = row_content(row, pattern)
     numbers: list[int] = []
     how_many = (_length(row), row.sizes, row.detached)
+    words = said(pattern.source.quote(row.body))
     return Content(
         row,
         tallied,
@@ -62,7 +65,8 @@ def content(row: Row, pattern: Pattern, tallied: RowTally | None = None) -> Cont
         (how_many, *_plain(steps, [], True)),
         tuple(numbers),
         _label(row),
-        said(pattern.source.quote(row.body)),
+        words,
+        frozenset(words),
     )
 
 

@@ -46,6 +46,7 @@ class Passage:
     start: int
     quoted: str
     words: tuple[str, ...]
+    vocabulary: frozenset[str]
     custom: bool = False
 
     @property
@@ -111,7 +112,7 @@ def _only_worded(old: Passage | None, new: Passage | None) -> bool:
 def _cost(old: Passage, new: Passage) -> int:
     if old.words == new.words:
         return 0
-    if alike(old.words, new.words):
+    if alike(old.vocabulary, new.vocabulary):
         return CHANGED
     return REPLACED if old.words[0] == new.words[0] else UNLIKE
 
@@ -166,7 +167,7 @@ def passages(pattern: Pattern, names: Mapping[str, str], labels: bool) -> list[P
             under = " ".join(("in", *said(names.get(piece, piece))))
         else:
             under = section if section in _APART else "text"
-        found.append(Passage(kind, under, piece, start, quoted, told, custom))
+        found.append(Passage(kind, under, piece, start, quoted, told, frozenset(told), custom))
     return found
 
 

@@ -70,7 +70,7 @@ def _cost(old: Content, new: Content) -> int:
     other_label = _OTHER_LABEL * (old.label != new.label)
     if old.named == new.named:
         return other_label + _OTHER_NUMBERS * ((old.key, old.numbers) != (new.key, new.numbers))
-    if alike(old.words, new.words):
+    if alike(old.vocabulary, new.vocabulary):
         return CHANGED + other_label
     return UNLIKE if other_label else REPLACED
 
