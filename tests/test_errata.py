@@ -19,6 +19,7 @@ from proofhook.pattern import Pattern
 from proofhook.reading import read
 from proofhook.showing.errata_page import errata_page
 from proofhook.text import Source
+from proofhook.translating.proved import Edition, second_edition
 
 SCHEMA = Path(next(iter(proofhook.showing.__path__))) / "schemas" / "errata.schema.json"
 RADISH = """\
@@ -172,6 +173,34 @@ def test_words_that_could_not_be_read_are_compared_as_words() -> None:
     text = RADISH.replace("Rnd 5: Sc in each st around.", "Rnd 5: Follow line B of the chart.")
     found = changed(("line B of", "line C of"), text=text)
     assert [entry.kind for entry in found.changes] == [Kind.ROW]
+
+
+def test_editions_in_other_terms_are_compared_in_us_terms() -> None:
+    old = RADISH.replace("RADISH\n", "RADISH\nUS terms\n")
+    made = second_edition(Source("radish.txt", old), "uk")
+    assert isinstance(made, Edition)
+    assert "Dc in each st" in made.text
+    assert errata(pattern(old), pattern(made.text)).entries == ()
+    found = errata(
+        pattern(old), pattern(made.text.replace("(12)", "(13)").replace("3.5 mm", "4 mm"))
+    )
+    assert found.terms == "us"
+    assert [entry.kind for entry in found.entries] == [Kind.HOOK, Kind.ROW]
+    assert "Both editions are quoted in US terms." in errata_page(found, False, False)
+    [_, row] = found.entries
+    assert row.new is not None
+    assert row.new.words == "Rnd 2: Inc in each st around. (13)"
+
+
+def test_what_cannot_be_put_into_other_terms_is_told() -> None:
+    old = RADISH.replace("RADISH\n", "RADISH\nUS terms\n")
+    made = second_edition(Source("radish.txt", old), "uk")
+    assert isinstance(made, Edition)
+    mixed = made.text.replace("Rnd 5: Dc", "Rnd 5: Sc").replace("(12)", "(13)")
+    assert "Rnd 5: Sc" in mixed
+    found = errata(pattern(old), read(Source("radish.txt", mixed), "uk"))
+    assert found.reserve.endswith("so only the rows were compared.")
+    assert [entry.reading.row for entry in found.changes] == ["Rnd 2"]
 
 
 def test_marks_of_markdown_in_a_pattern_are_not_taken_for_marks() -> None:
