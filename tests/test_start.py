@@ -34,7 +34,9 @@ def imported(*arguments: str, folder: Path | None = None) -> set[str]:
     return set(done.stderr.split())
 
 
-@pytest.mark.parametrize("arguments", [["--version"], ["--help"], ["proof", "--help"]])
+@pytest.mark.parametrize(
+    "arguments", [["--version"], ["--help"], ["proof", "--help"], ["errata", "--help"]]
+)
 def test_what_needs_no_pattern_imports_next_to_nothing(arguments: list[str]) -> None:
     modules = imported(*arguments)
     assert not modules & (HEAVY | {"dataclasses", "inspect", "typing_extensions"})
@@ -71,3 +73,11 @@ def test_a_tally_needs_no_rules(tmp_path: Path) -> None:
     (tmp_path / "a.txt").write_text("Rnd 1: 6 sc in a magic ring. (6)\n", "utf-8")
     modules = imported("tally", "a.txt", folder=tmp_path)
     assert not modules & {"pluggy", "proofhook_rules", "proofhook.proofing.plugins"}
+
+
+def test_errata_as_text_need_no_json_and_no_rules(tmp_path: Path) -> None:
+    for name, total in {"a.txt": 6, "b.txt": 7}.items():
+        (tmp_path / name).write_text(f"Rnd 1: 6 sc in a magic ring. ({total})\n", "utf-8")
+    modules = imported("errata", "a.txt", "b.txt", folder=tmp_path)
+    assert not modules & {"pluggy", "proofhook_rules", "subprocess", "proofhook.showing.as_json"}
+    assert not {"difflib", "json"} & modules - brought_by("pyparsing")

@@ -109,6 +109,21 @@ For example:
   proofhook sheet turnip.txt -o turnip.html
   proofhook sheet --all patterns/ -o sheets/"""
 
+ERRATA = """\
+Say what changed between two editions of a pattern, as text to be published: rows whose
+stitches or totals changed, pieces, materials, sizes, hook and gauge.  Layout, and US or UK
+terms, are no change; rows that moved are told by their new numbers."""
+
+ERRATA_STATUS = """\
+The run ends with 0 where there are no errata, 1 where there are, 2 where the editions could
+not be compared."""
+
+ERRATA_EXAMPLE = """\
+For example:
+  proofhook errata turnip-1.txt turnip-2.txt
+  proofhook errata --format markdown turnip-1.txt turnip-2.txt
+  proofhook errata --git v1.0 turnip.txt"""
+
 WHY_EXAMPLE = """\
 For example:
   proofhook why stitch-total
@@ -142,6 +157,8 @@ def _run(arguments: Sequence[str] | None) -> int:
     try:
         if asked.command in OTHERS:
             return OTHERS[asked.command](asked)
+        if asked.watch:
+            return _watch(asked)
         if asked.mend or asked.show:
             from proofhook.mending import SURE, mend_files
 
@@ -244,6 +261,36 @@ def _sheet(asked: argparse.Namespace) -> int:
     return DONE if make(asked.file, asked.out) else NOT_DONE
 
 
+def _errata(asked: argparse.Namespace) -> int:
+    from proofhook.errata_files import errata_files
+
+    if asked.git is not None and len(asked.files) != 1:
+        return _give_up("--git compares one file with an earlier revision of it; name one file")
+    if asked.git is None and len(asked.files) != 2:
+        return _give_up("name two editions, the old one and the new one, or one file with --git")
+    if asked.files == ["-", "-"]:
+        return _give_up("standard input can be one of the editions, not both")
+    old, new = asked.files[0], asked.files[-1]
+    done = errata_files(old, new, asked.format, asked.wording, asked.git)
+    if not done.compared:
+        return NOT_DONE
+    return FOUND if done.found else DONE
+
+
+def _watch(asked: argparse.Namespace) -> int:
+    """Keep the page in view; ends by Ctrl-C only."""
+    if asked.mend or asked.show or asked.out or asked.format != "page":
+        said = "--watch keeps the page in view; leave out --mend, --show, --out and --format"
+        return _give_up(said)
+    if "-" in asked.files:
+        return _give_up("standard input cannot be watched; name a file")
+    from proofhook.commands import proof_files
+    from proofhook.watching import watch_proofs
+
+    watch_proofs(asked.files, lambda: proof_files(asked.files, "page", asked.pass_over))
+    return DONE
+
+
 #: The commands that do not go through the files named one by one.
 OTHERS: dict[str, Callable[[argparse.Namespace], int]] = {
     "why": _why,
@@ -253,6 +300,7 @@ OTHERS: dict[str, Callable[[argparse.Namespace], int]] = {
     "translate": _translate,
     "tidy": _tidy,
     "sheet": _sheet,
+    "errata": _errata,
 }
 
 
@@ -287,7 +335,7 @@ def _parser() -> _Parser:
         version=f"proofhook {__version__}",
         help="say which version this is",
     )
-    parser.set_defaults(command=None, pass_over=False, mend="", show=False)
+    parser.set_defaults(command=None, pass_over=False, mend="", show=False, watch=False)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
     proof = _command(
         commands, "proof", "say what is wrong in patterns", PROOF, PROOF_EXAMPLE,
@@ -306,6 +354,9 @@ def _parser() -> _Parser:
     )
     proof.add_argument(
         "--show", action="store_true", help="show what mending would change, and change nothing"
+    )
+    proof.add_argument(
+        "--watch", action="store_true", help="draw the page again at every save, until Ctrl-C"
     )
     _command(commands, "tally", "list what every row states and makes", TALLY, TALLY_EXAMPLE, FORMS)
     _add_others(commands)
@@ -343,6 +394,29 @@ def _add_others(commands: argparse._SubParsersAction[_Parser]) -> None:
     stet.add_argument("--all", action="store_true", help="let all present findings stand")
     stet.add_argument("--list", action="store_true", help="list what stands, and what is stale")
     _add_translate(commands)
+    _add_errata(commands)
+
+
+def _add_errata(commands: argparse._SubParsersAction[_Parser]) -> None:
+    errata = _other(
+        commands, "errata", "say what changed between two editions",
+        f"{ERRATA}\n\n{ERRATA_STATUS}", ERRATA_EXAMPLE,
+    )  # fmt: skip
+    errata.add_argument(
+        "files", nargs="+", metavar="FILE", help="the old edition and the new one, or - for one"
+    )
+    errata.add_argument(
+        "--git", metavar="REV", help="compare one file with what it was in this revision"
+    )
+    errata.add_argument(
+        "--wording", action="store_true", help="list what is only worded differently, too"
+    )
+    errata.add_argument(
+        "--format",
+        choices=("text", "markdown", "json"),
+        default="text",
+        help="text to publish (the usual), the same in Markdown, or json, for programs",
+    )
 
 
 def _add_translate(commands: argparse._SubParsersAction[_Parser]) -> None:

@@ -97,6 +97,29 @@ def _us_names() -> dict[str, str]:
     return names
 
 
+def row_content(row: Row, pattern: Pattern) -> tuple[object, ...]:
+    """The steps of a row as plain values, alike where rows say the same.
+
+    Stitches go by their US names; places in the text are left out.  A model class is a tuple
+    of itself and the values of ``field_names``, but a note is ``(Note, kind, words)`` and
+    words that were not read are ``(Unread, words)``, words as ``said`` gives them.
+    """
+    where = _Where(pattern.source.quote(row.body), pattern.terms)
+    reading = _Reading(_in_us_terms, True)
+    return tuple(_bare(step, where, reading) for step in _in_order(row.steps))
+
+
+def field_names(kind: type) -> tuple[str, ...]:
+    """The fields of a class of the model in the order in which ``row_content`` gives them.
+
+    None where it is no class of the model.
+    """
+    names = tuple(name for name in getattr(kind, "_fields", ()) if name not in _FORM)
+    if kind is Repeat:
+        return ("times", *(name for name in names if name not in _TIMES))
+    return names
+
+
 def said(words: str) -> tuple[str, ...]:
     """Words and figures of a text, whatever its capitals, blanks and marks."""
     plain = words if words.isascii() else _fractions_in_full(evened(words))

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from proofhook.counting.result import RowTally, Tally
+    from proofhook.errata.records import Errata, Reading
     from proofhook.proofing.finding import Finding
     from proofhook.proofing.proof import Proof
     from proofhook.showing.forms import Run
@@ -120,3 +121,42 @@ def in_files(values: Iterable[dict[str, Any]]) -> Iterator[str]:
     for number, value in enumerate(values):
         yield ("," if number else "") + "\n" + dumped(value)
     yield "\n" + TAIL + "\n"
+
+
+def errata_value(errata: Errata, paths: tuple[str, str], wording: bool) -> dict[str, Any]:
+    """What the JSON says about the errata between two files, old and new."""
+    entries = errata.entries if wording else errata.changes
+    return {
+        "version": VERSION,
+        "old": paths[0],
+        "new": paths[1],
+        "terms": errata.terms or None,
+        "reserve": errata.reserve,
+        "entries": [
+            {
+                "kind": entry.kind.value,
+                "wording": entry.wording,
+                "old": _reading(entry.old),
+                "new": _reading(entry.new),
+            }
+            for entry in entries
+        ],
+        "renumbered": [
+            {"piece": rows.piece, "old": list(rows.old), "new": list(rows.new)}
+            for rows in errata.renumbered
+        ],
+        "worded": len(errata.worded),
+    }
+
+
+def _reading(reading: Reading | None) -> dict[str, Any] | None:
+    if reading is None:
+        return None
+    return {
+        "piece": reading.piece,
+        "row": reading.row,
+        "line": reading.line,
+        "words": reading.words,
+        "stated": _listed(reading.stated),
+        "worked": _listed(reading.worked),
+    }

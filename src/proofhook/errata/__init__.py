@@ -1,0 +1,1 @@
+"""Errata: what changed between two editions of a pattern, in the terms of its maker."""
