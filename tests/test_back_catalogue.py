@@ -68,7 +68,9 @@ def run(folder: Path, *arguments: str, text: str = "") -> Run:
 
 
 def entries(folder: Path) -> list[Path]:
-    return sorted(path for path in (folder / "cache").rglob("*") if path.is_file())
+    return sorted(
+        path for path in (folder / "cache" / "proofhook" / "outcomes").rglob("*") if path.is_file()
+    )
 
 
 @pytest.fixture(scope="session")

@@ -3,7 +3,8 @@
 The records of a proof are a closed set of small frozen classes.  A value is a table of
 them, each after those it holds, so that what was one object is one again.  Making it
 again calls nothing but these classes: a text from anywhere can be wrong, but cannot do
-anything.  The text of the pattern is not in it.
+anything.  The text of the pattern and
+the words of its house are not in it.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 from proofhook import pattern as pattern_module
 from proofhook.counting import result as result_module
 from proofhook.proofing import finding as finding_module
+from proofhook.pattern import OwnWords
 from proofhook.text import Edit, Source, Span
 
 if TYPE_CHECKING:
@@ -25,7 +27,7 @@ if TYPE_CHECKING:
     Plain: TypeAlias = Any
 
 #: What the first item of a list says it is; any other is the number of a record.
-TUPLE, ENUM, SPAN, SOURCE = -1, -2, -3, -4
+TUPLE, ENUM, SPAN, SOURCE, OWN = -1, -2, -3, -4, -5
 
 
 def names_of(kind: type) -> tuple[str, ...]:
@@ -74,6 +76,8 @@ def to_plain(value: object) -> Plain:
             return [ENUM, _ENUM_NUMBERS[kind], each.value]
         if kind is Source:
             return [SOURCE]
+        if kind is OwnWords:
+            return [OWN]
         if kind not in _NUMBERS:
             raise TypeError(f"a {kind.__name__} is no part of a proof or a tally")
         number = numbers.get(id(each))
@@ -87,8 +91,8 @@ def to_plain(value: object) -> Plain:
     return [table, root]
 
 
-def from_plain(plain: Plain, source: Source) -> Any:
-    """The value again, with the text that it is about.
+def from_plain(plain: Plain, source: Source, own: OwnWords) -> Any:
+    """The value again, with the text that it is about and the words of its house.
 
     Raises ValueError where ``plain`` is not what :func:`to_plain` gives.
     """
@@ -106,7 +110,7 @@ def from_plain(plain: Plain, source: Source) -> Any:
             return tuple([take(item) for item in each[1:]])
         if number == ENUM:
             return _ENUMS[each[1]](each[2])
-        return source
+        return source if number == SOURCE else own
 
     try:
         table, root = plain

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from proofhook.catalogue.cache import Cache, cache_folder
 from proofhook.catalogue.job import Done, Job
-from proofhook.catalogue.work import taken_up, work, written
+from proofhook.catalogue.work import taken_up, words_of, work, written
 from proofhook.catalogue.workers import Slot, Workers
 from proofhook.files import FileError, Named, read_source
 from proofhook.text import TextError
@@ -109,7 +109,7 @@ class Round:
             from proofhook.catalogue.key import key_of
 
             key = key_of(job)
-            kept = self._kept(key, source) if key else None
+            kept = self._kept(key, job) if key else None
             if kept:
                 return Ahead(source, job=job, kept=kept)
         if not self._workers:
@@ -125,10 +125,10 @@ class Round:
             self._workers.hand_out(self._batch)
             self._batch = []
 
-    def _kept(self, key: str, source: Source) -> Done | None:
+    def _kept(self, key: str, job: Job) -> Done | None:
         text = self._cache.get(key) if self._cache else None
         try:
-            return taken_up(text, source) if text is not None else None
+            return taken_up(text, job.source(), words_of(job.plugins)) if text is not None else None
         except (ValueError, TypeError):
             return None
 
@@ -136,7 +136,7 @@ class Round:
         """What comes of a file that the cache has nothing about."""
         if each.slot:
             text = each.slot.outcome()
-            done = work(job) if text is None else taken_up(text, source)
+            done = work(job) if text is None else taken_up(text, source, words_of(job.plugins))
         else:
             done = work(job)
             text = written(done) if each.key else None

@@ -17,13 +17,14 @@ from proofhook.pattern import NO_WORDS
 from proofhook.reading import read
 
 if TYPE_CHECKING:
+    from proofhook.pattern import OwnWords
     from proofhook.proofing.pack import Pack
     from proofhook.text import Source
 
 
 def work(job: Job) -> Done:
     """Read a pattern, work its rows and let the rules of its house look at it."""
-    own = pack_of(job.plugins).words if job.plugins else NO_WORDS
+    own = words_of(job.plugins)
     source = job.source()
     tallied = tally(read(source) if own is NO_WORDS else read(source, own=own))
     if job.house is None or not tallied.rows:
@@ -42,15 +43,20 @@ def written(done: Done) -> str | None:
         return None
 
 
-def taken_up(text: str, source: Source) -> Done:
+def taken_up(text: str, source: Source, own: OwnWords = NO_WORDS) -> Done:
     """What came of a job, from what was written.
 
     Raises ValueError where it is not as it was written.
     """
-    done = from_plain(json.loads(text), source)
+    done = from_plain(json.loads(text), source, own)
     if not (isinstance(done, tuple) and len(done) == 2 and isinstance(done[0], Tally)):
         raise ValueError("not the outcome of a job")
     return Done(*done)
+
+
+def words_of(plugins: tuple[str, ...]) -> OwnWords:
+    """The words that these plug-ins bring."""
+    return pack_of(plugins).words if plugins else NO_WORDS
 
 
 @lru_cache(maxsize=16)
