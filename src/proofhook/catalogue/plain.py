@@ -16,8 +16,8 @@ from typing import TYPE_CHECKING, Any
 
 from proofhook import pattern as pattern_module
 from proofhook.counting import result as result_module
-from proofhook.proofing import finding as finding_module
 from proofhook.pattern import OwnWords
+from proofhook.proofing import finding as finding_module
 from proofhook.text import Edit, Source, Span
 
 if TYPE_CHECKING:
