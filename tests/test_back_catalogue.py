@@ -61,16 +61,14 @@ def run(folder: Path, *arguments: str, text: str = "") -> Run:
     done = subprocess.run(
         [sys.executable, "-m", "proofhook", *arguments],
         cwd=folder, input=text, capture_output=True, encoding="utf-8", check=False, timeout=120,
-        env={**os.environ, "PYTHONIOENCODING": "utf-8", "XDG_CACHE_HOME": str(folder / "cache")},
+        env={**os.environ, "PYTHONIOENCODING": "utf-8", "PROOFHOOK_CACHE": str(folder / "cache")},
     )  # fmt: skip
     assert "Traceback" not in done.stderr, done.stderr
     return Run(done.returncode, done.stdout, done.stderr)
 
 
 def entries(folder: Path) -> list[Path]:
-    return sorted(
-        path for path in (folder / "cache" / "proofhook" / "outcomes").rglob("*") if path.is_file()
-    )
+    return sorted(path for path in (folder / "cache" / "outcomes").rglob("*") if path.is_file())
 
 
 @pytest.fixture(scope="session")
@@ -279,7 +277,7 @@ def test_where_the_cache_is(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> 
 def test_several_runs_may_share_the_cache(shelf: Path) -> None:
     shutil.rmtree(shelf / "cache", ignore_errors=True)
     command = [sys.executable, "-m", "proofhook", "proof", "lib", "--format", "lines"]
-    environment = {**os.environ, "XDG_CACHE_HOME": str(shelf / "cache")}
+    environment = {**os.environ, "PROOFHOOK_CACHE": str(shelf / "cache")}
     at_once = [
         subprocess.Popen(
             [*command, "--cache", "on"], cwd=shelf, env=environment, encoding="utf-8",
