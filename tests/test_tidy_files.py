@@ -171,7 +171,7 @@ def test_a_file_that_was_changed_meanwhile_is_left(
 def test_a_file_that_cannot_be_written_is_told(
     beet: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    def full(_path: str, _data: bytes) -> None:
+    def full(_path: str, _data: bytes, **_: object) -> None:
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr("proofhook.files.write_whole", full)

@@ -15,6 +15,8 @@ from typing import NoReturn
 from proofhook import __version__
 
 MENDS = ("sure", "offered")
+#: More processes than that are a slip of the keyboard.
+MOST_JOBS = 256
 DONE, FOUND, NOT_DONE, STOPPED = 0, 1, 2, 130
 
 ABOUT = """\
@@ -170,10 +172,12 @@ def _run(arguments: Sequence[str] | None) -> int:
             )  # fmt: skip
             return NOT_DONE if trouble else FOUND if failing else DONE
         from proofhook import commands
+        from proofhook.catalogue.pace import Pace
 
-        trouble, failing = commands.RUN[asked.command](
-            asked.files, asked.format, asked.pass_over, asked.out
-        )
+        trouble, failing = commands.run(
+            asked.command, asked.files, asked.format, asked.pass_over, asked.out,
+            Pace(asked.jobs, asked.cache == "on"),
+        )  # fmt: skip
     except OSError:
         raise
     except Exception as error:
@@ -302,6 +306,12 @@ OTHERS: dict[str, Callable[[argparse.Namespace], int]] = {
     "sheet": _sheet,
     "errata": _errata,
 }
+
+
+def _jobs(words: str) -> int:
+    if not words.isascii() or not words.isdigit() or not 1 <= int(words[:9]) <= MOST_JOBS:
+        raise argparse.ArgumentTypeError(f"{words!r} is not a number from 1 to {MOST_JOBS}")
+    return int(words)
 
 
 def _say(sentence: str) -> None:
@@ -493,6 +503,19 @@ def _command(
     command.add_argument("--format", metavar="FORM", default="page", help=forms)
     command.add_argument(
         "-o", "--out", metavar="FILE", default="", help="write to this file, whole or not at all"
+    )
+    command.add_argument(
+        "--jobs",
+        type=_jobs,
+        metavar="N",
+        help="work in N processes (the usual: 1, or for 200 files and more as many as there "
+        "are processors, 8 at most); the output is the same",
+    )
+    command.add_argument(
+        "--cache",
+        choices=("on", "off"),
+        default="off",
+        help="on: keep what was found, and take it up where nothing has changed; off (the usual)",
     )
     command.set_defaults(command=name)
     return command

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from io import TextIOWrapper
 from typing import TYPE_CHECKING
 
+from proofhook.catalogue.pace import ALONE, Pace
 from proofhook.desk import Desk
 from proofhook.files import STANDARD_INPUT, FileError, named_files, written_whole
 from proofhook.showing.forms import PROOF_FORMS, FormError, Run, proof_writer, tally_writer
@@ -26,10 +27,15 @@ Outcome = tuple[int, int]
 
 
 def proof_files(
-    names: list[str], form: str, pass_over: bool, out: str = "", mend: Mender | None = None
+    names: list[str],
+    form: str,
+    pass_over: bool,
+    out: str = "",
+    mend: Mender | None = None,
+    pace: Pace = ALONE,
 ) -> Outcome:
     """Proof the files and write the findings, those that are left after ``mend``."""
-    desk = Desk()
+    desk = Desk(pace)
     try:
         brought = _brought(form, names, desk)
         writer = proof_writer(form, brought)
@@ -47,9 +53,11 @@ def proof_files(
     return desk.trouble, desk.failing
 
 
-def tally_files(names: list[str], form: str, pass_over: bool, out: str = "") -> Outcome:
+def tally_files(
+    names: list[str], form: str, pass_over: bool, out: str = "", pace: Pace = ALONE
+) -> Outcome:
     """Tally the files and write the rows; a tally lists and judges nothing."""
-    desk = Desk()
+    desk = Desk(pace)
     try:
         writer = tally_writer(form)
         with _output(out, names) as (stream, paper):
@@ -88,10 +96,13 @@ def _guarded(writer: Writer, form: str, desk: Desk) -> Writer:
     return guarded
 
 
-RUN: dict[str, Callable[[list[str], str, bool, str], Outcome]] = {
-    "proof": proof_files,
-    "tally": tally_files,
-}
+def run(
+    command: str, names: list[str], form: str, pass_over: bool, out: str, pace: Pace
+) -> Outcome:
+    """Proof or tally the files, at this pace."""
+    if command == "tally":
+        return tally_files(names, form, pass_over, out, pace)
+    return proof_files(names, form, pass_over, out, pace=pace)
 
 
 @contextmanager

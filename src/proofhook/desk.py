@@ -11,8 +11,12 @@ import os
 import sys
 import time
 from collections.abc import Callable, Iterator
-from typing import TYPE_CHECKING, TypeVar
+from contextlib import AbstractContextManager, nullcontext
+from functools import partial
+from typing import TYPE_CHECKING, Generic, TypeAlias, TypeVar
 
+from proofhook.catalogue.job import Done, EndedError, FaultError
+from proofhook.catalogue.pace import ALONE, Pace, processes
 from proofhook.counting.tally import tally
 from proofhook.faults import one_line, wants_traceback
 from proofhook.files import (
@@ -31,8 +35,6 @@ from proofhook.showing.ink import end_of, paper_of, shown_path, tame
 from proofhook.text import TextError
 
 if TYPE_CHECKING:
-    from typing import TypeAlias
-
     from proofhook.counting.result import Tally
     from proofhook.pattern import OwnWords, Pattern
     from proofhook.proofing.finding import Grade
@@ -43,10 +45,23 @@ if TYPE_CHECKING:
     from proofhook.proofing.stet import Stet
     from proofhook.text import Source
 
+    Held: TypeAlias = tuple[House, Pack]
     Mender: TypeAlias = Callable[[Proof, tuple[Rule, ...]], Proof]
 
 
 Made = TypeVar("Made")
+#: Gives the text of the next file, which is this one, and what is made of it.
+Take: TypeAlias = "Callable[[Named], tuple[Source, Made]]"
+
+
+class Opened(Generic[Made]):
+    """A style sheet or a book of stets: what is in it, None where it cannot be used, and why."""
+
+    __slots__ = ("troubles", "value")
+
+    def __init__(self, value: Made | None, troubles: tuple[str, ...] = ()) -> None:
+        self.value = value
+        self.troubles = troubles
 
 
 class Progress:
@@ -93,8 +108,10 @@ class Desk:
     __slots__ = (
         "_books",
         "_houses",
+        "_pace",
         "_sheets",
         "_stets",
+        "_told",
         "_with_plugins",
         "failing",
         "least",
@@ -105,7 +122,8 @@ class Desk:
         "told",
     )
 
-    def __init__(self) -> None:
+    def __init__(self, pace: Pace = ALONE) -> None:
+        self._pace = pace
         self.told: list[str] = []
         self.not_done = 0
         self.passed_over = 0
@@ -114,9 +132,10 @@ class Desk:
         self.least: Grade | None = None
         self.progress = Progress(0)
         self._books: dict[str, str | None] = {}
-        self._stets: dict[str, tuple[Stet, ...] | None] = {}
+        self._stets: dict[str, Opened[tuple[Stet, ...]]] = {}
         self._sheets: dict[str, str | None] = {}
-        self._houses: dict[str | None, tuple[House, Pack] | None] = {}
+        self._houses: dict[str | None, Opened[Held]] = {}
+        self._told: set[int] = set()
         self._with_plugins: dict[str | None, bool] = {}
 
     @property
@@ -137,25 +156,47 @@ class Desk:
         leaves_out: Callable[[str], bool] = lambda _: False,
     ) -> Iterator[Tally]:
         """The tally of each file that has rows, as soon as it is worked out."""
-        return self._each(
-            names, pass_over, leaves_out, lambda source: tally(self._read(source)), _has_tallies
-        )
+        for done in self._done(names, pass_over, leaves_out, self._pace):
+            yield done.tally
 
     def patterns(self, names: list[str], pass_over: bool = False) -> Iterator[Pattern]:
         """The pattern of each file that has rows and is not left out, as soon as it is read."""
-        return self._each(names, pass_over, self._leaves_out, self._read, _has_rows)
+        alone = nullcontext(partial(_taken, self._read))
+        return self._each(names, pass_over, self._leaves_out, lambda _: alone, _has_rows)
 
     def _read(self, source: Source) -> Pattern:
         """Read a text with the words of its house."""
         own = self._words_for(source.path)
         return read(source) if own is NO_WORDS else read(source, own=own)
 
+    def _done(
+        self,
+        names: list[str],
+        pass_over: bool,
+        leaves_out: Callable[[str], bool],
+        pace: Pace,
+        house_for: Callable[[str], House | None] = lambda _: None,
+    ) -> Iterator[Done]:
+        """The tally of each file that has rows, with what was found where that was done too."""
+        alone = nullcontext(partial(_taken, lambda source: Done(tally(self._read(source)))))
+
+        def hands(files: list[Named]) -> AbstractContextManager[Take[Done]]:
+            jobs = processes(pace.jobs, len(files))
+            if wants_traceback() or (jobs == 1 and not pace.cached):
+                return alone
+            from proofhook.catalogue.rounds import Asked, Round
+
+            asked = Asked(self._words_from, house_for, self._words_for, self._remark)
+            return Round(files, asked, jobs, pace.cached)
+
+        return self._each(names, pass_over, leaves_out, hands, _has_tallies)
+
     def _each(
         self,
         names: list[str],
         pass_over: bool,
         leaves_out: Callable[[str], bool],
-        work: Callable[[Source], Made],
+        hands: Callable[[list[Named]], AbstractContextManager[Take[Made]]],
         has_rows: Callable[[Made], bool],
     ) -> Iterator[Made]:
         named = list(named_files(names, self.tell))
@@ -166,15 +207,16 @@ class Desk:
         without = {name for name in names if os.path.isdir(name) and name not in left}
         self.progress = Progress(len(files))
         recall()
-        for number, file in enumerate(files, 1):
-            self.progress.at(number, file.path)
-            trouble = self.trouble
-            made = self._made(file, pass_over, work, has_rows)
-            if made or self.trouble > trouble:
-                without.discard(file.folder)
-            if made:
-                self.progress.clear()
-                yield made
+        with hands(files) as take:
+            for number, file in enumerate(files, 1):
+                self.progress.at(number, file.path)
+                trouble = self.trouble
+                made = self._made(file, pass_over, take, has_rows)
+                if made or self.trouble > trouble:
+                    without.discard(file.folder)
+                if made:
+                    self.progress.clear()
+                    yield made
         self.progress.clear()
         keep()
         for folder in sorted(without):
@@ -185,14 +227,13 @@ class Desk:
         self,
         file: Named,
         pass_over: bool,
-        work: Callable[[Source], Made],
+        take: Take[Made],
         has_rows: Callable[[Made], bool],
     ) -> Made | None:
         """What is made of a file, None where it has no rows or cannot be read."""
         try:
-            source = read_source(file.path)
-            made = work(source)
-        except (FileError, TextError) as error:
+            source, made = take(file)
+        except (FileError, TextError, EndedError) as error:
             self.not_read(str(error))
             return None
         except Exception as error:
@@ -217,7 +258,7 @@ class Desk:
         """Report a failure of the program itself, without a traceback unless it is wanted."""
         if wants_traceback():
             raise error
-        fault = one_line(error)
+        fault = str(error) if isinstance(error, FaultError) else one_line(error)
         self.not_read(f"{path}: proofhook could not get through it ({fault}); please report this.")
 
     def proofs(
@@ -227,14 +268,22 @@ class Desk:
 
         ``mend`` is given each proof, and gives that of the mended text.
         """
-        from proofhook.proofing.proof import proof
+        from proofhook.proofing.proof import Proof, proof
 
-        for tallied in self.tallies(names, pass_over, self._leaves_out):
+        # What is mended is needed whole, and asked about in this process.
+        pace = ALONE if mend else self._pace
+        for tallied, found in self._done(
+            names, pass_over, self._leaves_out, pace, self._house_ahead
+        ):
             held = self.house_for(tallied.pattern.source.path)
             if held is None:
                 continue
             house, rules = held
-            done = proof(tallied.pattern, tallied, house, rules)
+            if found is None:
+                done = proof(tallied.pattern, tallied, house, rules)
+            else:
+                looked = tuple(rule for rule in rules if house.grade_of(rule) is not None)
+                done = Proof(tallied.pattern, tallied, house, *found, looked)
             for failure in done.failures:
                 self.tell(failure)
             if mend:
@@ -250,13 +299,17 @@ class Desk:
         None, and one more that is not done, where its style sheet or its stets cannot be used.
         """
         held = self.house_of(path)
-        stets = self._stets_of(path) if held else None
+        stets = self._said(self._stets_of(path)) if held else None
         if held is None or stets is None:
             self.not_done += 1
             return None
         house, rules = held
-        house = house.in_folder_of(path)
-        return house._replace(stets=(*house.stets, *stets)), rules
+        return _in_place(house, stets, path), rules
+
+    def _house_ahead(self, path: str) -> House | None:
+        """The house as it will be for a file whose turn has not come; nothing is told yet."""
+        held, stets = self._opened(path).value, self._stets_of(path).value
+        return None if held is None or stets is None else _in_place(held[0], stets, path)
 
     def _leaves_out(self, path: str) -> bool:
         held = self.house_of(path) if path != STANDARD_INPUT else None
@@ -272,10 +325,21 @@ class Desk:
         held = self._held(path)
         return held[1] if held else None
 
-    def _held(self, path: str) -> tuple[House, Pack] | None:
+    def _held(self, path: str) -> Held | None:
+        return self._said(self._opened(path))
+
+    def _said(self, opened: Opened[Made]) -> Made | None:
+        """What was opened, after telling once what was wrong with it."""
+        if opened.troubles and id(opened) not in self._told:
+            self._told.add(id(opened))
+            for trouble in opened.troubles:
+                self.tell(trouble)
+        return opened.value
+
+    def _opened(self, path: str) -> Opened[Held]:
         sheet = self._sheet_of(path)
         if sheet not in self._houses:
-            self._houses[sheet] = self._open_house(sheet)
+            self._houses[sheet] = _open_house(sheet)
         return self._houses[sheet]
 
     def _sheet_of(self, path: str) -> str | None:
@@ -286,15 +350,19 @@ class Desk:
 
     def _words_for(self, path: str) -> OwnWords:
         """The words of a file's house; plug-ins are loaded only where the house names some."""
-        sheet = self._sheet_of(path)
-        if sheet is None:
-            return NO_WORDS
-        if sheet not in self._with_plugins:
-            self._with_plugins[sheet] = self._names_plugins(sheet)
-        if not self._with_plugins[sheet]:
-            return NO_WORDS
-        pack = self.pack_of(path)
+        pack = self.pack_of(path) if self._has_plugins(path) else None
         return pack.words if pack else NO_WORDS
+
+    def _words_from(self, path: str) -> tuple[str, ...]:
+        """The plug-ins that the words of a file's house come from; nothing is told yet."""
+        held = self._opened(path).value if self._has_plugins(path) else None
+        return held[0].plugins if held else ()
+
+    def _has_plugins(self, path: str) -> bool:
+        sheet = self._sheet_of(path)
+        if sheet is not None and sheet not in self._with_plugins:
+            self._with_plugins[sheet] = self._names_plugins(sheet)
+        return sheet is not None and self._with_plugins[sheet]
 
     def _names_plugins(self, sheet: str) -> bool:
         from proofhook.proofing.house import HouseError, read_house
@@ -304,8 +372,8 @@ class Desk:
         except HouseError:
             return False  # told once it is needed: a tally goes by no style sheet
 
-    def _stets_of(self, path: str) -> tuple[Stet, ...] | None:
-        """What the editor lets stand in a file; None where that cannot be read."""
+    def _stets_of(self, path: str) -> Opened[tuple[Stet, ...]]:
+        """What the editor lets stand in a file, or why that cannot be read."""
         from proofhook.proofing.stet import find_book, of_file
 
         folder = "" if path == STANDARD_INPUT else os.path.dirname(path)
@@ -313,41 +381,56 @@ class Desk:
             self._books[folder] = find_book(folder)
         book = self._books[folder]
         if book is None:
-            return ()
+            return Opened(())
         if book not in self._stets:
-            self._stets[book] = self._open_book(book)
-        stets = self._stets[book]
-        return None if stets is None else of_file(stets, book, path)
+            self._stets[book] = _open_book(book)
+        opened = self._stets[book]
+        return opened if opened.value is None else Opened(of_file(opened.value, book, path))
 
-    def _open_book(self, book: str) -> tuple[Stet, ...] | None:
-        from proofhook.proofing.house import HouseError
-        from proofhook.proofing.stet import read_book
+    def _remark(self, sentence: str) -> None:
+        """Say on standard error what makes no difference to what was found."""
+        self.progress.clear()
+        print(f"proofhook: {tame(sentence)}", file=sys.stderr)
 
-        try:
-            return read_book(book)
-        except HouseError as error:
-            self.tell(str(error))
-            return None
 
-    def _open_house(self, sheet: str | None) -> tuple[House, Pack] | None:
-        from proofhook.proofing.house import House, HouseError, check_house, read_house
-        from proofhook.proofing.plugins import load
+def _open_book(book: str) -> Opened[tuple[Stet, ...]]:
+    from proofhook.proofing.house import HouseError
+    from proofhook.proofing.stet import read_book
 
-        try:
-            house = read_house(sheet) if sheet else House()
-            pack = load(house.plugins)
-            for trouble in pack.troubles:
-                self.tell(trouble)
-            check_house(house, pack.rules, all_there=not pack.troubles)
-        except HouseError as error:
-            self.tell(str(error))
-            return None
-        return house, pack
+    try:
+        return Opened(read_book(book))
+    except HouseError as error:
+        return Opened(None, (str(error),))
+
+
+def _open_house(sheet: str | None) -> Opened[Held]:
+    from proofhook.proofing.house import House, HouseError, check_house, read_house
+    from proofhook.proofing.plugins import load
+
+    troubles: tuple[str, ...] = ()
+    try:
+        house = read_house(sheet) if sheet else House()
+        pack = load(house.plugins)
+        troubles = pack.troubles
+        check_house(house, pack.rules, all_there=not troubles)
+    except HouseError as error:
+        return Opened(None, (*troubles, str(error)))
+    return Opened((house, pack), troubles)
+
+
+def _in_place(house: House, stets: tuple[Stet, ...], path: str) -> House:
+    house = house.in_folder_of(path)
+    return house._replace(stets=(*house.stets, *stets))
+
+
+def _taken(work: Callable[[Source], Made], file: Named) -> tuple[Source, Made]:
+    source = read_source(file.path)
+    return source, work(source)
+
+
+def _has_tallies(done: Done) -> bool:
+    return bool(done.tally.rows)
 
 
 def _has_rows(pattern: Pattern) -> bool:
     return any(piece.rows for piece in pattern.pieces)
-
-
-def _has_tallies(tallied: Tally) -> bool:
-    return bool(tallied.rows)

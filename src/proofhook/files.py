@@ -6,12 +6,14 @@ import os
 import stat
 import sys
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import BinaryIO, NamedTuple
 
 from proofhook.text import MAX_BYTES, Source, decode
 
 STANDARD_INPUT = "-"
+#: What stands in the folder of a git repository: a folder, or a file in a linked one.
+REPOSITORY = ".git"
 #: The name of a house style sheet.
 SHEET = "housestyle.toml"
 ENDINGS = (".txt", ".md")
@@ -95,17 +97,22 @@ def read_bytes(path: str) -> bytes:
         raise FileError(f"{path!r} cannot be the name of a file.") from None
 
 
-def write_whole(path: str, data: bytes) -> None:
+def write_whole(
+    path: str, data: bytes, durable: bool = True, last_look: Callable[[], None] = lambda: None
+) -> None:
     """Put ``data`` in the place of a file, whole or not at all; its mode is kept.
 
-    A link is followed, so that it stays one.  Raises OSError.
+    A link is followed, so that it stays one.  ``last_look`` is called when all is ready
+    and may raise; what is not ``durable`` need not outlast a loss of power.  Raises OSError.
     """
-    with written_whole(path) as file:
+    with written_whole(path, durable, last_look) as file:
         file.write(data)
 
 
 @contextmanager
-def written_whole(path: str) -> Iterator[BinaryIO]:
+def written_whole(
+    path: str, durable: bool = True, last_look: Callable[[], None] = lambda: None
+) -> Iterator[BinaryIO]:
     """A file to write to that takes the place of ``path`` once all is written, or never.
 
     What is no file, such as a pipe, is written to as it is.  Raises OSError.
@@ -122,11 +129,15 @@ def written_whole(path: str) -> Iterator[BinaryIO]:
         with os.fdopen(handle, "wb") as file:
             yield file
             file.flush()
-            os.fsync(file.fileno())
+            if durable:
+                os.fsync(file.fileno())
         os.chmod(beside, _mode_of(path))
+        last_look()
         os.replace(beside, path)
     except BaseException:
-        os.unlink(beside)
+        # Where it was stopped just after, the file is in its place and no longer beside it.
+        with suppress(FileNotFoundError):
+            os.unlink(beside)
         raise
 
 
@@ -137,12 +148,18 @@ def rewrite(source: Source, text: str) -> None:
     it was read any more, or cannot be written.
     """
     try:
-        if read_bytes(source.path) != source.encoded(source.text):
-            raise FileError(f"{source.path}: it was changed meanwhile, so it was left alone.")
-        write_whole(source.path, source.encoded(text))
+        _check_unchanged(source)
+        if not stat.S_IMODE(os.stat(source.path).st_mode) & 0o222:
+            raise FileError(f"{source.path}: it is read-only, so it was left alone.")
+        write_whole(source.path, source.encoded(text), last_look=lambda: _check_unchanged(source))
     except OSError as error:
         reason = error.strerror or error
         raise FileError(f"{source.path}: it could not be written ({reason}).") from None
+
+
+def _check_unchanged(source: Source) -> None:
+    if read_bytes(source.path) != source.encoded(source.text):
+        raise FileError(f"{source.path}: it was changed meanwhile, so it was left alone.")
 
 
 def _mode_of(path: str) -> int:
@@ -159,13 +176,17 @@ def _reason(error: OSError) -> str:
 
 
 def find_upward(folder: str, name: str) -> str | None:
-    """The path of the nearest file of that name in ``folder`` or above it, None without one."""
+    """The path of the nearest file of that name in ``folder`` or above it, None without one.
+
+    Nothing is looked for above the folder that holds a git repository: what governs the
+    patterns in it, and names the rule files that are run, is part of it.
+    """
     folder = os.path.abspath(folder)
     while True:
         path = os.path.join(folder, name)
         if os.path.isfile(path):
             return path
         above = os.path.dirname(folder)
-        if above == folder:
+        if above == folder or os.path.exists(os.path.join(folder, REPOSITORY)):
             return None
         folder = above

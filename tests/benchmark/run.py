@@ -43,7 +43,14 @@ ENVIRONMENT = {
 }
 
 
-RUNS = ("tally --format json", "proof --format lines", "proof --format page", "tidy --show")
+RUNS = (
+    "tally --jobs 1 --format json",
+    "proof --jobs 1 --format lines",
+    "proof --jobs 1 --format page",
+    "tidy --show",
+)
+#: A back catalogue: in two processes, and with a cache that has been filled.
+AT_ONCE, KEPT = "proof --jobs 2 --format lines", "proof --jobs 1 --cache on --format lines"
 #: Tidying where nearly every file has to be changed, read again and proofed again.
 WISHFUL = "tidy, all changed"
 WISHES = """\
@@ -114,6 +121,10 @@ def throughput(folder: Path, files: int) -> None:
     print(f"  {'':24}{'lines/s':>10}{'seconds':>10}{f'{few} files':>12}{'growth':>9}{'memory':>9}")
     for words in RUNS:
         table_row(words, small, large, lines)
+    table_row(AT_ONCE, small, large, lines, "proof, two processes")
+    for each in (small, large):
+        run(*COMMAND, *KEPT.split(), str(each))
+    table_row(KEPT, small, large, lines, "proof, from the cache")
     for each in (small, large):
         (each / "housestyle.toml").write_text(WISHES, "utf-8")
     table_row("tidy --show", small, large, lines, WISHFUL)
@@ -121,7 +132,7 @@ def throughput(folder: Path, files: int) -> None:
         (each / "housestyle.toml").unlink()
     print(f"\nThose of them that are in US terms, {american(small, lines):,} lines and ", end="")
     print(f"{american(large, lines):,} lines")
-    table_row("proof --format lines", small, large, lines)
+    table_row("proof --jobs 1 --format lines", small, large, lines)
     table_row(f"translate --to uk --into {folder / 'editions'}", small, large, lines)
     print("  growth: time a line in the large library by that in the small one; 1 is linear")
 
@@ -161,6 +172,7 @@ def main() -> None:
     ask.add_argument("--files", type=int, default=0, help="how many patterns in the library")
     asked = ask.parse_args()
     with tempfile.TemporaryDirectory() as folder:
+        ENVIRONMENT["PROOFHOOK_CACHE"] = os.path.join(folder, "cache")
         ENVIRONMENT["PYTHONPYCACHEPREFIX"] = os.path.join(folder, "bytecode")
         ENVIRONMENT["PROOFHOOK_CACHE"] = os.path.join(folder, "cache")
         cold_start(Path(folder), 7 if asked.quick else 21)

@@ -1,0 +1,121 @@
+"""Proofs and tallies as plain values, to be sent, kept as JSON and made again.
+
+The records of a proof are a closed set of small frozen classes.  A value is a table of
+them, each after those it holds, so that what was one object is one again.  Making it
+again calls nothing but these classes: a text from anywhere can be wrong, but cannot do
+anything.  The text of the pattern and
+the words of its house are not in it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import fields, is_dataclass
+from enum import Enum
+from types import ModuleType
+from typing import TYPE_CHECKING, Any
+
+from proofhook import pattern as pattern_module
+from proofhook.counting import result as result_module
+from proofhook.pattern import OwnWords
+from proofhook.proofing import finding as finding_module
+from proofhook.text import Edit, Source, Span
+
+if TYPE_CHECKING:
+    from typing import TypeAlias
+
+    #: What JSON can hold.
+    Plain: TypeAlias = Any
+
+#: What the first item of a list says it is; any other is the number of a record.
+TUPLE, ENUM, SPAN, SOURCE, OWN = -1, -2, -3, -4, -5
+
+
+def names_of(kind: type) -> tuple[str, ...]:
+    """The names of the values that a record of this class holds; none where it is no record."""
+    if is_dataclass(kind):
+        return tuple(field.name for field in fields(kind))
+    names: tuple[str, ...] = getattr(kind, "_fields", ())
+    return names
+
+
+def _classes(*modules: ModuleType) -> list[type]:
+    return [
+        value
+        for module in modules
+        for _, value in sorted(vars(module).items())
+        if isinstance(value, type) and value.__module__ == module.__name__
+    ]
+
+
+_ALL = [*_classes(pattern_module, result_module, finding_module), Edit]
+_RECORDS = [kind for kind in _ALL if names_of(kind)]
+_ENUMS = [kind for kind in _ALL if issubclass(kind, Enum)]
+_NUMBERS = {kind: number for number, kind in enumerate(_RECORDS)}
+_ENUM_NUMBERS = {kind: number for number, kind in enumerate(_ENUMS)}
+_NAMES = {kind: names_of(kind) for kind in _RECORDS}
+_AS_THEY_ARE = frozenset((int, str, bool, type(None), float))
+
+
+def to_plain(value: object) -> Plain:
+    """A value made of these records, tuples, texts and numbers, as JSON can hold it.
+
+    Raises TypeError where there is anything else in it.
+    """
+    table: list[list[Plain]] = []
+    numbers: dict[int, int] = {}
+
+    def put(each: Any) -> Plain:
+        kind = type(each)
+        if kind in _AS_THEY_ARE:
+            return each
+        if kind is Span:
+            return [SPAN, each.start, each.end]
+        if kind is tuple:
+            return [TUPLE, *map(put, each)]
+        if kind in _ENUM_NUMBERS:
+            return [ENUM, _ENUM_NUMBERS[kind], each.value]
+        if kind is Source:
+            return [SOURCE]
+        if kind is OwnWords:
+            return [OWN]
+        if kind not in _NUMBERS:
+            raise TypeError(f"a {kind.__name__} is no part of a proof or a tally")
+        number = numbers.get(id(each))
+        if number is None:
+            row = [_NUMBERS[kind], *[put(getattr(each, name)) for name in _NAMES[kind]]]
+            number = numbers[id(each)] = len(table)
+            table.append(row)
+        return [number]
+
+    root = put(value)
+    return [table, root]
+
+
+def from_plain(plain: Plain, source: Source, own: OwnWords) -> Any:
+    """The value again, with the text that it is about and the words of its house.
+
+    Raises ValueError where ``plain`` is not what :func:`to_plain` gives.
+    """
+    made: list[Any] = []
+
+    def take(each: Plain) -> Any:
+        if type(each) is not list:
+            return each
+        number = each[0]
+        if number >= 0:
+            return made[number]
+        if number == SPAN:
+            return Span(each[1], each[2])
+        if number == TUPLE:
+            return tuple([take(item) for item in each[1:]])
+        if number == ENUM:
+            return _ENUMS[each[1]](each[2])
+        return source if number == SOURCE else own
+
+    try:
+        table, root = plain
+        for number, *values in table:
+            made.append(_RECORDS[number](*[take(each) for each in values]))
+        return take(root)
+    except (TypeError, IndexError, KeyError, ValueError, RecursionError) as error:
+        raise ValueError(f"not the plain form of a proof ({error})") from None
