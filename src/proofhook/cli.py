@@ -109,6 +109,11 @@ For example:
   proofhook sheet turnip.txt -o turnip.html
   proofhook sheet --all patterns/ -o sheets/"""
 
+EDITOR = """\
+Speak the Language Server Protocol with an editor over standard input and output: findings
+and figures while a pattern is written, mends, names, layout and terms.  The editor starts
+this command; it needs the extra proofhook[editor]."""
+
 WHY_EXAMPLE = """\
 For example:
   proofhook why stitch-total
@@ -244,6 +249,20 @@ def _sheet(asked: argparse.Namespace) -> int:
     return DONE if make(asked.file, asked.out) else NOT_DONE
 
 
+def _editor(_asked: argparse.Namespace) -> int:
+    try:
+        from proofhook.editor.start import serve
+    except ModuleNotFoundError as error:
+        if (error.name or "").split(".")[0] == "proofhook":
+            raise
+        return _give_up(
+            "the editor command needs more packages than are here; "
+            "install them with pip install 'proofhook[editor]'"
+        )
+    serve(__version__)
+    return DONE
+
+
 #: The commands that do not go through the files named one by one.
 OTHERS: dict[str, Callable[[argparse.Namespace], int]] = {
     "why": _why,
@@ -253,6 +272,7 @@ OTHERS: dict[str, Callable[[argparse.Namespace], int]] = {
     "translate": _translate,
     "tidy": _tidy,
     "sheet": _sheet,
+    "editor": _editor,
 }
 
 
@@ -343,6 +363,7 @@ def _add_others(commands: argparse._SubParsersAction[_Parser]) -> None:
     stet.add_argument("--all", action="store_true", help="let all present findings stand")
     stet.add_argument("--list", action="store_true", help="list what stands, and what is stale")
     _add_translate(commands)
+    _other(commands, "editor", "serve an editor while a pattern is written", EDITOR, "")
 
 
 def _add_translate(commands: argparse._SubParsersAction[_Parser]) -> None:
