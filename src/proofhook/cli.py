@@ -259,8 +259,9 @@ def _editor(_asked: argparse.Namespace) -> int:
             "the editor command needs more packages than are here; "
             "install them with pip install 'proofhook[editor]'"
         )
-    serve(__version__)
-    return DONE
+    if sys.stdin is None or sys.stdin.isatty():
+        return _give_up("the editor command is for an editor to start, with pipes to speak through")
+    return DONE if serve(__version__) else FOUND
 
 
 #: The commands that do not go through the files named one by one.

@@ -51,11 +51,34 @@ def folds(document: Document) -> list[types.FoldingRange]:
 
 
 def _sections(document: Document) -> Iterator[tuple[Span, Span]]:
-    """The heading of each section that has one, and the section with it."""
+    """The heading of each section that has one, and the section with it.
+
+    What follows without an empty line belongs to it: "Yarn:" and "Hook:" to the materials.
+    """
+    held: tuple[Span, Span] | None = None
     for section in document.pattern.sections:
-        if section.heading is not None and section.kind != "instructions":
-            start = min(section.heading.start, section.body.start)
-            yield section.heading, Span(start, max(section.heading.end, section.body.end))
+        if section.heading is None or section.kind == "instructions":
+            continue
+        whole = Span(
+            min(section.heading.start, section.body.start),
+            max(section.heading.end, section.body.end),
+        )
+        if held and _goes_on(document, held[1].start, whole.start):
+            held = held[0], Span(held[1].start, max(held[1].end, whole.end))
+            continue
+        if held:
+            yield held
+        held = section.heading, whole
+    if held:
+        yield held
+
+
+def _goes_on(document: Document, start: int, end: int) -> bool:
+    """Whether no empty line lies in a stretch of the text, and no row."""
+    lines = document.source.text[start:end].splitlines()
+    return all(line.strip() for line in lines) and not any(
+        start <= row.span.start < end for row in document.pattern.rows
+    )
 
 
 def _whole(piece: Piece) -> Span:

@@ -114,7 +114,10 @@ def _new_piece(document: Document, old: str, name: str) -> list[Edit]:
 
 
 def _in_place_of(words: str, old: str, name: str) -> str:
-    return name if words == old else cased(name, words)
+    """A name with the capitals that the old one has in this place."""
+    if words == old:
+        return name
+    return name.lower() if words.islower() else cased(name, words)
 
 
 def _mentions(text: str, name: str) -> Iterator[Span]:

@@ -20,6 +20,12 @@ def add_requests(server: PatternServer) -> None:
 
 
 def _documents(server: PatternServer) -> None:
+    """What the editor tells without asking for an answer."""
+
+    @server.feature(types.SHUTDOWN)
+    def goodbye(_params: None = None) -> None:
+        server.said_goodbye = True
+
     @server.feature(types.TEXT_DOCUMENT_DID_OPEN)
     def opened(params: types.DidOpenTextDocumentParams) -> None:
         document = params.text_document

@@ -9,17 +9,19 @@ from __future__ import annotations
 import asyncio
 import logging
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Generator
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any, NamedTuple, TypeVar
 
 from lsprotocol import types
 from pygls import uris
+from pygls.exceptions import JsonRpcException
 from pygls.lsp.server import LanguageServer
+from pygls.protocol import LanguageServerProtocol, lsp_method
 
 from proofhook.editor import diagnostics
 from proofhook.editor.document import Document, worked_document
-from proofhook.editor.houses import Houses
+from proofhook.editor.houses import Held, Houses
 from proofhook.editor.places import UTF_16
 from proofhook.faults import one_line, wants_traceback
 
@@ -37,6 +39,23 @@ class Text(NamedTuple):
     text: str
 
 
+class PatternProtocol(LanguageServerProtocol):
+    """The protocol without the library's own copy of each text.
+
+    That counts lines by every character Python takes for the end of one, and puts the places
+    of a change right by it before anyone else sees them.
+    """
+
+    @lsp_method(types.TEXT_DOCUMENT_DID_CHANGE)
+    def lsp_text_document__did_change(
+        self, params: types.DidChangeTextDocumentParams
+    ) -> Generator[Any, Any, None]:
+        """Hand a change on as it came."""
+        handler = self.fm.features.get(types.TEXT_DOCUMENT_DID_CHANGE)
+        if handler is not None:
+            yield handler, (params,), None
+
+
 class PatternServer(LanguageServer):
     """The open documents, and how each was last worked out."""
 
@@ -44,10 +63,12 @@ class PatternServer(LanguageServer):
         super().__init__(
             "proofhook",
             version,
+            protocol_cls=PatternProtocol,
             text_document_sync_kind=types.TextDocumentSyncKind.Incremental,
         )
         self.texts: dict[str, Text] = {}
-        self._worked: dict[str, tuple[Text, Document]] = {}
+        self.said_goodbye = False
+        self._worked: dict[str, tuple[Text, Held, Document]] = {}
         self._resting: dict[str, asyncio.Task[None]] = {}
         self._houses = Houses()
         self._bench = ThreadPoolExecutor(max_workers=1, thread_name_prefix="proofhook")
@@ -57,7 +78,8 @@ class PatternServer(LanguageServer):
     @property
     def encoding(self) -> str:
         """How the editor counts the places in a line."""
-        return str(getattr(self.server_capabilities.position_encoding, "value", None) or UTF_16)
+        kind = self.server_capabilities.position_encoding
+        return str(getattr(kind, "value", kind) or UTF_16)
 
     @property
     def shows_related(self) -> bool:
@@ -95,18 +117,10 @@ class PatternServer(LanguageServer):
         known = self._worked.get(text.uri)
         path = self.path_of(text.uri)
         held = self._houses.of(path)
-        if (
-            known
-            and known[0] == text
-            and (known[1].proof.house, known[1].trouble)
-            == (
-                held.house,
-                held.trouble,
-            )
-        ):
-            return known[1]
+        if known and known[:2] == (text, held):
+            return known[2]
         worked = worked_document(text.uri, path, text.text, held, self.encoding)
-        self._worked[text.uri] = text, worked
+        self._worked[text.uri] = text, held, worked
         return worked
 
     def rest(self, uri: str, seconds: float = REST) -> None:
@@ -131,7 +145,7 @@ class PatternServer(LanguageServer):
             self.text_document_publish_diagnostics(
                 types.PublishDiagnosticsParams(uri, found, text.version)
             )
-            for failure in self._worked[uri][1].proof.failures if uri in self._worked else ():
+            for failure in self._worked[uri][2].proof.failures if uri in self._worked else ():
                 self.log(failure, types.MessageType.Warning)
 
     def close(self, uri: str) -> None:
@@ -163,6 +177,8 @@ class PatternServer(LanguageServer):
     def report_server_error(self, error: Exception, source: Any) -> None:
         """Say what could not be done with a message; the server goes on."""
         del source
+        if isinstance(error, JsonRpcException):
+            return  # it has been answered with a sentence
         self.log(f"A message was left unanswered ({one_line(error)}).", types.MessageType.Error)
 
     def stop(self) -> None:

@@ -27,7 +27,7 @@ def hover(document: Document, offset: int) -> types.Hover | None:
     span = None
     for span in _phrases(document, offset):
         words = " ".join(document.source.quote(span).split())
-        told = [*_explained(document, words), *both_terms(words, document.pattern.terms)]
+        told = _explained(document, words)
         if told:
             break
     else:
@@ -73,22 +73,20 @@ def _forms(abbreviation: str) -> set[str]:
 
 
 def _explained(document: Document, words: str) -> list[str]:
+    """What the pattern says, then both terms; the usual meaning where neither has the words."""
     entry = definition_of(document, words)
-    return [f"{entry.abbreviation}: {' '.join(entry.meaning.split())}"] if entry else []
+    told = [f"{entry.abbreviation}: {' '.join(entry.meaning.split())}"] if entry else []
+    told += both_terms(words, document.pattern.terms)
+    return told or [f"{each.short}: {each.meaning}" for each in meanings(words)[:1]]
 
 
 def both_terms(words: str, terms: str) -> list[str]:
     """What a stitch is called in US and in UK terms, a line for each way to take it.
 
-    ``terms`` are those of the pattern, "" where they are not known.  Where no table of
-    both terms has the words, the list of usual abbreviations is asked.
+    ``terms`` are those of the pattern, "" where they are not known.
     """
-    told = []
-    for side in [terms] if terms else list(SIDES):
-        line = _in_both(words, side)
-        if line:
-            told.append(line)
-    return told or [f"{each.short}: {each.meaning}" for each in meanings(words)[:1]]
+    lines = (_in_both(words, side) for side in ([terms] if terms else SIDES))
+    return [line for line in lines if line]
 
 
 def _in_both(words: str, side: str) -> str:
