@@ -80,19 +80,21 @@ class Editor:
         self.initialized = self.run(self._begin(capabilities))
 
     def _hear(self) -> None:
-        @self.client.feature(types.TEXT_DOCUMENT_PUBLISH_DIAGNOSTICS)
+        hear: Callable[[str], Callable[[Any], Any]] = self.client.feature
+
+        @hear(types.TEXT_DOCUMENT_PUBLISH_DIAGNOSTICS)
         def published(params: types.PublishDiagnosticsParams) -> None:
             self.published[params.uri] = params
 
-        @self.client.feature(types.WINDOW_SHOW_MESSAGE)
+        @hear(types.WINDOW_SHOW_MESSAGE)
         def shown(params: types.ShowMessageParams) -> None:
             self.shown.append(params.message)
 
-        @self.client.feature(types.WINDOW_LOG_MESSAGE)
+        @hear(types.WINDOW_LOG_MESSAGE)
         def logged(params: types.LogMessageParams) -> None:
             self.logged.append(params.message)
 
-        @self.client.feature(types.WORKSPACE_APPLY_EDIT)
+        @hear(types.WORKSPACE_APPLY_EDIT)
         def applied(params: types.ApplyWorkspaceEditParams) -> types.ApplyWorkspaceEditResult:
             self.applied.append(params.edit)
             return types.ApplyWorkspaceEditResult(True)
@@ -205,7 +207,7 @@ class Editor:
             if server is not None and server.returncode is None:
                 server.kill()
                 await server.wait()
-            await self.client.stop()
+            await self.client.stop()  # type: ignore[no-untyped-call]
 
         try:
             self.run(left())

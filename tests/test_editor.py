@@ -184,18 +184,23 @@ def test_quick_fixes_are_for_the_place_that_is_asked_about(turnip: Editor) -> No
     assert titles[-1] == "Put the pattern into UK terms"
 
 
-def test_all_sure_mends_are_made_at_once_where_they_are_asked_for(session: Editor) -> None:
-    text = TURNIP.replace("(17)", "(18)").replace("(27)", "(27").replace("6 sc in a", "6 sc  in a")
-    session.opened(NEW, text)
-    every = actions(session, "ROOT", "source.fixAll")
-    for each in every:
-        assert each.kind == "source.fixAll.proofhook"
-        assert each.edit is not None
-        assert each.edit.changes is not None
-        session.make(NEW, list(each.edit.changes[NEW]))
-        assert "Rnd 6: Rep Rnd 3. (27)" in session.texts[NEW]
-    session.diagnostics(NEW)
-    session.closed(NEW)
+def test_all_sure_mends_are_made_at_once_where_they_are_asked_for(tmp_path: Path) -> None:
+    (tmp_path / "housestyle.toml").write_text(
+        '[[wording]]\nwrite = "magic circle"\nnot = "magic ring"\nsure = true\n', "utf-8"
+    )
+    with editing(tmp_path) as editor:
+        assert "house-wording" in rules(editor.opened(NEW, TURNIP))
+        [one] = actions(editor, "magic ring", "quickfix")
+        assert one.is_preferred
+        [every] = actions(editor, "ROOT", "source.fixAll")
+        assert every.kind == "source.fixAll.proofhook"
+        assert every.edit is not None
+        assert every.edit.changes is not None
+        editor.make(NEW, list(every.edit.changes[NEW]))
+        assert "Rnd 1: 6 sc in a magic circle. (6)" in editor.texts[NEW]
+        assert "house-wording" not in rules(editor.diagnostics(NEW))
+        assert actions(editor, "ROOT", "source.fixAll") == []
+        assert editor.goodbye() == 0
 
 
 def test_a_document_without_rows_is_left_in_peace(session: Editor) -> None:
@@ -514,12 +519,14 @@ def test_other_encodings_that_an_editor_asks_for(tmp_path: Path) -> None:
         )
         with editing(tmp_path, told) as editor:
             assert editor.initialized.capabilities.position_encoding == name
-            text = "Rnd 1: 6 sc in a magic ring. (6)\nRnd 2: Inc 6 times. 🧶 (13)\n"
+            text = "US terms\nRnd 1: 6 sc in a magic ring. (6)\nRnd 2: Inc 6 times. 🧶 (13)\n"
             [wrong] = [f for f in editor.opened(NEW, text) if f.code == "stitch-total"]
             assert wrong.range.start.character == len("Rnd 2: Inc 6 times. ") + one + len(" (")
             assert wrong.related_information is None
             assert "\nWorked: " in wrong.message
             params = types.DocumentSymbolParams(types.TextDocumentIdentifier(NEW))
+            with pytest.raises(JsonRpcException, match="use proofhook translate"):
+                translate(editor, NEW, "uk")
             flat = editor.ask("textDocument/documentSymbol", params)
             assert [each.name for each in flat][-2:] == ["Rnd 1", "Rnd 2"]
             assert editor.goodbye() == 0

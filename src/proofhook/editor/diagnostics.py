@@ -75,7 +75,7 @@ def actions(
 
 
 def _wanted(kind: str, only: Sequence[str] | None) -> bool:
-    return only is None or any(kind == each or kind.startswith(f"{each}.") for each in only)
+    return not only or any(kind == each or kind.startswith(f"{each}.") for each in only)
 
 
 def _mends(document: Document, span: Span, related: bool) -> Iterator[types.CodeAction]:

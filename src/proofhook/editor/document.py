@@ -14,7 +14,7 @@ from proofhook.proofing.house import House
 from proofhook.proofing.proof import Proof, proof
 from proofhook.proofing.rule import Rule
 from proofhook.reading import read
-from proofhook.text import Source, Span
+from proofhook.text import MAX_BYTES, Source, Span
 
 WORD = re.compile(r"[^\W_]+(?:['\u2019-][^\W_]+)*")
 
@@ -65,9 +65,10 @@ def worked_document(
 ) -> Document:
     """Read, count and proof a text in its house; by default in one without rules.
 
-    A text that has no rows, or that the house leaves out, is proofed by no rule.
+    A text that has no rows, or that the house leaves out, is proofed by no rule; one that is
+    larger than any pattern is not read.
     """
-    source = Source(path, text)
+    source = Source(path, text if len(text) <= MAX_BYTES else "")
     pattern = read(source)
     tallied = tally(pattern)
     house, rules, trouble = held or Held(House())

@@ -201,7 +201,13 @@ async def _apply(
 ) -> bool:
     """Have the editor make the edits, of the text as it was when they were worked out."""
     told = server.client_capabilities.workspace
-    edit = told.workspace_edit if told else None
+    if not (told and told.apply_edit):
+        raise JsonRpcException(
+            "This editor does not make edits that a server asks for; "
+            "use proofhook translate on the file.",
+            types.LSPErrorCodes.RequestFailed.value,
+        )
+    edit = told.workspace_edit
     edits = places.edits(change.edits)
     if edit and edit.document_changes:
         of = types.OptionalVersionedTextDocumentIdentifier(text.uri, text.version)
