@@ -477,6 +477,34 @@ def test_a_plug_in_that_prints_or_fails_does_not_spoil_the_session(tmp_path: Pat
         assert editor.goodbye() == 0
 
 
+def test_stitches_that_a_plug_in_of_the_house_brings_are_known(tmp_path: Path) -> None:
+    (tmp_path / "house").mkdir()
+    (tmp_path / "house" / "crumbs.py").write_text(
+        "from proofhook.proofing import hookimpl\n\n"
+        "@hookimpl\ndef proofhook_stitches():\n"
+        '    crumble = {"name": "crumble", "words": ["crm"], "meaning": "2 sc in the same st"}\n'
+        '    return {"group": [crumble]}\n',
+        "utf-8",
+    )
+    (tmp_path / "housestyle.toml").write_text('rule-folders = ["house"]\n', "utf-8")
+    text = "US terms.\n\nRnd 1: 6 sc in a magic ring. (6)\nRnd 2: Crumble in each st around.\n"
+    with editing(tmp_path) as editor:
+        assert "unread" not in rules(editor.opened(NEW, text))
+        assert list(hints(editor)) == ["Rnd 2"]
+        assert hover(editor, "Crumble").startswith("Crumble: 2 sc in the same st\n")
+        assert editor.goodbye() == 0
+
+
+def test_what_a_plug_in_cannot_bring_is_told_and_the_rest_is_proofed(tmp_path: Path) -> None:
+    (tmp_path / "housestyle.toml").write_text('plugins = ["no_such_plug_in"]\n', "utf-8")
+    with editing(tmp_path) as editor:
+        trouble, *others = editor.opened(NEW, TURNIP)
+        assert "no_such_plug_in is not installed" in trouble.message
+        assert trouble.range == between(TURNIP, 0, len("TURNIP"))
+        assert "stitch-total" in rules(others)
+        assert editor.goodbye() == 0
+
+
 # --- places and edits -----------------------------------------------------------------
 
 SPOKEN = [

@@ -19,9 +19,13 @@ class Change(NamedTuple):
 
 
 def formatted(document: Document) -> Change:
-    """A document in the layout of its house; one that cannot be tidied stays as it is."""
-    if document.trouble or not document.tally.rows:
-        return Change([], [document.trouble] if document.trouble else [])
+    """A document in the layout of its house; one that cannot be tidied stays as it is.
+
+    What no rule has had a look at, since it is no pattern, is left out by its house, or has a
+    house that cannot be used, is not tidied either.
+    """
+    if not document.rules:
+        return Change([], list(document.troubles))
     done = tidied(document.pattern, document.proof.house, document.rules)
     if done.reason:
         return Change([], [f"Left as it was. {done.reason}"])

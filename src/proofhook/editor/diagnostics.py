@@ -29,11 +29,12 @@ def diagnostics(document: Document, related: bool = True) -> list[types.Diagnost
     The working of a finding stands beside it, at its row; where the editor shows no related
     information, it goes into the message.
     """
-    if document.trouble:
-        top = document.places.range(document.source.line_span(1))
-        error = types.DiagnosticSeverity.Error
-        return [types.Diagnostic(top, document.trouble, severity=error, source=NAME)]
-    return [diagnostic(document, finding, related) for finding in document.proof.findings]
+    top = document.places.range(document.source.line_span(1))
+    error = types.DiagnosticSeverity.Error
+    return [
+        *(types.Diagnostic(top, each, severity=error, source=NAME) for each in document.troubles),
+        *(diagnostic(document, finding, related) for finding in document.proof.findings),
+    ]
 
 
 def diagnostic(document: Document, finding: Finding, related: bool = True) -> types.Diagnostic:

@@ -22,14 +22,14 @@ WORD = re.compile(r"[^\W_]+(?:['\u2019-][^\W_]+)*")
 class Document(NamedTuple):
     """An open document, worked out whole.
 
-    ``trouble`` is a sentence where its house cannot be used; no rule has had a look then.
+    ``troubles`` are sentences on what of its house cannot be used.
     """
 
     uri: str
     places: Places
     proof: Proof
     rules: tuple[Rule, ...]
-    trouble: str = ""
+    troubles: tuple[str, ...] = ()
 
     @property
     def source(self) -> Source:
@@ -69,10 +69,10 @@ def worked_document(
     larger than any pattern is not read.
     """
     source = Source(path, text if len(text) <= MAX_BYTES else "")
-    pattern = read(source)
+    house, rules, words, troubles = held or Held(House())
+    pattern = read(source, own=words)
     tallied = tally(pattern)
-    house, rules, trouble = held or Held(House())
     if not tallied.rows or house.leaves_out(path):
-        rules, trouble = (), ""
+        rules, troubles = (), ()
     done = proof(pattern, tallied, house, rules)
-    return Document(uri, Places(source, encoding), done, rules, trouble)
+    return Document(uri, Places(source, encoding), done, rules, troubles)

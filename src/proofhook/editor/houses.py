@@ -5,8 +5,9 @@ from __future__ import annotations
 import os
 from typing import NamedTuple
 
+from proofhook.pattern import NO_WORDS, OwnWords
 from proofhook.proofing.house import House, HouseError, check_house, find_sheet, read_house
-from proofhook.proofing.plugins import FILE, PluginError, load_rules
+from proofhook.proofing.plugins import FILE, load
 from proofhook.proofing.rule import Rule
 from proofhook.proofing.stet import Stet, find_book, of_file, read_book
 
@@ -14,11 +15,16 @@ Stamp = tuple[str, int, int]
 
 
 class Held(NamedTuple):
-    """A house and its rules; ``trouble`` is a sentence where it cannot be used."""
+    """A house, its rules and its words.
+
+    ``troubles`` are sentences on what of it cannot be used; there are no rules where that is
+    the style sheet or the stets.
+    """
 
     house: House
     rules: tuple[Rule, ...] = ()
-    trouble: str = ""
+    words: OwnWords = NO_WORDS
+    troubles: tuple[str, ...] = ()
 
 
 class Houses:
@@ -32,14 +38,12 @@ class Houses:
         """The house for the file at ``path``, whether or not that is on the disk."""
         folder = os.path.dirname(os.path.abspath(path))
         held = self._house(find_sheet(folder) or "")
-        if held.trouble:
-            return held
         house = held.house.in_folder_of(path)
         book = find_book(folder)
         try:
             stets = of_file(self._book(book), book, path) if book else ()
         except HouseError as error:
-            return Held(House(), (), str(error))
+            return Held(House(), (), held.words, (*held.troubles, str(error)))
         return held._replace(house=house._replace(stets=(*house.stets, *stets)))
 
     def _house(self, sheet: str) -> Held:
@@ -48,11 +52,11 @@ class Houses:
             return known[1]
         try:
             house = read_house(sheet) if sheet else House()
-            rules = load_rules(house.plugins)
-            check_house(house, rules)
-        except (HouseError, PluginError) as error:
-            return Held(House(), (), str(error))
-        held = Held(house, rules)
+            pack = load(house.plugins)
+            check_house(house, pack.rules, all_there=not pack.troubles)
+        except HouseError as error:
+            return Held(House(), (), NO_WORDS, (str(error),))
+        held = Held(house, pack.rules, pack.words, pack.troubles)
         files = (*house.sheets, *(name for name in house.plugins if name.endswith(FILE)))
         self._houses[sheet] = [_stamp(path) for path in files], held
         return held

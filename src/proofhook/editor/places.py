@@ -8,11 +8,11 @@ Source: Language Server Protocol 3.17, "Text Documents" and "Position".
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from itertools import pairwise
 
 from lsprotocol import types
 
+from proofhook.records import dataclass
 from proofhook.text import Edit, Source, Span
 
 UTF_8, UTF_16, UTF_32 = "utf-8", "utf-16", "utf-32"

@@ -69,7 +69,8 @@ def rename(document: Document, offset: int, name: str) -> list[Edit]:
     else:
         edits = _new_piece(document, asked.name, name)
     source = document.source
-    after = tally(read(Source(source.path, apply_edits(source.text, edits), bom=source.bom)))
+    text = apply_edits(source.text, edits)
+    after = tally(read(Source(source.path, text, bom=source.bom), own=document.pattern.own))
     if _figures(after) != _figures(document.tally):
         raise RenameError(
             f"With \u201c{name}\u201d in place of \u201c{asked.name}\u201d the rows would not "

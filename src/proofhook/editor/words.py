@@ -76,8 +76,20 @@ def _explained(document: Document, words: str) -> list[str]:
     """What the pattern says, then both terms; the usual meaning where neither has the words."""
     entry = definition_of(document, words)
     told = [f"{entry.abbreviation}: {' '.join(entry.meaning.split())}"] if entry else []
+    house = dict(_of_the_house(document)).get(words.casefold())
+    if house and not told:
+        told = [f"{words}: {house}"]
     told += both_terms(words, document.pattern.terms)
     return told or [f"{each.short}: {each.meaning}" for each in meanings(words)[:1]]
+
+
+def _of_the_house(document: Document) -> Iterator[tuple[str, str]]:
+    """The stitches that the house has names for, and what it says of them."""
+    own = document.pattern.own
+    yield from own.meanings
+    for name, stitch in own.stitches:
+        uses, makes = (f"{n} stitch{'' if n == 1 else 'es'}" for n in (stitch.uses, stitch.makes))
+        yield name, f"a stitch of the house, which uses {uses} and makes {makes}"
 
 
 def both_terms(words: str, terms: str) -> list[str]:
@@ -131,6 +143,8 @@ def completions(document: Document, offset: int) -> list[types.CompletionItem]:
     for entry in document.pattern.definitions:
         name = re.sub(r"\(.*?\)", "", entry.abbreviation).strip()
         meaning = " ".join(entry.meaning.split())
+        found.setdefault(name.casefold(), _item(name, meaning, "0", place))
+    for name, meaning in _of_the_house(document):
         found.setdefault(name.casefold(), _item(name, meaning, "0", place))
     for side in [document.pattern.terms] if document.pattern.terms else SIDES:
         for row in _rows(side).values():
