@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 
 HEAVY = {
-    "difflib", "importlib.metadata", "importlib.resources", "jinja2", "json", "logging", "pathlib",
-    "pluggy", "proofhook_rules", "pyparsing", "subprocess", "tempfile", "tomli", "unittest",
+    "asyncio", "difflib", "importlib.metadata", "importlib.resources", "jinja2", "json", "logging",
+    "lsprotocol", "pathlib", "pluggy", "proofhook_rules", "pygls", "pyparsing", "subprocess",
+    "tempfile", "tomli", "unittest",
 }  # fmt: skip
 
 LIST_AFTER = """
@@ -81,3 +82,15 @@ def test_errata_as_text_need_no_json_and_no_rules(tmp_path: Path) -> None:
     modules = imported("errata", "a.txt", "b.txt", folder=tmp_path)
     assert not modules & {"pluggy", "proofhook_rules", "subprocess", "proofhook.showing.as_json"}
     assert not {"difflib", "json"} & modules - brought_by("pyparsing")
+
+
+def test_only_the_editor_command_loads_the_language_server(tmp_path: Path) -> None:
+    (tmp_path / "a.txt").write_text("US terms.\n\nRnd 1: 6 sc in a magic ring. (6)\n", "utf-8")
+    commands = [
+        ["proof", "a.txt"], ["tally", "a.txt"], ["tidy", "--show", "a.txt"], ["why", "--list"],
+        ["translate", "--to", "uk", "a.txt"], ["editor", "--help"],
+    ]  # fmt: skip
+    for command in commands:
+        modules = imported(*command, folder=tmp_path)
+        assert not modules & {"asyncio", "lsprotocol", "pygls"}, command
+        assert not {name for name in modules if name.startswith("proofhook.editor")}, command

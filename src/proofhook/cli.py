@@ -126,6 +126,11 @@ For example:
   proofhook errata --format markdown turnip-1.txt turnip-2.txt
   proofhook errata --git v1.0 turnip.txt"""
 
+EDITOR = """\
+Speak the Language Server Protocol with an editor over standard input and output: findings
+and figures while a pattern is written, mends, names, layout and terms.  The editor starts
+this command; it needs the extra proofhook[editor]."""
+
 WHY_EXAMPLE = """\
 For example:
   proofhook why stitch-total
@@ -295,6 +300,21 @@ def _watch(asked: argparse.Namespace) -> int:
     return DONE
 
 
+def _editor(_asked: argparse.Namespace) -> int:
+    try:
+        from proofhook.editor.start import serve
+    except ModuleNotFoundError as error:
+        if (error.name or "").split(".")[0] == "proofhook":
+            raise
+        return _give_up(
+            "the editor command needs more packages than are here; "
+            "install them with pip install 'proofhook[editor]'"
+        )
+    if sys.stdin is None or sys.stdin.isatty():
+        return _give_up("the editor command is for an editor to start, with pipes to speak through")
+    return DONE if serve(__version__) else FOUND
+
+
 #: The commands that do not go through the files named one by one.
 OTHERS: dict[str, Callable[[argparse.Namespace], int]] = {
     "why": _why,
@@ -305,6 +325,7 @@ OTHERS: dict[str, Callable[[argparse.Namespace], int]] = {
     "tidy": _tidy,
     "sheet": _sheet,
     "errata": _errata,
+    "editor": _editor,
 }
 
 
@@ -404,6 +425,7 @@ def _add_others(commands: argparse._SubParsersAction[_Parser]) -> None:
     stet.add_argument("--all", action="store_true", help="let all present findings stand")
     stet.add_argument("--list", action="store_true", help="list what stands, and what is stale")
     _add_translate(commands)
+    _other(commands, "editor", "serve an editor while a pattern is written", EDITOR, "")
     _add_errata(commands)
 
 
