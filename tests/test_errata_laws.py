@@ -14,6 +14,7 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
+from choosing import some
 from made_hands import Hand, make_hand
 from made_patterns import MadePattern, MadePiece, make_pattern
 from made_words import written
@@ -29,14 +30,14 @@ from tidying import MARK_CHOICES, house_with
 
 T = TypeVar("T")
 FIXTURES = Path(__file__).parents[1] / "fixtures"
-OWN = sorted([*FIXTURES.glob("patterns/*.txt"), *FIXTURES.glob("labelled/*/*.txt")])
+OWN = some(sorted([*FIXTURES.glob("patterns/*.txt"), *FIXTURES.glob("labelled/*/*.txt")]))
 
 HOUSES = st.fixed_dictionaries(
     {name: st.sampled_from((AS_WRITTEN, *setting.choices)) for name, setting in SETTINGS.items()},
     optional={name: st.sampled_from(values) for name, values in MARK_CHOICES.items()},
 )
 OFTEN = settings(
-    max_examples=40,
+    max_examples=25,
     deadline=None,
     derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],

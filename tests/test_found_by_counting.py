@@ -156,7 +156,6 @@ STILL_WRONG = {
         "customs are chosen by the totals alone"
     ),
     "stitches left over at the end of a turned row": "after a turn any may be left",
-    "a heading of Markdown that names a stitch": "it is taken for a row",
     "rows to no end": "the label is not known",
 }
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import NamedTuple, TypeVar
 
 import pytest
@@ -32,7 +33,6 @@ from naive_counter import (
 from proofhook.counting.result import RowTally, Verdict
 from proofhook.counting.tally import tally
 from proofhook.reading import read
-from proofhook.records import replace
 from proofhook.text import decode
 from test_found_by_counting import STILL_WRONG
 

@@ -42,7 +42,7 @@ def test_the_run_command_shows_the_findings_of_the_shipped_pattern(tmp_path: Pat
 
 def test_the_test_command_runs_the_tests() -> None:
     *_, run = marked("test").split(" && ")
-    assert run == ".venv/bin/python -m pytest"
+    assert run == ".venv/bin/python -m pytest -n auto"
 
 
 def test_every_command_prints_what_is_shown(tmp_path: Path) -> None:

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from proofhook import remembered
-from proofhook.reading import read, shapes
+from proofhook.reading import read, shapes, structure
 from proofhook.text import decode
 
 ROOT = Path(__file__).parent.parent
@@ -19,8 +19,9 @@ LIST = "import sys; from proofhook.cli import main; main(); print('pyparsing' in
 
 @pytest.fixture
 def cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A cache that is empty, and a reader that knows no shapes."""
+    """A cache that is empty, and a reader that knows neither shapes nor rows."""
     monkeypatch.setenv("PROOFHOOK_CACHE", str(tmp_path / "cache"))
+    monkeypatch.setattr(structure, "_rows", {})
     monkeypatch.setattr(shapes, "known", {})
     monkeypatch.setattr(shapes, "remembered", {})
     return tmp_path / "cache"

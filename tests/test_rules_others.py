@@ -6,7 +6,7 @@ import pytest
 
 from making import found, made, quoted, with_customs, with_row
 from proofhook.counting.result import CustomUsed, Problem, Tally, Verdict
-from proofhook.pattern import Chain, ChainCustom, Join, Repeat
+from proofhook.pattern import ChainCustom, Join, Repeat
 from proofhook.proofing import Grade
 from proofhook.records import replace
 from proofhook.text import Span, apply_edits
@@ -138,13 +138,9 @@ def test_it_is_enough_to_say_it_in_one_place() -> None:
     noted = replace(tally.pattern, customs=(ChainCustom(Span(0, 4), 3, True, "dc"),))
     assert len(found(tally, "turning-chain")) == 1
     assert found(replace(tally, pattern=noted), "turning-chain") == []
-    last = tally.rows[3]
-    chain, *others = last.row.steps
-    assert isinstance(chain, Chain)
-    steps = (replace(chain, counts=True), *others)
-    said = replace(last, row=replace(last.row, steps=steps))
-    tally = replace(tally, rows=(*tally.rows[:3], said))
-    assert found(tally, "turning-chain") == []
+    text = TEXT.replace("Ch 3, dc in next 5", "Ch 3 (counts as dc), dc in next 5")
+    tally = made(text)
+    assert found(with_customs(tally, custom(tally, 0)), "turning-chain") == []
 
 
 @pytest.mark.parametrize(
@@ -181,14 +177,12 @@ def test_the_chains_of_a_ring_are_no_turning_chain() -> None:
     assert found(replace(tally, rows=(tally.rows[0], ring, *tally.rows[2:])), "turning-chain") == []
 
 
-def test_it_may_be_said_in_an_aside_after_the_chain() -> None:
-    tally = made(TEXT)
-    tally = with_customs(tally, custom(tally, 0))
-    row = tally.rows[1]
-    aside = Chain(Span(6, 20), (0,), counts=True, counts_as="dc")
-    steps = (row.row.steps[0], aside, *row.row.steps[1:])
-    said = replace(row, row=replace(row.row, steps=steps))
-    assert found(replace(tally, rows=(tally.rows[0], said, *tally.rows[2:])), "turning-chain") == []
+@pytest.mark.parametrize(
+    "aside", [", (counts as a dc)", ", turn (counts as dc)", ", counts as a dc"]
+)
+def test_it_may_be_said_in_an_aside_after_the_chain(aside: str) -> None:
+    tally = made(TEXT.replace("Ch 3, dc in next 9", f"Ch 3{aside}, dc in next 9"))
+    assert found(with_customs(tally, custom(tally, 0)), "turning-chain") == []
 
 
 def test_the_chains_skipped_at_the_foundation_are_not_asked_about() -> None:

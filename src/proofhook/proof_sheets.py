@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from proofhook.desk import Desk
+from proofhook.expressions import expression
 from proofhook.faults import one_line, wants_traceback
 from proofhook.files import STANDARD_INPUT, write_whole
 from proofhook.showing.ink import counted, joined, shown_path
@@ -24,9 +25,10 @@ if TYPE_CHECKING:
 
 INDEX = "index"
 #: What a file may be called everywhere, and how long.
-UNSAFE, LONGEST = re.compile(r"[^\w-]+"), 55
+UNSAFE = expression(r"[^\w-]+")
+LONGEST = 55
 #: Names that one system or another keeps for its devices.
-DEVICES = re.compile(r"(?i)(con|prn|aux|nul|com\d|lpt\d)")
+DEVICES = expression(r"(con|prn|aux|nul|com\d|lpt\d)", re.IGNORECASE)
 
 
 class WritingError(Exception):

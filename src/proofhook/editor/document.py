@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from typing import NamedTuple
 
 from proofhook.counting.result import RowTally, Tally
 from proofhook.counting.tally import tally
 from proofhook.editor.houses import Held
 from proofhook.editor.places import UTF_16, Places
+from proofhook.expressions import expression
 from proofhook.pattern import Pattern
 from proofhook.proofing.house import House
 from proofhook.proofing.proof import Proof, proof
@@ -16,7 +16,7 @@ from proofhook.proofing.rule import Rule
 from proofhook.reading import read
 from proofhook.text import MAX_BYTES, Source, Span
 
-WORD = re.compile(r"[^\W_]+(?:['\u2019-][^\W_]+)*")
+WORD = expression(r"[^\W_]+(?:['\u2019-][^\W_]+)*")
 
 
 class Document(NamedTuple):

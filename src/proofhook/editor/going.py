@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from lsprotocol import types
 
 from proofhook.editor.document import Document
 from proofhook.editor.words import definition_of
+from proofhook.expressions import expression
 from proofhook.pattern import (
     Each,
     Group,
@@ -23,7 +23,7 @@ from proofhook.pattern import (
 )
 from proofhook.text import Span
 
-NUMBER = re.compile(r"\d+")
+NUMBER = expression(r"\d+")
 
 
 def definitions(document: Document, offset: int) -> list[types.Location]:

@@ -10,6 +10,7 @@ from proofhook.counting.result import Tally
 from proofhook.counting.tally import tally
 from proofhook.editor.document import Document
 from proofhook.editor.words import definition_of
+from proofhook.expressions import expression
 from proofhook.pattern import Definition
 from proofhook.reading import read
 from proofhook.text import Edit, Source, Span, apply_edits
@@ -18,8 +19,8 @@ from proofhook.trade.stitches import parse_stitch
 
 #: Sections in which an abbreviation stands for what the list says.
 EXPLAINING = frozenset({"abbreviations", "special", "notes", "gauge"})
-ABBREVIATION = re.compile(r"[^\W\d_]\w*(?:[ /-]\w+){0,3}")
-PIECE = re.compile(r"[^\W_][^\n\r()\[\]:]*[^\W_]|[^\W_]")
+ABBREVIATION = expression(r"[^\W\d_]\w*(?:[ /-]\w+){0,3}")
+PIECE = expression(r"[^\W_][^\n\r()\[\]:]*[^\W_]|[^\W_]")
 LONGEST = 30
 
 

@@ -100,9 +100,9 @@ def _in_common_terms(old: Pattern, new: Pattern) -> _Common:
     both: list[Pattern] = []
     for pattern in (old, new):
         text, terms = pattern.source.text, pattern.terms
-        # Some words do not come back as they went ("aran" and "worsted"), so that both
-        # editions have to come from the same side.
-        for to in ("us",) if terms == "uk" else ("uk", "us"):
+        # Some words do not come back as they went ("aran" and "worsted", "sk" and "miss"),
+        # so that both editions have to come from the same side, and to have been there.
+        for to in ("us", "uk", "us") if terms == "uk" else ("uk", "us"):
             made = second_edition(Source(pattern.source.path, text), to, terms)
             if isinstance(made, Refusal):
                 reserve = (

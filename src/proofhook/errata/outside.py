@@ -9,6 +9,7 @@ from sys import maxsize
 
 from proofhook.errata.matching import CHANGED, REPLACED, UNLIKE, Pair, aligned, alike
 from proofhook.errata.records import Entry, Kind, Reading
+from proofhook.expressions import expression
 from proofhook.pattern import Pattern
 from proofhook.records import dataclass
 from proofhook.sameness import said
@@ -28,9 +29,9 @@ _LISTS = {
 #: Sections that are compared on their own; the reader may end any other where a line is
 #: broken anew, so that what stands in them is taken together.
 _APART = frozenset({*_LISTS, "gauge", "title"})
-_MARK = re.compile(r"[ \t]*(?:[-*•·●‣]|\d+[.)])[ \t]+(?=\S)")
-_SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[A-Z“\"(])")
-_LINE = re.compile(r"[^\n]+")
+_MARK = expression(r"[ \t]*(?:[-*•·●‣]|\d+[.)])[ \t]+(?=\S)")
+_SENTENCE = expression(r"(?<=[.!?])\s+(?=[A-Z“\"(])")
+_LINE = expression(r"[^\n]+")
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,13 +45,13 @@ REVERSED = expression(
 )
 
 #: "BLO (back loop only); ch (chain); st/sts (stitch/stitches)", several in a line.
-ASIDES = re.compile(
+ASIDES = expression(
     r"(?<![\w(])(?P<name>[A-Za-z][\w/ ()-]{0,11}?)\s*\((?P<meaning>[A-Za-z][^()]{3,60})\)\s*(?:[;,.]|$)"
 )
 
 #: "ch chain; dc double crochet", "ch, chain; dc, double crochet", "RS \u2013 right side \u00b7 st \u2013 stitch".
-BARE = re.compile(
-    r"(?:(?<=[;\u00b7|])|^)[\s>*-]*(?P<name>[A-Za-z]{1,8}(?:\d?tog)?(?:\((?:e?s)\))?|sl[ -]st)(?:,\s+|\s+[\u2013\u2014-]\s+|\s+)"
+BARE = expression(
+    r"(?:(?<=[;\u00b7|])|^)[\s>*-]*(?P<name>sl[ -]st|[A-Za-z]{1,8}(?:\d?tog)?(?:\((?:e?s)\))?)(?:,\s+|\s+[\u2013\u2014-]\s+|\s+)"
     r"(?P<meaning>[A-Za-z][A-Za-z ()-]{2,40}?)\s*(?=[;\u00b7|.]|$)"
 )
 

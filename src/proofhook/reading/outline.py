@@ -53,6 +53,9 @@ QUIET = frozenset(
 #: Sections in which bare numbers and unlabelled lines are never rows.
 LISTS = QUIET | {"finishing", "title"}
 
+#: A heading of Markdown, which may name a stitch: "## Stage 3: decreasing".
+MARKED_HEADING = expression(r"\s*#{1,6}\s")
+
 #: Lists after which, past a blank line, a chain or a ring begins the first piece.
 _MAY_END_AT_A_BLANK = frozenset("abbreviations special terms materials gauge level size".split())
 
@@ -407,6 +410,8 @@ class Outliner:
 
     def _unlabelled(self, line: Line, sizes: tuple[int, ...] | None, blank_before: bool) -> None:
         """A line without a number: an instruction, a free label with one, or prose."""
+        if MARKED_HEADING.match(self.text, line.start, line.end):
+            return
         lists = self._kind in QUIET and self._kind not in ("notes", "description")
         ends = blank_before and self._kind in _MAY_END_AT_A_BLANK
         if lists and not ends and not self._lays_chain(line):

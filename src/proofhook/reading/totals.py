@@ -34,6 +34,9 @@ _NOT_A_TOTAL = frozenset(
 )
 
 
+#: Words of instructions that go on until something is so: "... until you have 14 trebles".
+_REPEATED = frozenset(("until", "rep", "Nth"))
+
 #: Words that name where stitches are worked, which a bare total never does.
 _PLACES = frozenset(("in", word) for word in "next each last first same blo tch".split())
 
@@ -80,6 +83,8 @@ def total_of(tokens: Sequence[Token], said: bool = False, bracketed: bool = Fals
         _NOT_A_TOTAL.intersection(kinds)
         or (not bracketed and ("ring" in kinds or "centre" in kinds))
     ):
+        return None
+    if not bracketed and kinds[0] == "#" and _REPEATED.intersection(kinds):
         return None
     if [t.kind for t in tokens] == ["#", "noun", "#", "st"]:
         tokens = tokens[:2]  # "(6 petals of 7 sts)"

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from proofhook.counting.result import Verdict
+from proofhook.expressions import expression
 from proofhook.showing.ink import counted, sentences, shown_path
 from proofhook.showing.rows import OUTSIDE, basis, rows_and_findings
 
@@ -22,10 +23,10 @@ if TYPE_CHECKING:
     from proofhook.showing.forms import Run
 
 #: What XML 1.0 has no way to write (https://www.w3.org/TR/xml/#charsets).
-UNWRITABLE = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
-SPECIAL = re.compile('[&<>"\r]|[^\x00-\x7f]')
+UNWRITABLE = expression("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+SPECIAL = expression('[&<>"\r]|[^\x00-\x7f]')
 #: These would become blanks in an attribute.
-WHITE = re.compile("[\t\n]")
+WHITE = expression("[\t\n]")
 NOT_PROOFED = "What could not be done"
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import NamedTuple
 
 from proofhook.errata.records import Entry, Errata, Kind, Renumbered
+from proofhook.expressions import expression
 from proofhook.showing.ink import joined, tame, wrapped
 
 #: The headings that entries outside the pieces go under.
@@ -23,7 +23,7 @@ HEADINGS = {
 }
 TERMS = "Both editions are quoted in US terms."
 _WIDEST = 80
-_SPECIAL = re.compile(r"([\\`*_\[\]<>#|])")
+_SPECIAL = expression(r"([\\`*_\[\]<>#|])")
 
 
 class _Form(NamedTuple):

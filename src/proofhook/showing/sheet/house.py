@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
+from proofhook.expressions import expression
 from proofhook.proofing.stet import Stet, identities, lets_stand
 from proofhook.showing.rule_page import as_toml
 
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from proofhook.proofing.rule import Rule
 
 #: A place without the folders that the style sheet lies in: they are nobody else's business.
-FOLDERS = re.compile(r"^.*[/\\]")
+FOLDERS = expression(r"^.*[/\\]")
 
 
 class Setting(NamedTuple):
