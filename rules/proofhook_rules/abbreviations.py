@@ -258,8 +258,7 @@ def _is_used(context: ProofContext, entry: Definition, name: str) -> bool:
     plain = plain_form(single)
     if " " in short or not short.isalpha():
         pattern = re.escape(short).replace(r"\ ", r"[\s-]*").replace("\\-", r"[\s-]*")
-        text = context.pattern.source.text.lower()
-        everywhere = len(re.findall(pattern, text))
+        everywhere = len(re.findall(pattern, _lowered(context.pattern)))
         if everywhere > len(re.findall(pattern, context.pattern.source.quote(entry.span).lower())):
             return True
     alike = {short, *_plain_tokens_of(context.pattern).get(plain, ())}
@@ -271,6 +270,11 @@ def _is_used(context: ProofContext, entry: Definition, name: str) -> bool:
         and (parse_stitch(token) or token.removesuffix("s") == short)
         for token, count in tokens.items()
     )
+
+
+@once
+def _lowered(pattern: Pattern) -> str:
+    return pattern.source.text.lower()
 
 
 @once

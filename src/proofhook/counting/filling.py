@@ -16,7 +16,19 @@ from proofhook.counting.places_below import (
     take_nth,
 )
 from proofhook.counting.worked import NotWorked
-from proofhook.pattern import Each, Evenly, Group, Place, Skip, Stitch, What, Which, Work, at_size
+from proofhook.pattern import (
+    Each,
+    Evenly,
+    Group,
+    Place,
+    Skip,
+    Stitch,
+    Until,
+    What,
+    Which,
+    Work,
+    at_size,
+)
 from proofhook.records import replace
 from proofhook.text import Span
 
@@ -182,10 +194,26 @@ def work_skip(cursor: Cursor, step: Skip) -> None:
         cursor.to_last(what, count)
     if cursor.in_place:
         return
+    if place.until is not None:
+        skip_to(cursor, place.until, step.span)
+        return
     here = cursor.here
     for each in place.whats or (What("st"),):
         take(cursor, each, count, step.span)
     cursor.here = here
+
+
+def skip_to(cursor: Cursor, until: Until, span: Span) -> None:
+    """All places passed over up to one: "skip to next ch-1 sp"."""
+    stop = stop_for(cursor, until, span)
+    if cursor.flat:
+        here = cursor.here
+        cursor.take_stitches(max(stop - cursor.at, 0))
+        cursor.here = here
+        return
+    passed = cursor.places[cursor.at : stop]
+    cursor.out.used += sum(run.kind != SPACE for run in passed)
+    cursor.at = max(stop, cursor.at)
 
 
 def skip_chains(cursor: Cursor, count: int, span: Span) -> None:

@@ -324,6 +324,10 @@ def stop_for(cursor: Cursor, until: Until | None, span: Span) -> int:
         what = until.what or What("st")
         return cursor.position_from_end(what, keep)
     found = find_place(cursor, until.what or What("st"))
+    if found is not None and found == cursor.at and not cursor.flat and found + 1 < end:
+        here, cursor.at = cursor.at, found + 1  # it was reached: the one after it is meant
+        found = find_place(cursor, until.what or What("st")) or found
+        cursor.at = here
     if found is None:
         if cursor.flat:
             raise NotWorked("where the repeat stops is not known", span)

@@ -15,7 +15,7 @@ from proofhook.pattern import Place, Stitch, What, Work, at_size
 def in_ring(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
     """In the ring."""
     if cursor.below is None or not cursor.below.is_ring:
-        if cursor.below is None or not cursor.made_stitches():
+        if cursor.below is None or all(run.turning for run in cursor.made):
             cursor.lay(RING_FABRIC)
             cursor.chain_seen = 0
             cursor.out.begins = True
@@ -23,7 +23,7 @@ def in_ring(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place
                 rule = rule_for(
                     cursor, cursor.first_step, at_size(cursor.first_step.count, cursor.size)
                 )
-                if rule.counts and rule.said and not rule.space:
+                if rule.counts and not rule.space:
                     cursor.made.append(Run(rule.stitch or stitch.base, 1, 0, "", 0, "", True))
         else:
             raise NotWorked("there is no ring to work into", step.span)

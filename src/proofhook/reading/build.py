@@ -477,6 +477,10 @@ def _each(reader: _Reader, part: Part, row: int | None) -> Place | None:
     return Place(Which.EACH, whats=whats, each=True, until=Until("end"), row=row)
 
 
+#: What is named by no word that is known: "each dc and each wurble".
+_UNKNOWN = What("?")
+
+
 def _more_whats(reader: _Reader, first: int, last: int) -> tuple[What, ...]:
     """The further things of "each dc and each ch-1 sp"."""
     whats: tuple[What, ...] = ()
@@ -485,7 +489,8 @@ def _more_whats(reader: _Reader, first: int, last: int) -> tuple[What, ...]:
         kind = reader.tokens[index].kind if index < last else "and"
         if kind in ("and", "in", "each", "all", "next", "also", "blo", ","):
             if group:
-                whats += (reader.what((group[0], group[-1] + 1)),)
+                known = any(reader.tokens[at].kind != "?" for at in group)
+                whats += (reader.what((group[0], group[-1] + 1)) if known else _UNKNOWN,)
             group = []
         else:
             group.append(index)
@@ -517,6 +522,8 @@ def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
     if "twice" in head.slots:
         count = (2,)
     place = _place(reader, phrase.place) if phrase.place else None
+    if place is not None and _UNKNOWN in place.whats:
+        return [Unread(span)]
     if place is None and "each" in head.slots:
         place = Place(Which.EACH, whats=(What("st"),), each=True, until=Until("end"))
     until = _until(reader, phrase.until) if phrase.until else None
@@ -679,6 +686,10 @@ def _skip(reader: _Reader, phrase: Phrase, span: Span) -> Item:
     ways = {"first": Which.FIRST, "last": Which.LAST, "rem": Which.LAST, "same": Which.SAME}
     which = ways.get(word, Which.LAST if leaves and word != "next" else Which.NEXT)
     every = count is None and (word in ("rem", "all") or leaves)
+    if phrase.until is not None and not leaves:  # "skip to next ch-1 sp"
+        until = _until(reader, phrase.until)
+        if count is None and until is not None and until.kind in ("place", "last"):
+            return Skip(span, Place(Which.EACH, whats=whats, each=True, until=until))
     place = Place(which, count or (1,), whats, each=every)
     return Skip(span, place, unworked=leaves)
 

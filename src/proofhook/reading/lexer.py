@@ -48,7 +48,7 @@ TOKEN = expression(
       | (?P<stop>[.!?](?=\s|$|[)\]}*"']|[A-Z(\[*])|\.)
       | (?P<sep>[,;:|/])
       | (?P<range>(?<=\d)\u2013(?=\d))
-      | (?P<dash>\s[-\u2013\u2014]+(?=\s|\d|$)|(?<=[^\s\d])[-\u2013\u2014]+(?=\s|$)|[\u2013\u2014]+|=+|(?<=\))-|--+)
+      | (?P<dash>\s[-\u2013\u2014]+(?=\s|\d|$)|(?<=[^\s\d])[-\u2013\u2014]+(?=\s|$)|[\u2013\u2014]+|=+>?|->|(?<=\))-|--+)
       | (?P<hyphen>-)
       | (?P<other>[^\s])
     """,
@@ -357,6 +357,9 @@ def _single(word: str, start: int, end: int, text: str) -> Token | None:
         return Token("!", start, end, text=word)
     if len(word) == 1 and word.isupper() and (word not in "AI" or _after_colour_word(text, start)):
         return Token("yarn", start, end, text=word)
+    if word == "A" and text[end : end + 1] == " " and text[end + 1 : end + 2].isdecimal():
+        if text[max(0, start - 3) : start].lower() == "in ":
+            return Token("yarn", start, end, text=word)
     if low in ("a", "an"):
         return Token("a", start, end, number=(1,))
     if low in ("star", "asterisk", "asterisks", "stars") and _STAR_BEFORE.search(
@@ -427,7 +430,7 @@ def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | Non
     if kind == "withs":
         return Token("with", start, end, text="with")
     if kind == "dash":
-        return Token("=" if "=" in word else "--", start, end)
+        return Token("=" if "=" in word or ">" in word else "--", start, end)
     if kind == "range":
         return Token("-", start, end)
     if kind == "hyphen":
@@ -448,6 +451,14 @@ def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | Non
     return Token("?", start, end, text=word)
 
 
+_WORKED = frozenset(("S", "inc", "dec", "st"))
+
+
+def _coloured_count(before: list[Token]) -> bool:
+    """ "with A 10" before a stitch: the figure is of the stitches, not of the colour."""
+    return [t.kind for t in before[-3:]] in (["with", "yarn", "#"], ["in", "yarn", "#"])
+
+
 def _merged(tokens: list[Token], vocabulary: Vocabulary, text: str, begins: bool) -> list[Token]:
     """Tokens that make one stitch together, made one: "front post" "dc"; "sc" "2" "tog"."""
     out: list[Token] = []
@@ -463,6 +474,8 @@ def _merged(tokens: list[Token], vocabulary: Vocabulary, text: str, begins: bool
             uses, makes = (1, 2) if grows else (2, 1)
             made = Stitch(f"{before.base} {token.kind}", before.base, uses, makes, role=token.kind)
             token = token._replace(start=start, stitch=made)
+        elif token.kind in _WORKED and _coloured_count(out):
+            out.insert(len(out) - 1, Token(",", out[-1].start, out[-1].start))
         elif (
             _names_group(token)
             and out
@@ -559,6 +572,8 @@ def _in_context(tokens: list[Token], index: int, begins: bool) -> Token:
     token = tokens[index]
     if token.text == "in" and index and _says_in_all(tokens, index):
         return token._replace(kind="total")
+    if token.kind == "to" and index == 1 and _goes_to_space(tokens, begins):
+        return token._replace(kind="in")
     if token.text == "alternate" and index + 1 < len(tokens) and tokens[index + 1].kind == "row":
         return token._replace(kind="rep")
     if token.kind == "form" and token.text.startswith("in") and index:
@@ -580,6 +595,15 @@ def _in_context(tokens: list[Token], index: int, begins: bool) -> Token:
     if numbered or (before is not None and before.kind in _NUMBERED_BY):
         return token._replace(kind="row")
     return token
+
+
+def _goes_to_space(tokens: list[Token], begins: bool) -> bool:
+    """ "Sl st to next ch-2 sp", where the row starts or goes on: no joining of its end."""
+    if tokens[0].kind != "slst" or not (begins or any(t.kind == "next" for t in tokens[2:4])):
+        return False
+    space = next((at for at, t in enumerate(tokens[2:7]) if t.kind == "sp"), None)
+    between = {t.kind for t in tokens[2 : 2 + (space or 0)]}
+    return space is not None and between <= {"next", "first", "ch", "#", "corner"}
 
 
 def _says_in_all(tokens: list[Token], index: int) -> bool:

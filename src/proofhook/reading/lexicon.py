@@ -58,7 +58,7 @@ WORDS: dict[str, str] = {
     ),
     "sp": (
         "sp|sps|sp(s)|space|spaces|lp|lps|loop|loops|arch|arches|arc|arcs|gap|gaps|hole|holes|"
-        "mesh|meshes|chsp|chsps|lp(s)|window|windows|opening"
+        "mesh|meshes|chsp|chsps|lp(s)|window|windows|opening|eyelet|eyelets"
     ),
     "ch": "ch|chs|ch(s)|chain|chains|chain stitch|chain stitches|ch st|ch sts|chain st|chain sts|chn",
     "foundation": "foundation chain|starting chain of|base chain|foundation ch|foundation|base ch|original ch|original chain",

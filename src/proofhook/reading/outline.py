@@ -455,11 +455,12 @@ class Outliner:
 
     def _lays_chain(self, line: Line) -> bool:
         """Whether a line in a list can only be the foundation chain: "Ch 15", nothing else."""
+        if self._kind in ("abbreviations", "special", "terms"):
+            return False
         steps = self._steps(_content(self.text, line), line.end)
         told = [s for s in steps if not isinstance(s, Note)]
         return (
-            self._kind not in ("abbreviations", "special", "terms")
-            and _begins(steps)
+            _begins(steps)
             and isinstance(told[0], Chain)
             and max(told[0].count) >= 8
             and _mostly_instruction(steps, line.end - line.start)

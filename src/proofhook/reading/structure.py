@@ -293,6 +293,21 @@ _GOES_ON = frozenset(("and", "then", "in", "each", "#"))
 _SUFFIX_WORDS = frozenset("in x twice once rep to until within around across times all".split())
 
 
+def _tells_how(tokens: list[Token], work: Work) -> bool:
+    """Whether a bracket after a stitch says how the stitch is made, or where, once more."""
+    kinds = [token.kind for token in tokens]
+    if tokens[0].text in ("or", "is", "being", "i", "ie", "so", "these", "those"):
+        return True
+    if "edge" in kinds and kinds[0] == "#" and kinds[1:2] == ["S"]:
+        return any(token.text in ("for", "per") for token in tokens)
+    if set(kinds) != {"ch", "#", "mark", "S"} or tokens[kinds.index("mark")].text != "+":
+        return False
+    said = [
+        t.number[0] for t, k in zip(tokens, [*kinds[1:], ""], strict=True) if t.number and k == "S"
+    ]
+    return bool(work.count) and 1 + sum(said) in work.count
+
+
 _OF_ANY_NUMBER = frozenset(("number", "multiple", "multiples"))
 
 
@@ -366,6 +381,9 @@ def _bracket(
             return [Note(bracket.span, "made")]  # "ch 3, sl st in last sc (picot)"
     if len(flat) == len(inside) and any(t.text in _OF_ANY_NUMBER for t in flat):
         return [Note(bracket.span)]  # "ch 24 (any even number works)"
+    if not suffixed and len(flat) == len(inside) and out and isinstance(out[-1], Work):
+        if bracket.span.start - out[-1].span.end < 2 and _tells_how(flat, out[-1]):
+            return [Note(bracket.span)]  # "12 dc in a magic ring (ch 3 + 11 dc)"
     steps = _steps(inside, vocabulary)
     if not works(steps):
         told = any(t.kind in ("S", "inc", "dec", "skip", "rep") for t in flat)

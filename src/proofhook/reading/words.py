@@ -10,6 +10,7 @@ import re
 
 from proofhook.expressions import expression
 from proofhook.pattern import Amount
+from proofhook.reading.own_marks import with_own_marks_evened
 
 # --- characters -------------------------------------------------------------------
 
@@ -48,10 +49,6 @@ BOLD_TOTAL = expression(r"\*\*([(\[{=][^*()\[\]\n]{1,60}[)\]}])\*\*")
 #: The same in italics, at the end of a line: "*(12 dc)*".
 ITALIC_TOTAL = expression(
     r"(?m)(?<![*\\\w)\]])\*([(\[]\d{1,4}(?: ?[a-z-]{2,10})?(?:, \d{1,4} [a-z]{2}[\w -]{1,12})*[)\]])\*(?=[ .]*$)"
-)
-#: The same with tabs.
-TABBED_ROW = expression(
-    r"(?m)^(\d{1,3}(?:[\u2013-]\d{1,3})?)\t([^\t\n]*[A-Za-z][^\t\n]*)\t(\d{1,4})([ \t]*)$"
 )
 #: "*Total sts: 8*", "**Turn. (32 dc)**" at the end of a line.
 MARKED_END = expression(
@@ -119,13 +116,11 @@ def evened(text: str) -> str:
         text = MARKED_END.sub(lambda m: " " * len(m[1]) + m[2] + ".".ljust(len(m[1])), text)
     if ":" in text:
         text = CHAIN_COLON.sub(lambda m: " " * len(m[1]) + m[2] + " " * len(m[3]) + m[4], text)
-    if "\t" in text:
-        text = TABBED_ROW.sub(r"\1:\2=\3\4", text)
     if "|" in text:
         text = TABLE_ROW.sub(_table_row, text)
     if not text.isascii() or "<" in text or "&" in text or "\\" in text:
         text = DEBRIS.sub(_debris, text)
-    return text.translate(LOOKALIKES)
+    return with_own_marks_evened(text).translate(LOOKALIKES)
 
 
 # --- numbers ----------------------------------------------------------------------

@@ -126,8 +126,10 @@ def _simple(text: str) -> StitchName | None:
     before, after = manners()
     for affixes, at_start in ((before, True), (after, False)):
         for affix, manner in affixes.items():
+            if not (text.startswith(affix) if at_start else text.endswith(affix)):
+                continue
             rest = _without(text, affix, at_start)
-            base = basics().get(rest or "")
+            base = basics().get(rest)
             if base:
                 role = "foundation" if manner == "foundation" else ""
                 return StitchName(f"{manner} {base}", base, 1, role)
@@ -139,10 +141,8 @@ def _simple(text: str) -> StitchName | None:
     return None
 
 
-def _without(text: str, affix: str, at_start: bool) -> str | None:
-    if at_start and text.startswith(affix):
+def _without(text: str, affix: str, at_start: bool) -> str:
+    if at_start:
         rest = text[len(affix) :]
         return rest if affix in GLUED_ONLY else rest.lstrip(" -")
-    if not at_start and text.endswith(affix):
-        return text[: -len(affix)].rstrip(" -/")
-    return None
+    return text[: -len(affix)].rstrip(" -/")

@@ -1,0 +1,142 @@
+"""Marks of a designer's own around labels and totals: "R3 // (sc, inc) x 6 // 18", "-> 18 sts".
+
+No list of marks is ever complete, and a total that is not known for one is worked as if it
+were stitches.  A mark shows what it is by coming again: where several rows of a pattern end
+with the same mark and a figure, it announces the total.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import NamedTuple
+
+from proofhook.expressions import expression
+
+#: So many rows must show a mark, with so many different figures after it.
+ROWS, FIGURES = 3, 2
+
+_LABELLED = expression(
+    r"[\s>*_#\u2022\u00b7-]*(?:(?:rounds?|rows?|rnds?|rds?|r)\b\.?[ ]?(?:\d|[A-Z]\b)|r\d|\d{1,3}(?!\d))",
+    re.I,
+)
+#: What is read as it stands: hyphens and dashes, points and commas, stars, brackets.
+_MARK = r"(?:[ ]*\t[ \t]*|[ ]{3,}|[ ]*(?:->|>>|=>>|~>|\u203a|\u00bb|//|/|\||>|\\|\^|\u00a6|#)[ ]*)"
+_UNIT = r"(?:[ ]?[A-Za-z][A-Za-z-]*(?:[ ][A-Za-z][A-Za-z-]*){0,2})?"
+_AT_THE_END = expression(
+    rf"(?<=[\w)\]*.,;])(?P<mark>{_MARK})(?P<figure>\d{{1,4}})(?P<unit>{_UNIT})"
+    r"(?P<aside>[ ]?\([^()\n]{1,30}\))?(?P<closing>[ ]*[|/\\>]{0,2}[ .\r]*)$"
+)
+_AFTER_A_LABEL = expression(
+    r"(?P<label>[\s>*_#\u2022\u00b7-]*(?:(?:rounds?|rows?|rnds?|rds?|r)\.?[ ]?(?:\d{1,3}(?:[ ]?[\u2013-][ ]?\d{1,3})?"
+    rf"|[A-Z](?![A-Za-z]))|\d{{1,3}}(?:[ ]?[\u2013-][ ]?\d{{1,3}})?))(?P<mark>{_MARK})(?=[^\s\d]|\d+[ ]?[^\W\d]|\d+[ ]?,)",
+    re.I,
+)
+#: "(N=24)", "[M: 24]", "(24 N)": a letter or a word of the designer's for stitches.
+_IN_BRACKETS = expression(
+    r"(?P<open>[(\[{<])[ ]?(?:(?P<before>[A-Za-z]{1,12})[ ]?[=:][ ]?(?P<figure>\d{1,4})|(?P<other>\d{1,4})[ ]?(?P<after>[A-Z]))[ ]?[)\]}>][ .\r]*$"
+)
+
+
+class _Shown(NamedTuple):
+    """A mark at its place, and the figure after it."""
+
+    mark: str
+    figure: str
+
+
+def with_own_marks_evened(text: str) -> str:
+    """The text with its own marks before totals as "=", and after labels as ":".
+
+    ``text`` has its lines still; what is given back is as long as it is.
+    """
+    if not _MAY_HAVE_OWN.search(text):
+        return text
+    lines = text.split("\n")
+    labelled = [line for line in lines if _LABELLED.match(line)]
+    if len(labelled) < ROWS:
+        return text
+    for shown, evened in ((_total, _total_evened), (_bracketed, _bracketed_evened)):
+        kept = _kept(labelled, shown)
+        if kept:
+            lines = [_each(line, shown, evened, kept) for line in lines]
+    kept = _kept(labelled, _label)
+    if kept:
+        lines = [_each(line, _label, _label_evened, kept) for line in lines]
+    return "\n".join(lines)
+
+
+_MAY_HAVE_OWN = expression(
+    r"[\t|/>\\^#\u203a\u00bb\u00a6]|[ ]{3}\d|[=:][ ]?\d{1,4}[ ]?[)\]}>]|\d [A-Z][)\]}>]"
+)
+
+
+def _kept(lines: list[str], shown: Callable[[str], _Shown | None]) -> frozenset[str]:
+    """The marks that enough of the lines show."""
+    figures: dict[str, list[str]] = {}
+    for line in lines:
+        found = shown(line)
+        if found is not None:
+            figures.setdefault(found.mark, []).append(found.figure)
+    return frozenset(
+        mark for mark, each in figures.items() if len(each) >= ROWS and len(set(each)) >= FIGURES
+    )
+
+
+def _each(
+    line: str,
+    shown: Callable[[str], _Shown | None],
+    evened: Callable[[str], str],
+    kept: frozenset[str],
+) -> str:
+    found = shown(line)
+    return evened(line) if found is not None and found.mark in kept else line
+
+
+def _name(mark: str) -> str:
+    """How a mark is known: by its sign, or as a gap."""
+    return mark.strip(" ") or "   "
+
+
+def _total(line: str) -> _Shown | None:
+    found = _AT_THE_END.search(line)
+    return None if found is None else _Shown(_name(found["mark"]), found["figure"])
+
+
+def _total_evened(line: str) -> str:
+    found = _AT_THE_END.search(line)
+    assert found is not None
+    mark, closing = found["mark"], found["closing"]
+    return (
+        line[: found.start("mark")]
+        + "=".rjust(len(mark) - 1).ljust(len(mark))
+        + line[found.start("figure") : found.start("closing")]
+        + re.sub(r"[^.\r]", " ", closing)
+    )
+
+
+def _bracketed(line: str) -> _Shown | None:
+    found = _IN_BRACKETS.search(line)
+    if found is None:
+        return None
+    mark = f"{found['open']}{found['before'] or ''}N{found['after'] or ''}"
+    return _Shown(mark, found["figure"] or found["other"])
+
+
+def _bracketed_evened(line: str) -> str:
+    found = _IN_BRACKETS.search(line)
+    assert found is not None
+    inside = re.sub(r"[A-Za-z=:]", " ", line[found.start("open") + 1 : found.end()])
+    return line[: found.start("open") + 1] + inside
+
+
+def _label(line: str) -> _Shown | None:
+    found = _AFTER_A_LABEL.match(line)
+    return None if found is None else _Shown(_name(found["mark"]), found["label"])
+
+
+def _label_evened(line: str) -> str:
+    found = _AFTER_A_LABEL.match(line)
+    assert found is not None
+    mark = found["mark"]
+    return line[: found.end("label")] + ":".ljust(len(mark)) + line[found.end("mark") :]
