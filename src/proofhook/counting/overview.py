@@ -17,6 +17,7 @@ from proofhook.pattern import (
     RowsReference,
     Skip,
     Step,
+    Stitch,
     Total,
     Unread,
     Which,
@@ -178,14 +179,22 @@ def ends_instead(step: Repeat, rest: tuple[Step, ...]) -> bool:
     """ "... 5 dc in next sc; rep from * across, ending with 3 dc in last sc": one for the other."""
     ending = next((s for s in rest if isinstance(s, (Work, Group))), None)
     replaced = step.steps[-1] if step.steps else None
+    if step.until is not None and step.until.kind != "end":
+        return False
     return (
         isinstance(ending, Work)
         and isinstance(replaced, Work)
         and len(step.steps) > 1
         and ending.place is not None
         and ending.place.which in (Which.LAST, Which.TURNING_CHAIN)
-        and ending.stitch.base == replaced.stitch.base
+        and ending.stitch.base in _made_of(replaced.stitch)
     )
+
+
+def _made_of(stitch: Stitch) -> frozenset[str]:
+    """The stitches of a shell or a cluster; the stitch itself where it has no parts."""
+    parts = [step.stitch.base for step in stitch.steps if isinstance(step, Work)]
+    return frozenset(parts or (stitch.base,))
 
 
 def place_comes_last(steps: tuple[Step, ...]) -> bool:

@@ -688,7 +688,7 @@ def _skip(reader: _Reader, phrase: Phrase, span: Span) -> Item:
     every = count is None and (word in ("rem", "all") or leaves)
     if phrase.until is not None and not leaves:  # "skip to next ch-1 sp"
         until = _until(reader, phrase.until)
-        if count is None and until is not None and until.kind in ("place", "last"):
+        if count is None and until.kind in ("place", "last"):
             return Skip(span, Place(Which.EACH, whats=whats, each=True, until=until))
     place = Place(which, count or (1,), whats, each=every)
     return Skip(span, place, unworked=leaves)

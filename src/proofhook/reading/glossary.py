@@ -84,7 +84,7 @@ def definitions_of(
             continue
         if kind and _ENDS_A_LIST.match(line):
             kind = ""
-        if not kind and not begun and _LETTERS.match(line):
+        if not kind and not begun and (_LETTERS.match(line) or _LETTERS_ON_END.match(line)):
             found += _entries(text, start, end, False)
             continue
         if not kind and (_MADE_IN_ONE.match(line) or _SAID_IN_ONE.match(line)):
@@ -97,6 +97,10 @@ def definitions_of(
 
 #: "X: single crochet" before the first row: letters that stand for stitches.
 _LETTERS = expression(r"\s*(?:[-*\u2022]\s+)?[A-Z]{1,3}\s*[:=\u2013]\s*[^:=]{3,60}$")
+#: Several of them on one line: "X = single crochet, V = increase, A = decrease".
+_LETTERS_ON_END = expression(
+    r"\s*(?:[A-Za-z ]{2,12}:\s+)?(?:[A-Z]{1,3}\s?[=:\u2013]\s?[^:=,;]{2,60}[,;]\s+){2,}[A-Z]{1,3}\s?[=:\u2013]\s?[^:=,;]{2,60}$"
+)
 _ROW = expression(r"[\s*#]*(?:rows?|rnds?|rounds?|r)\.?\s?\d|\s*\d{1,3}[.):]", re.I)
 #: "Corner: (1 tr, 2 ch, 1 tr) in one place.", wherever it stands.
 _MADE_IN_ONE = expression(
@@ -432,11 +436,17 @@ def _said(
                 continue
             fresh = True
         at += 1
+    if _EACH_CHAIN.search(sentence):
+        said = []  # of the chains within rows, not of those that begin them
     if _NEVER.search(sentence):
         said = [(length, False, "", 0) for length, *_ in said] or [(0, False, "", 0)]
     return said, lengths or before
 
 
+_EACH_CHAIN = expression(
+    r"\b(?:each|every|all)\s+(?:the\s+)?(?:ch(?:ain)?s?[ -]?\d|\d[ -]?ch)(?!\w)(?!.{0,12}\b(?:beg|start|turn))",
+    re.I,
+)
 _NEVER = expression(r"\b(?:no|never)\b[^.]*\bcount(?:s|ed)?\b", re.I)
 
 

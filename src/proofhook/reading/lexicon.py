@@ -38,7 +38,7 @@ WORDS: dict[str, str] = {
     "each": "each|per|each time|every time|ea|every|ev|each one|every one|every single|each and every",
     "all": "all",
     "both": "both",
-    "next": "next|stitch after it|st after it|stitch after that|st after that|one after it|one after that|nxt|nx|following|foll|fol|next available",
+    "next": "next|one after|the one after|the following one|the next one|next one|stitch after it|st after it|stitch after that|st after that|one after it|one after that|nxt|nx|following|foll|fol|next available",
     "first": "first|1st|very first",
     "last": "last|final|very last",
     "same": "same|that same|this same|this very",
@@ -174,7 +174,7 @@ WORDS: dict[str, str] = {
         "rep|reps|repeat|repeats|rpt|rpts|repeated|repeating|repeal|rep.|carry on like this|"
         "continue like this|go on like this|repeat like this|continue in this way|continue in this manner|"
         "keep alternating|alternating between|alternate between|carry on in this way|keep going like this|continue this way|continue in the same way|"
-        "continue in the same manner|and so on"
+        "continue in the same manner|and so on|do this|do so"
     ),
     "tog": "tog|together|as one|tog as one|together as one|into one|at once",
     "inc": (
@@ -286,13 +286,27 @@ TELLING = frozenset(
 )
 
 
+#: "You should now have", "we end up with", and all that lies between.
+YOU_HAVE = (
+    *(f"{who}{how} {has}"
+    for who in ("you", "we")
+    for how in (
+        "", " now", " should", " should now", " should still", " now should", " will", " will now",
+        "'ll", "'ll now", " must", " must now", " ought to", " ought now to",
+    )
+    for has in ("have", "end up with", "end with", "finish with", "be left with", "get", "see", "count")
+    if how or has == "have"),
+    "you end up with", "we end up with", "you finish with", "you get", "you count", "you are left with",
+)  # fmt: skip
+
+
 @cache
 def phrases() -> tuple[dict[str, str], dict[str, int]]:
     """Every written form -> the grammar's word, and the longest form for each first word."""
     forms: dict[str, str] = {}
     longest: dict[str, int] = {}
     for canonical, written in WORDS.items():
-        for form in written.split("|"):
+        for form in (*written.split("|"), *(YOU_HAVE if canonical == "should" else ())):
             key = form.strip()
             if not key or key in forms:
                 continue

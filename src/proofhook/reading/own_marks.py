@@ -50,6 +50,7 @@ def with_own_marks_evened(text: str) -> str:
 
     ``text`` has its lines still; what is given back is as long as it is.
     """
+    text = _steps_listed(text)
     if not _MAY_HAVE_OWN.search(text):
         return text
     lines = text.split("\n")
@@ -69,6 +70,33 @@ def with_own_marks_evened(text: str) -> str:
 _MAY_HAVE_OWN = expression(
     r"[\t|/>\\^#\u203a\u00bb\u00a6]|[ ]{3}\d|[=:][ ]?\d{1,4}[ ]?[)\]}>]|\d [A-Z][)\]}>]"
 )
+
+
+#: "**Round 2**" on a line of its own, and under it a list of what is done.
+_LISTED = expression(
+    r"(?m)^[ \t]*(?:\*\*|__)?(?:round|row|rnd|rd|r)\b\.?[ ]?\d[^\n*_]{0,30}(?:\*\*|__)?:?[ \t]*\n"
+    r"(?P<steps>(?:[ \t]*[*\u2022-][ \t]+\S[^\n]*(?:\n|$)){2,})",
+    re.I,
+)
+_BULLET = expression(r"(?m)^([ \t]*)[*\u2022-](?=[ \t]+\S)")
+#: "**Stitch count:** 12".
+_BOLD_WORDS = expression(r"\*\*([A-Za-z ]{2,24}:?)\*\*(?=\s*:?\s*\d)")
+
+
+def _steps_listed(text: str) -> str:
+    """Bullets before the steps of a row made full stops, and bold words before figures plain."""
+    if "**" in text:
+        text = _BOLD_WORDS.sub(r"  \1  ", text)
+    if not _LISTED.search(text):
+        return text
+    return _LISTED.sub(_steps_as_sentences, text)
+
+
+def _steps_as_sentences(found: re.Match[str]) -> str:
+    label = found.group()[: found.start("steps") - found.start()]
+    first, *others = found["steps"].splitlines(keepends=True)
+    after = (_BULLET.sub(r"\1.", line) for line in others)
+    return label + _BULLET.sub(r"\1 ", first) + "".join(after)
 
 
 def _kept(lines: list[str], shown: Callable[[str], _Shown | None]) -> frozenset[str]:

@@ -83,9 +83,13 @@ _IN_ONE = expression(
 
 @cache
 def _expressions(sizes: int, in_one: bool) -> re.Pattern[str]:
+    unit = r"\s*(?:sts?|stitch(?:es)?|sc|dc|hdc|htr|d?tr)\b"
+    told = rf"(?<=[(\[]){FIGURE}(?:\s*[,/]\s*{FIGURE}){{{sizes - 1}}}(?={unit}\s*[)\]])"
     inner = rf"{FIGURE}(?:(?:{COMMA}|\s*[-\u2013\u2014]\s*){FIGURE}){{{sizes - 2}}}"
     if sizes == 2:
-        return re.compile(rf"{_BEFORE}(?:{FIGURE}\s*[(\[]\s*{FIGURE}\s*[)\]])(?![\d-])", re.I)
+        pair = rf"{FIGURE}\s*[(\[]\s*{FIGURE}\s*[)\]](?![\d-])"
+        both = rf"[(\[]\s*{FIGURE}\s*[,/]\s*{FIGURE}\s*[)\]](?={unit})"
+        return re.compile(rf"{_BEFORE}(?:{pair}|{both})|{told}", re.I)
     commas = rf"{FIGURE}(?:{COMMA}{FIGURE}){{{sizes - 1}}}"
     forms = [
         rf"{FIGURE}\s*[(\[]\s*{inner}\s*[)\]]",
@@ -101,7 +105,9 @@ def _expressions(sizes: int, in_one: bool) -> re.Pattern[str]:
         if sizes % 2:
             pairs.append(FIGURE)
         forms.append(r"\s*".join(pairs))
-    return re.compile(rf"{_BEFORE}(?:{'|'.join(f'(?:{form})' for form in forms)})(?![\d-])", re.I)
+    return re.compile(
+        rf"{_BEFORE}(?:{'|'.join(f'(?:{form})' for form in forms)})(?![\d-])|{told}", re.I
+    )
 
 
 _ONE = expression(FIGURE, re.I)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+
+from proofhook.expressions import expression
 from proofhook.pattern import (
     Chain,
     Each,
@@ -33,6 +36,27 @@ _BEGINS_A_TOTAL = frozenset(
 _NO_PART_OF_A_TOTAL = frozenset("fasten turn join noturn nojoin note do ch slst leave skip".split())
 
 
+_AFTER_ROW = r"(?:after|(?:at|by) (?:the )?end of) (?:round|row|rnd|rd|r)\.? ?\d{1,3}\b"
+#: "After Row 8: 35 dc", "at the end of Rnd 5 you have 12 sc", which announces a total.
+_ANNOUNCED = expression(
+    rf"(?<=[\s.;\u2013-])(?P<row>{_AFTER_ROW}[:,]?)(?= (?:you|we|there|\d{{1,4}} [a-z][^.;:]{{0,40}}[.)\]]*$))",
+    re.I,
+)
+#: "35 dc after row 8", which tells once more of which row the total is.
+_OF_ROW = expression(rf"(?<=[a-z)\]])(?P<row>,? {_AFTER_ROW})(?=[ .)\]}}>]*$)", re.I)
+
+
+def without_row_of_total(text: str) -> str:
+    """The row that a total is said to be of, in other words of the same length."""
+    if " row" not in text.lower() and " r" not in text.lower():
+        return text
+    text = _ANNOUNCED.sub(lambda found: "=".ljust(len(found["row"])), text)
+    found = _OF_ROW.search(text)
+    if found is not None and re.search(r"\d[^.;]{1,40}$", text[: found.start()]):
+        text = text[: found.start()] + " " * len(found.group()) + text[found.end() :]
+    return text
+
+
 def after_total(steps: tuple[Step, ...]) -> tuple[Step, ...]:
     """Words after the last total that work nothing are remarks, whatever they say."""
     last = max((i for i, s in enumerate(steps) if isinstance(s, Total)), default=None)
@@ -60,6 +84,7 @@ def stated_total(
         return None
     separator = nodes[at] if at >= 0 else None
     kind = separator.kind if isinstance(separator, Token) else ""
+    said = said or _names_its_count(nodes, at)
     if kind == "," and following.kind != "#" and not said:
         return None
     if not has_work(out):
@@ -136,6 +161,12 @@ def stated_total(
     if ended and named and not _more_work(nodes[step:]):
         return total, step
     return None
+
+
+def _names_its_count(nodes: list[Token | Bracket], at: int) -> bool:
+    """ "..., sts: 12"."""
+    kinds = [node.kind if isinstance(node, Token) else "(" for node in nodes[at + 1 : at + 5]]
+    return kinds[:3] == ["st", ":", "#"] and kinds[3:] in ([], ["."])
 
 
 def _also_in_brackets(total: Total, bracket: Bracket) -> Total | None:

@@ -48,7 +48,7 @@ from proofhook.reading.repeat_words import (
     with_repeat_words,
     without_last_rep,
 )
-from proofhook.reading.stated import after_total, has_work, stated_total
+from proofhook.reading.stated import after_total, has_work, stated_total, without_row_of_total
 from proofhook.reading.totals import total_of
 from proofhook.records import replace
 from proofhook.text import Span
@@ -78,7 +78,7 @@ _rows: dict[tuple[int, str], tuple[Step, ...]] = {}
 def _read_row(text: str, vocabulary: Vocabulary) -> tuple[Step, ...]:
     if len(text) > LONGEST_ROW:
         return (Unread(Span(0, len(text))),)
-    tokens = lex(_quoted(text), vocabulary)
+    tokens = lex(without_row_of_total(_quoted(text)), vocabulary)
     if len(tokens) > MAX_TOKENS:
         return (Unread(Span(0, len(text))),)
     nested = _nested(tokens)
@@ -210,8 +210,8 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
             elif node.text == "~" and _figure_at(nodes, at + 1) and top:
                 flush()
                 out.append(Sep(Span(node.start, node.end), "--"))
-                dashed = [*nodes[:at], node._replace(kind="--"), *nodes[at + 1 :]]
-                stated = stated_total(dashed, at, out)
+                dash = [*nodes[:at], node._replace(kind="--"), *nodes[at + 1 :]]
+                stated = stated_total(dash, at, out)
                 if stated is not None:
                     total, at = stated
                     out.append(total)
@@ -229,7 +229,20 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
                 total, at = stated
                 out.append(total)
                 continue
-        elif node.kind == "should" and top:
+        elif node.kind == "#" and top and _ends_after_a_turn(nodes, at):
+            flush()
+            dashed: list[Token | Bracket] = [
+                *nodes[:at],
+                Token("=", node.start, node.start),
+                *nodes[at:],
+            ]
+            stated = stated_total(dashed, at, out)
+            if stated is not None:
+                total, at = stated[0], stated[1] - 1
+                out.append(total)
+                continue
+            segment.append(node)
+        elif top and (node.kind == "should" or _totals(nodes, at)):
             flush()
             stated = stated_total(nodes, at - 1, out, said=True)
             if stated is not None:
@@ -242,6 +255,22 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
         at += 1
     flush()
     return out
+
+
+def _ends_after_a_turn(nodes: list[Token | Bracket], at: int) -> bool:
+    """ "..., turn 21 sts": a figure after the turn, and then no more."""
+    turn, unit = nodes[at - 1] if at > 1 else None, nodes[at + 1 : at + 3]
+    if not (isinstance(turn, Token) and turn.kind == "turn" and unit):
+        return False
+    if not (isinstance(unit[0], Token) and unit[0].kind in ("S", "st")):
+        return False
+    return len(unit) == 1 or (isinstance(unit[1], Token) and unit[1].kind == ".")
+
+
+def _totals(nodes: list[Token | Bracket], at: int) -> bool:
+    """ "... across total 12 sc": the word in the middle of a sentence."""
+    kinds = [node.kind if isinstance(node, Token) else "(" for node in nodes[at : at + 3]]
+    return kinds[:2] == ["total", "#"] and kinds[2:] in ([], ["S"], ["st"])
 
 
 def _between_slashes(nodes: list[Token | Bracket]) -> list[Token | Bracket]:
@@ -305,7 +334,7 @@ def _tells_how(tokens: list[Token], work: Work) -> bool:
     said = [
         t.number[0] for t, k in zip(tokens, [*kinds[1:], ""], strict=True) if t.number and k == "S"
     ]
-    return bool(work.count) and 1 + sum(said) in work.count
+    return work.count is not None and 1 + sum(said) in work.count
 
 
 _OF_ANY_NUMBER = frozenset(("number", "multiple", "multiples"))

@@ -76,6 +76,8 @@ def total_of(tokens: Sequence[Token], said: bool = False, bracketed: bool = Fals
     ]
     while tokens and tokens[-1].kind in (".", ","):
         tokens = tokens[:-1]
+    if bracketed and tokens and tokens[0].kind == "ending":  # "(ending with 12 sc)"
+        tokens = tokens[1:]
     kinds = [token.kind for token in tokens]
     if not any(kind == "#" for kind in kinds):
         return None
@@ -93,7 +95,10 @@ def total_of(tokens: Sequence[Token], said: bool = False, bracketed: bool = Fals
         token.text == "per" and i and tokens[i - 1].kind == "#" for i, token in enumerate(tokens)
     ):
         return None
-    placed = any(pair in _PLACES for pair in pairwise(kinds))
+    placed = any(
+        pair in _PLACES and kinds[at + 2 : at + 3] not in (["edge"], ["end"])
+        for at, pair in enumerate(pairwise(kinds))
+    )
     if placed and not bracketed and (not said or kinds[0] == "#" or "next" in kinds):
         return None
     line = " ".join("N" if kind == "#" else "Nth" if kind == "#th" else kind for kind in kinds)
