@@ -222,10 +222,21 @@ def _local(
     return tuple(sorted(vocabulary.local.items()))
 
 
+#: "decrease (2 X together)".
+_DECREASE = expression(
+    r"(?:an? )?(?:inv(?:isible)? )?dec(?:rease)?s?\s*[(\[,:-]\s*(?:(?P<uses>[2-5]) ?[A-Za-z]{1,6} (?:sts )?tog(?:ether)?|[A-Za-z]{1,6} ?(?:the )?(?:next )?[2-5])",
+    re.I,
+)
+
+
 def _stitch(
     name: str, meaning: str, word: str, trade: Stitch | None, vocabulary: Vocabulary
 ) -> Stitch | None:
     """What a definition makes of a name, or None where it leaves the name as it is."""
+    lessening = _DECREASE.match(meaning) if word in ("", "dec") and trade is None else None
+    if lessening is not None:
+        uses = int(lessening["uses"] or 2)
+        return Stitch(name, vocabulary.plain.base, uses, 1, role="dec")
     sentences = [s for s in re.split(r"(?<=[a-z)\]])\.\s+", meaning) if s.strip()]
     for part in (*sentences[:1], meaning, *(p for p in _PARTS.split(meaning) if p.strip())):
         steps = tuple(s for s in read_row(part.strip(), vocabulary) if not isinstance(s, Note))

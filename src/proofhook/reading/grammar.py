@@ -97,7 +97,7 @@ UNTILS = {
     ),
     "to place": (
         rf"(?:(?:around|across|along) )?(?:to|until)(?: (?:\?|next|first|same))*(?: (?P<what>(?:marked {WHAT}|marker|(?:(?:ch N )?corner|centre)(?: (?:ch N sp|N ch sp|ch sp|sp|st|S|ch))?|noun)))"
-        rf"|(?:(?:around|across|along) )?(?:to|until)(?: \?)? next (?P<what2>{WHAT})|(?:to|until) (?P<what3>ch N sp|N ch sp|ch sp)(?= |$)"
+        rf"|(?:(?:around|across|along) )?(?:to|until)(?: \?)? next (?P<what2>{WHAT})|(?:to|until)(?: to)? (?P<what3>ch N sp|N ch sp|ch sp|sp)(?= |$)"
     ),
     "to end": (
         r"(?:around|across)(?: to end| around| across)?(?! (?:post|next|each|first|last|Nth|noun|same|N st|N post|any|S|top|edge|rowend|other|both|base))(?: (?:row|ring|tch|foundation|edge)(?! N))*"

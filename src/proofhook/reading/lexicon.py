@@ -211,6 +211,7 @@ WORDS: dict[str, str] = {
     "counts": (
         "counts as|counting as|count as|counted as|which counts as|to count as|this counts as|acts as|acting as|"
         "stands for|standing for|that counts as|equals|equal to|(counts as|serves as|"
+        "that's your|that is your|this is your|that's the|this is the|makes your|that makes your|"
         "replaces|will count as|counts always as|here counts as|taken as|and counts as|it counts as"
     ),
     "countsno": (

@@ -74,7 +74,7 @@ _MAY_HAVE_OWN = expression(
 
 #: "**Round 2**" on a line of its own, and under it a list of what is done.
 _LISTED = expression(
-    r"(?m)^[ \t]*(?:\*\*|__)?(?:round|row|rnd|rd|r)\b\.?[ ]?\d[^\n*_]{0,30}(?:\*\*|__)?:?[ \t]*\n"
+    r"(?m)^[ \t]*(?:\*\*|__)?(?:round|row|rnd|rd|r)\b\.?[ ]?\d[^\n*_]{0,30}(?:\*\*|__)?:?[ \t]*\n(?:[ \t]*\n)?"
     r"(?P<steps>(?:[ \t]*[*\u2022-][ \t]+\S[^\n]*(?:\n|$)){2,})",
     re.I,
 )

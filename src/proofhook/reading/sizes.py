@@ -47,6 +47,8 @@ def size_count(text: str) -> int:
     declared = _declared(text)
     if declared == 2 and not lengths and len(_PAIR.findall(text)) >= 2:
         return 2
+    if not lengths and _TWO_NAMED.search(text) and len(_BOTH_IN_ONE.findall(text)) >= 2:
+        return 2
     if declared > 2 and lengths[declared] and lengths[declared] == max(lengths.values()):
         return declared
     if not lengths:
@@ -69,6 +71,18 @@ _DECLARED = expression(
 )
 
 
+#: "Bonnet (small, large)", "where there are two numbers in brackets".
+_TWO_NAMED = expression(
+    rf"[(\[]\s*{_SIZE_WORD}\s*[,/]\s*{_SIZE_WORD}\s*[)\]]|\b(?:two|2) (?:sizes|numbers|figures)\b",
+    re.I,
+)
+#: "(12, 14 dc)": the figures of two sizes, with one unit.
+_BOTH_IN_ONE = expression(
+    r"[(\[]\s*\d{1,4}\s*[,/]\s*\d{1,4}\s*(?:[)\]]\s*)?(?:sts?|stitch(?:es)?|sc|dc|hdc|htr|d?tr)\b",
+    re.I,
+)
+
+
 def _declared(text: str) -> int:
     """How many sizes are named: "Sizes: Child (Adult)"; 0 where none are."""
     found = _DECLARED.search(text)
@@ -84,7 +98,7 @@ _IN_ONE = expression(
 @cache
 def _expressions(sizes: int, in_one: bool) -> re.Pattern[str]:
     unit = r"\s*(?:sts?|stitch(?:es)?|sc|dc|hdc|htr|d?tr)\b"
-    told = rf"(?<=[(\[]){FIGURE}(?:\s*[,/]\s*{FIGURE}){{{sizes - 1}}}(?={unit}\s*[)\]])"
+    told = rf"(?<=[(\[]){FIGURE}(?:\s*[,/]\s*{FIGURE}){{{sizes - 1}}}(?=\s[a-z][a-z -]{{1,18}}[)\]])"
     inner = rf"{FIGURE}(?:(?:{COMMA}|\s*[-\u2013\u2014]\s*){FIGURE}){{{sizes - 2}}}"
     if sizes == 2:
         pair = rf"{FIGURE}\s*[(\[]\s*{FIGURE}\s*[)\]](?![\d-])"

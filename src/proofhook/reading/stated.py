@@ -8,6 +8,7 @@ from proofhook.expressions import expression
 from proofhook.pattern import (
     Chain,
     Each,
+    Evenly,
     FastenOff,
     Group,
     Join,
@@ -119,12 +120,16 @@ def stated_total(
     total = total_of(run, said or kind in ("--", "="))
     if total is None:
         return None
-    if said or kind in ("--", "="):
-        return total, step
     following = nodes[step] if step < len(nodes) else None
+    announced = said or kind in ("--", "=")
     if isinstance(following, Bracket) and not _tells_a_change(following):
         more = _also_in_brackets(total, following)
-        return (more, step + 1) if more is not None else None
+        if more is not None:
+            return more, step + 1
+        if not announced:
+            return None
+    if announced:
+        return total, step
     if _states_after(nodes[step:]) or _stops_short(out):
         return None
     ends = not _more_work(nodes[step:])
@@ -236,6 +241,7 @@ def has_work(out: list[Element]) -> bool:
             e,
             (
                 Work,
+                Evenly,
                 Chain,
                 Bracketed,
                 Closed,

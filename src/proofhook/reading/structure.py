@@ -325,6 +325,10 @@ _SUFFIX_WORDS = frozenset("in x twice once rep to until within around across tim
 def _tells_how(tokens: list[Token], work: Work) -> bool:
     """Whether a bracket after a stitch says how the stitch is made, or where, once more."""
     kinds = [token.kind for token in tokens]
+    if work.stitch.role in ("inc", "dec") and tokens[0].kind in ("#", "S"):
+        inside = [token.stitch for token in tokens if token.stitch is not None]
+        if len(inside) == 1 and {"tog", "in", "each"} & set(kinds):
+            return True  # "dec (2 sc together)", "inc (2 sc in same st)"
     if tokens[0].text in ("or", "is", "being", "i", "ie", "so", "these", "those"):
         return True
     if "edge" in kinds and kinds[0] == "#" and kinds[1:2] == ["S"]:
