@@ -234,7 +234,14 @@ def tail_missing(context: ProofContext) -> Iterator[Finding]:
                 continue
             others = [p for p in tails if nouns_of(p) & nouns_in(said[0])]
             with_tail = _SEWN_WITH_TAIL.search(said[0]) is not None
-            if (others and with_tail) or not re.search(r"fasten|FO\b", regions[id(piece)], re.I):
+            single = (piece.make or 1) == 1 and any(
+                p in others and nouns_of(p) & _target(said[0][sewn.end() :]) for p in tails
+            )
+            if (
+                single
+                or (others and with_tail)
+                or not re.search(r"fasten|FO\b", regions[id(piece)], re.I)
+            ):
                 continue
             yield context.finding(
                 piece.rows[-1].span,
@@ -242,6 +249,12 @@ def tail_missing(context: ProofContext) -> Iterator[Finding]:
                 working=shown(" ".join(said[0].split())),
                 mends=[Mend("Say “Fasten off, leaving a long tail for sewing.”")],
             )._replace(piece=piece.name)
+
+
+def _target(words: str) -> frozenset[str]:
+    """What a piece is sewn to: its tail does for a piece of which there is one."""
+    found = re.search(r"\b(?:to|onto)\s+(?:the\s+)?(?P<what>\w+)", words)
+    return nouns_in(found["what"]) if found else frozenset()
 
 
 RULES = (ending_missing, ends_loose, tail_missing)

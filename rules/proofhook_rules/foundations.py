@@ -73,6 +73,8 @@ def start_chain(context: ProofContext) -> Iterator[Finding]:
         usual = _usual(context, start.work.stitch.base)
         if not usual or not _is_plain(start, start.work.stitch.base):
             continue
+        if _LEAVES_A_HOLE.search(context.quote(start.row.row.span)):
+            continue
         into = sorted({number for each in usual for number in each.into})
         least = into[0] - (1 if into[0] >= TALL else 0)
         if least <= start.into <= into[-1] + 1:
@@ -98,6 +100,10 @@ def start_chain(context: ProofContext) -> Iterator[Finding]:
             ),
             mends=[Mend("Check the stitch, the chain it goes into and the number of chains.")],
         )
+
+
+#: More chains are skipped on purpose where they make a hole.
+_LEAVES_A_HOLE = re.compile(r"\b(?:button\s?-?)?(?:hole|loop)s?\b|\beyelets?\b", re.IGNORECASE)
 
 
 def _usual(context: ProofContext, stitch: str) -> list[TurningChain]:

@@ -54,11 +54,15 @@ def material_missing(context: ProofContext) -> Iterator[Finding]:
     have = {notion.key for notion in notions.named(listed)}
     if re.search(r"\bneedles?\b", listed, re.IGNORECASE):
         have.add("needle")
+    if re.search(r"\bthread\b", listed, re.IGNORECASE):
+        have.add("floss")
     told = instructions(pattern)
     for notion in notions.used(told):
         if notion.key in have or have & _STAND_IN.get(notion.key, frozenset()):
             continue
-        span = next((s for s in notion.spans if not _denied(told, s)), None)
+        span = next(
+            (s for s in notion.spans if not (_denied(told, s) or _with_a_scrap(told, s))), None
+        )
         if span is not None:
             yield context.finding(
                 span,
@@ -130,6 +134,17 @@ def _denied(text: str, span: Span) -> bool:
         re.search(r"\b(?:not|no|without|never|don't|don\u2019t)\s+(?:\w+\s+)?$", before, re.I)
         is not None
     )
+
+
+_SCRAP = expression(
+    r"[^.;\n]{0,60}?\b(?:with|using)\s+(?:a|some)\s+(?:\w+\s+)?(?:scrap|piece|strand|bit|length|loop|thread|end)\b",
+    re.IGNORECASE,
+)
+
+
+def _with_a_scrap(text: str, span: Span) -> bool:
+    """Whether a stitch is marked with what lies about: "mark the first st with a scrap of yarn"."""
+    return _SCRAP.match(text, span.end) is not None
 
 
 def _colours(context: ProofContext, listed: str, told: str) -> Iterator[Finding]:

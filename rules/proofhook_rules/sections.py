@@ -31,7 +31,7 @@ _SAID = {
     "terms": r"\b(?:US|UK|U\.S\.|U\.K\.|USA|American|British)\b"
     r"[^.\n]{0,30}\b(?:terms?|terminology|crochet)\b",
     "size": r"\b(?:tall|wide|long|across|square|high|finished"
-    r"|measures?|comes\s+out|diameter|size)\b",
+    r"|measures?|comes\s+out|diameter|circumference|height|width|length|size)\b",
     "materials": r"\bhooks?\b",
     "gauge": r"\b(?:gauge|tension)\b",
     "abbreviations": r"\bsingle\s+crochet|\bdouble\s+crochet|\(sc\)|\(dc\)|\bsc\s*[=:]|\bdc\s*[=:]",
