@@ -178,7 +178,9 @@ def stitch_multiple(context: ProofContext) -> Iterator[Finding]:
 
 def _fits(start: Start, of: int, rests: set[int]) -> bool:
     """Whether the chains or the stitches of a first row leave one of these remainders."""
-    amounts = {*(start.row.below or ()), *(start.row.worked or ()), *(start.row.stated or ())}
+    amounts = {*(start.row.below or ()), *(start.row.stated or ())}
+    if not start.row.problems:
+        amounts |= set(start.row.worked or ())
     return any((amount - rest) % of == 0 for amount in amounts for rest in rests)
 
 
@@ -240,8 +242,13 @@ def circle_flat(context: ProofContext) -> Iterator[Finding]:
             for number, row in enumerate(growing, 1)
             if number >= FROM_ROUND and not range_of.is_flat((row.worked or (0,))[0], number)
         ]
-        if len(out) >= ROUNDS_OUT:
+        far = [each for each in out if (each[1].worked or (0,))[0] > FAR * range_of.most * each[0]]
+        if len(out) >= ROUNDS_OUT or far:
             yield _not_flat(context, out[0], stitch, range_of)
+
+
+#: One round by itself ruffles that has so many times the most it may have.
+FAR = 1.3
 
 
 def _growing(context: ProofContext, piece: Piece) -> Iterator[RowTally]:

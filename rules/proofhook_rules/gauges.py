@@ -163,9 +163,12 @@ def _largest_even(context: ProofContext) -> Even | None:
     if len(kinds) != 1 or not kinds <= {"row", "round"}:
         return None
     widths = Counter[tuple[int, ...]]()
-    lace = any(unit.unit.lower() not in _PLAIN_UNITS for row in rows for unit in row.units)
+    open_rows = sum(_rows_of(row) for row in rows if _is_open(row))
+    lace = open_rows > (1 - MOSTLY) * _worked_rows(rows) or any(
+        _SPACE.fullmatch(unit.unit.lower()) for row in rows for unit in row.units
+    )
     plain = {id(row): _width(row) or () for row in rows if not lace or row.stated}
-    if () in plain.values():
+    if sum(_rows_of(row) for row in rows if not plain.get(id(row))) * 2 > _worked_rows(rows):
         plain = _laid_out(rows)
     for row in rows:
         if id(row) in plain:  # what lies between the stitches is only told with a total
@@ -196,6 +199,14 @@ def _width(row: RowTally) -> tuple[int, ...] | None:
             count = unit.worked[min(size, len(unit.worked) - 1)]
             widths[size] += count * (int(space["n"]) if space else 1)
     return tuple(widths) or None
+
+
+def _is_open(row: RowTally) -> bool:
+    """Whether a row lies wider than it has stitches, by the chains of its spaces."""
+    return any(
+        wide and wide[-1] != count
+        for wide, count in zip(row.widths, row.worked or (), strict=False)
+    )
 
 
 #: By so much a row of groups and spaces may lie wider or narrower than the first row.

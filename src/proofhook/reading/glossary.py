@@ -57,8 +57,7 @@ BARE = expression(
 
 #: A row of a table: "| sc | single crochet |".
 IN_A_TABLE = expression(
-    r"\s*\|\s*(?!(?:abbr\w*\.?|terms?|symbols?|short\s\w+|stitch(?:es)?)\s*\|)"
-    rf"(?:\*\*|`)?(?P<name>{_NAME})(?:\*\*|`)?\s*\|\s*(?P<meaning>[^|]*\w[^|]*?)\s*\|?\s*$",
+    rf"\s*\|\s*(?:\*\*|`)?(?P<name>{_NAME})(?:\*\*|`)?\s*\|\s*(?P<meaning>[^|]*\w[^|]*?)\s*\|?\s*$",
     re.I,
 )
 
@@ -76,10 +75,12 @@ def definitions_of(
     found: list[Definition] = [_definition(m, 0, True) for m in IN_A_ROW.finditer(text)]
     kind = ""
     begun = False
-    for start, end in lines:
+    for number, (start, end) in enumerate(lines):
         line = text[start:end]
         if not line.strip():
             continue
+        if line.lstrip().startswith("|") and _is_rule(text, lines[number + 1 : number + 2]):
+            continue  # the head of a table
         begun = begun or bool(_ROW.match(line))
         heading = leading_heading(line, own)
         if heading is not None:
@@ -100,6 +101,11 @@ def definitions_of(
         if kind and not (line[:1].isalpha() and line.strip().isupper() and " " not in line.strip()):
             found += _entries(text, start, end, kind == "special")
     return tuple(found)
+
+
+def _is_rule(text: str, lines: Sequence[tuple[int, int]]) -> bool:
+    """Whether a line of dashes stands under the head of a table: "|---|---|"."""
+    return any("-" in text[a:b] and not text[a:b].strip(" \t|:-") for a, b in lines)
 
 
 #: "X: single crochet" before the first row: letters that stand for stitches.

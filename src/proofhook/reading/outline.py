@@ -801,7 +801,7 @@ def _stands_out(words: str, blank_before: bool) -> bool:
     return (
         words.startswith("#")
         or _ALL_BOLD.fullmatch(words) is not None
-        or letters.isupper()
+        or (letters.isupper() and re.search(r"[^\W\d_]{3}", letters) is not None)
         or (
             blank_before
             and not bullet
