@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from proofhook.expressions import expression
 from proofhook.proofing import Finding, Mend, ProofContext
 from proofhook.text import Span
+from proofhook.trade.headings import is_piece_name
 from proofhook_rules.around import sections_of
 from proofhook_rules.wording import joined, sentence, shown
 
@@ -109,7 +110,7 @@ def names_missing(context: ProofContext, listed: str, told: str) -> Iterator[Fin
     # "Oat" on a line by itself is taken for a heading where the materials do not have it
     pieces = " ".join(p.name.lower() for p in context.pattern.pieces if p.name not in taken)
     for name, span in taken.items():
-        known = name.lower() in low or name.lower() in pieces
+        known = name.lower() in low or name.lower() in pieces or is_piece_name(name)
         if known or re.match(r"(?:Row|Rnd|Round|Right|Wrong|Front|Back|Order|This|Each)", name):
             continue
         yield context.finding(
@@ -125,7 +126,8 @@ def _colour(word: str) -> str:
 
 #: "Ink: 45 yd", "Milk (20 g)": a yarn with an amount, on a line of its own.
 _NAME_LISTED = expression(
-    r"(?m)^[ \t*\u2022-]{0,8}(?P<name>[A-Z][a-z]{2,}(?:\s[A-Z][a-z]+)?)\s*(?:[:(\u2013-]|,)\s*\d[^\n]*\b(?:yds?|yards?|m|met(?:re|er)s?|g|grams?|balls?|skeins?)\b"
+    r"(?m)^[ \t*\u2022-]{0,8}(?P<name>[A-Z][a-z]{2,}(?:\s[A-Z][a-z]+)?)\s*(?:[:(\u2013-]|,)\s*\d"
+    r"[^\n]*\b(?:yds?|yards?|m|met(?:re|er)s?|g|grams?|balls?|skeins?)\b"
 )
 #: "50 g each of Plum, Straw and Rust".
 _NAMES_LISTED = expression(

@@ -71,10 +71,10 @@ def special_unexplained(context: ProofContext) -> Iterator[Finding]:
                 r"[)\]]\s*(?:for\s+(?:a\s+)?)?$|\bmade\b|\bforms?\s+a?$", text[: found.start()]
             )
             made = re.match(r"[^.]{0,12}\bmade\b|[^.;]*[)\]]\s*$", text[found.end() :])
-            if explained or aside or before or made:
+            if aside or before or made:
                 told.add(key)
                 continue
-            if is_explained(pattern, found[0]):
+            if explained or is_explained(pattern, found[0]):
                 continue  # in the list at least, perhaps by no more than its name
             told.add(key)
             start = row.body.start + found.start()
