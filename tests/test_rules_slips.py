@@ -252,8 +252,8 @@ SLIPS = [
         "loops.\n\n" + ROUNDS + "Rnd 3: Bead stitch in next st, sc in each st around.\n",
         (
             (
-                "Special stitch\nBead stitch: yo, insert hook, draw up a loop, yo, draw through all "
-                "loops.\n\n"
+                "Special stitch\nBead stitch: yo, insert hook, draw up a loop, yo, draw through "
+                "all loops.\n\n"
             ),
             "",
         ),
@@ -314,6 +314,13 @@ def test_a_slip_is_told_and_its_absence_is_not(
 
 
 QUIET = [
+    (
+        "section-missing",
+        "# Turnip square\nEasy, US terms\nMaterials: 1 ball of wool; 4 mm hook\n"
+        "Gauge: One square = 10 cm across\nAbbreviations: sc = single crochet\n\n"
+        + ROUNDS
+        + "Fasten off and weave in the ends.\n",
+    ),
     # what a careful editor lets pass
     (
         "unread",

@@ -103,12 +103,18 @@ def _is_there(pattern: Pattern, kind: str) -> bool:
     text = pattern.source.text if kind == "finishing" else outside_the_rows(pattern)
     if kind == "size":  # what a gauge or a button measures is not the size of the piece
         for section in pattern.sections:
-            if section.kind in ("gauge", "materials"):
-                text = text.replace(pattern.source.quote(section.body), "\n")
+            body = pattern.source.quote(section.body)
+            whole = section.kind == "gauge" and _WHOLE.search(body)
+            if section.kind in ("gauge", "materials") and not whole:
+                text = text.replace(body, "\n")
     if kind == "size":
         lines = (m for m in units.measures(text) if m.kind == "length" and m.unit != "mm")
         return next(lines, None) is not None and re.search(_SAID[kind], text, re.I) is not None
     return re.search(_SAID[kind], text, 0 if kind == "terms" else re.IGNORECASE) is not None
+
+
+#: A gauge that gives the size of the piece: "One square = 10 cm across".
+_WHOLE = expression(r"\b(?:squares?|motifs?|hexagons?|blocks?|pieces?|finished|completed)\b", re.I)
 
 
 _PLACEHOLDER = expression(
