@@ -355,8 +355,12 @@ def abbreviation_clash(context: ProofContext) -> Iterator[Finding]:
 def _differ(one: str, other: str) -> bool:
     """Whether two meanings have no word in common, so that they cannot be one put two ways."""
     first, second = (set(re.findall(r"[a-z]{2,}", text.lower())) for text in (one, other))
-    common = first & second - {"the", "and", "or", "in", "of", "to", "st", "stitch", "next"}
+    common = first & second - _OF_ANY_MEANING
     return bool(first and second and not common)
+
+
+#: Words that two meanings may share and be two things all the same.
+_OF_ANY_MEANING = frozenset("the and or in of to st stitch next crochet".split())
 
 
 RULES = (abbreviation_unexplained, abbreviation_unused, abbreviation_clash)

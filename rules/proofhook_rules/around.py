@@ -9,7 +9,7 @@ from functools import lru_cache
 from typing import TypeVar
 
 from proofhook.expressions import expression
-from proofhook.pattern import Pattern, Piece
+from proofhook.pattern import Pattern, Piece, RowsReference
 from proofhook.text import Span
 
 #: Sections that list or explain; the rest of a text tells what to do.
@@ -24,7 +24,7 @@ LISTS = frozenset(
 WORDS_OF_A_WHOLE = 25
 
 _FRESH = expression(
-    r"\bmagic\s+(?:ring|circle|loop)|\badjustable\s+(?:ring|loop)|\bfrom\s+(?:the\s+)?hook\b"
+    r"\bmagic\s+(?:ring|circle|loop)|\bMR\b|\badjustable\s+(?:ring|loop)|\bfrom\s+(?:the\s+)?hook\b"
     r"|\b(?:in|into|form)\s+(?:the\s+|a\s+)?ring\b",
     re.IGNORECASE,
 )
@@ -101,6 +101,8 @@ def starts_anew(pattern: Pattern, piece: Piece) -> bool:
         return False
     begin = piece.heading.end if piece.heading else piece.span.start
     first = piece.rows[0]
+    if any(isinstance(step, RowsReference) and step.piece for step in first.steps):
+        return True
     second = piece.rows[1].span.end if len(piece.rows) > 1 else first.span.end
     end = first.span.end if first.label and first.label.first else second
     return _FRESH.search(pattern.source.text[begin : max(begin, end)]) is not None

@@ -33,6 +33,20 @@ _ALL = expression(
 )
 
 
+#: The end of the yarn, not the tail of an animal.
+_YARN_TAIL = expression(
+    r"\b(?:an?|long|yarn|sewing|starting|beginning|\d+\s*-?(?:cm|in\b|inch\w*))\s+(?:\w+\s+)?tails?\b"
+    r"(?:\s+(?:for\s+(?:sewing|closing|attaching)|to\s+(?:sew|attach)\s+(?:\w+\s+)?(?:with|on)))?"
+    r"|\btails?\s+(?:of\s+\d|of\s+about|for\s+(?:sewing|closing|attaching)|to\s+sew|long\s+enough)"
+    r"|\b(?:with|using)\s+(?:the|its|their)\s+(?:long\s+|yarn\s+)?tails?\b|\byarn\s+tails?\b",
+    re.IGNORECASE,
+)
+
+
+def _blank(found: re.Match[str]) -> str:
+    return re.sub(r"[^\n]", " ", found[0])
+
+
 @rule("piece-unattached", Grade.QUERY)
 def piece_unattached(context: ProofContext) -> Iterator[Finding]:
     """Every piece that is made is sewn on or joined, where the others are.
@@ -80,11 +94,13 @@ def piece_unattached(context: ProofContext) -> Iterator[Finding]:
     pieces = [piece for piece in pattern.pieces if piece.rows and nouns_of(piece)]
     if len(pieces) < 3:
         return
-    text = instructions(pattern)
+    text = _YARN_TAIL.sub(_blank, instructions(pattern))
     attaching = [said[0] for said in sentences(text) if _ATTACH.search(said[0])]
     together = " ".join(attaching)
     named = [piece for piece in pieces if nouns_of(piece) & nouns_in(together)]
-    if not named or _ALL.search(together):
+    # what a caution before the rows says of all parts puts none of them in its place
+    making_up = (s for s in sentences(text) if s.start() >= pieces[0].span.start)
+    if not named or any(_ATTACH.search(s[0]) and _ALL.search(s[0]) for s in making_up):
         return
     main = max(pieces, key=lambda piece: piece.span.end - piece.span.start)
     counts = noun_counts(text[pieces[0].span.start :])
@@ -114,6 +130,13 @@ _COUNTED = expression(
 _SEWN_ON = expression(
     r"\b(?:sew|attach|whip\s?stitch)\s+(?:on\s+)?(?P<many>the|both|two|three|four|all\s+the)\s+(?P<noun>[a-z]{3,})\s+"
     r"(?:(?:on)?to|on|over|between|at|in\s+place|around|along)\b",
+    re.IGNORECASE,
+)
+
+
+_AND_SEWN_ON = expression(
+    r"\b(?:sew|attach|whip\s?stitch)\s+(?:on\s+)?(?:the|both)\s+(?:\w+\s+){1,3}and\s+(?P<many>the|both)\s+(?:two\s+|three\s+|four\s+)?"
+    r"(?P<noun>[a-z]{3,})\s+(?:(?:on)?to|on|over|between|at|in\s+place|around|along)\b",
     re.IGNORECASE,
 )
 
@@ -165,6 +188,52 @@ def piece_number(context: ProofContext) -> Iterator[Finding]:
             continue
         yield from _too_many(context, said, pieces)
         yield from _never_made(context, said, pieces)
+        yield from _too_few(context, said, pieces, blank[after:])
+    for said in _ALL_OF.finditer(text, after):
+        yield from _too_many(context, said, pieces)
+
+
+#: "... for all 10 flags": that many there must be, be it in a row or in the making up.
+_ALL_OF = expression(
+    r"\ball\s+(?:the\s+|of\s+the\s+)?(?:\d{1,2}|[a-z]{3,6})\s+[a-z]{3,}\b", re.IGNORECASE
+)
+_OF_THE_MADE = expression(
+    r"\b(?:the|both)\s+(?P<number>two|three|four|five|six|[2-6])?\s*(?P<noun>[a-z]{3,})\b",
+    re.IGNORECASE,
+)
+#: Words for a part of what was made, or for more that comes elsewhere.
+_A_PART = expression(
+    r"\b(?:other|remaining|rest|more|left|right|each|every|another|first|second|third|last|next|front|back|of\s+the)\b",
+    re.IGNORECASE,
+)
+
+
+def _too_few(
+    context: ProofContext, said: re.Match[str], pieces: list[Piece], rest: str
+) -> Iterator[Finding]:
+    """Findings for "the two feet" where three were made, and nothing is said of the third."""
+    for found in _OF_THE_MADE.finditer(said[0]):
+        noun = singular(found["noun"].lower())
+        same = [piece for piece in pieces if noun in nouns_of(piece)]
+        number = _NUMBERS.get((found["number"] or "both").lower(), 0)
+        if not found["number"] and not found[0].lower().startswith("both"):
+            continue
+        made = sum(piece.make or 0 for piece in same)
+        if not same or any(piece.make is None for piece in same) or not number < made:
+            continue
+        spoken = [s[0] for s in sentences(rest) if noun in nouns_in(s[0])]
+        often = sum(noun_counts(words)[noun] for words in spoken)
+        if often > 1 + sum(noun in nouns_in(piece.name.lower()) for piece in same) or any(
+            _A_PART.search(words) for words in spoken if _ATTACH.search(words)
+        ):
+            continue
+        start = said.start() + found.start()
+        yield context.finding(
+            Span(start, said.start() + found.end()),
+            sentence(f"{shown(found[0])}: {made} are made"),
+            working=", ".join(f"{shown(piece.name)}: {piece.make}" for piece in same),
+            mends=[Mend("Say the same number where the piece is made and where it is sewn on.")],
+        )
 
 
 def _too_many(context: ProofContext, said: re.Match[str], pieces: list[Piece]) -> Iterator[Finding]:
@@ -205,7 +274,7 @@ def _never_made(
     """Findings for a piece that is sewn on and that the text names nowhere else."""
     pattern = context.pattern
     made = frozenset().union(*(nouns_of(piece) for piece in pieces))
-    for found in _SEWN_ON.finditer(said[0]):
+    for found in (*_SEWN_ON.finditer(said[0]), *_AND_SEWN_ON.finditer(said[0])):
         noun = singular(found["noun"].lower())
         own = pattern.own.headings
         if noun in made or not (is_piece_name(noun, own) or is_piece_name(found["noun"], own)):

@@ -1,4 +1,4 @@
-"""Construction: rows and rounds, joins, special stitches, markers, slips of the pen."""
+"""Construction: rows and rounds, joins, markers, slips of the pen."""
 
 from __future__ import annotations
 
@@ -8,12 +8,12 @@ from functools import cache
 
 from proofhook.counting.result import RowTally
 from proofhook.expressions import expression
-from proofhook.pattern import Join, Piece, Row, Total, Turn
+from proofhook.pattern import Join, Pattern, Piece, Row, Turn
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Edit, Span
 from proofhook.trade.abbreviations import meanings
 from proofhook.trade.stitches import parse_stitch
-from proofhook_rules.around import blanked, instructions
+from proofhook_rules.around import LISTS, blanked, instructions
 from proofhook_rules.lists import is_explained, outside_the_rows
 from proofhook_rules.wording import sentence, shown
 
@@ -51,6 +51,10 @@ def row_or_round(context: ProofContext) -> Iterator[Finding]:
         joined = [row for row in rows if _joins(row) and not _has(row, Turn)]
         if len(joined) > 1 and len(joined) * 2 > len(rows):
             yield _misnamed(context, piece, joined[0], "row", "joined like a round")
+        odd = _odd_one(piece)
+        if odd is not None and odd.label is not None:
+            others = "rounds" if odd.label.kind == "row" else "rows"
+            yield _misnamed(context, piece, odd, odd.label.kind, f"numbered among {others}")
         turned = [row for row in rounds if _has(row, Turn) and not _joins(row)]
         text = context.pattern.source.quote(piece.span)
         if (
@@ -59,6 +63,25 @@ def row_or_round(context: ProofContext) -> Iterator[Finding]:
             and not re.search(r"\bjoin", text, re.I)
         ):
             yield _misnamed(context, piece, turned[0], "round", "turned, and not joined")
+
+
+def _odd_one(piece: Piece) -> Row | None:
+    """A row between two rounds, or a round between two rows, whose numbers run on."""
+    labelled = [row for row in piece.rows if row.label and row.label.kind and row.label.first]
+    kinds = [row.label.kind for row in labelled if row.label]
+    if len(set(kinds)) != 2 or min(kinds.count("row"), kinds.count("round")) != 1:
+        return None
+    for before, row, after in zip(labelled, labelled[1:], labelled[2:], strict=False):
+        if not (before.label and row.label and after.label):
+            continue
+        ends, first = before.label.last or before.label.first, row.label.first
+        last, begins = row.label.last or row.label.first, after.label.first
+        if not (ends and first and last and begins):
+            continue
+        odd = before.label.kind == after.label.kind != row.label.kind
+        if odd and ends[0] + 1 == first[0] and last[0] + 1 == begins[0]:
+            return row
+    return None
 
 
 def _misnamed(context: ProofContext, piece: Piece, row: Row, word: str, done: str) -> Finding:
@@ -80,7 +103,7 @@ _LAST_ST = expression(
 )
 _HOW_ROUND = expression(
     r"\bjoin\w*|\bspiral\w*|\bcontinuous\w*|\bround\s+and\s+round|\bsl(?:ip)?\.?\s*st\w*|\bss\b|\bslst\b"
-    r"|\bclose\s+the\s+round|\bmarker\b|\bnot\s+turn",
+    r"|\bclose\s+the\s+round|\bmarker\b",
     re.IGNORECASE,
 )
 
@@ -113,7 +136,7 @@ def join_unsaid(context: ProofContext) -> Iterator[Finding]:
     pattern = context.pattern
     if len(outside_the_rows(pattern).split()) < 25:
         return
-    if _HOW_ROUND.search(_LAST_ST.sub("", instructions(pattern))) or _SAYS_SO.search(
+    if _HOW_ROUND.search(_LAST_ST.sub("", _of_rounds(pattern))) or _SAYS_SO.search(
         pattern.source.text
     ):
         return
@@ -127,101 +150,18 @@ def join_unsaid(context: ProofContext) -> Iterator[Finding]:
         )
 
 
-_SPECIAL = expression(
-    r"\b(?:puffs?(?:\s+st\w*)?|pops?(?:corns?)?(?:\s+st\w*)?|bobbles?|clusters?|cl|shells?|v-?\s?sts?|picots?|bullions?"
-    r"|crocodile\s+st\w*|star\s+st\w*|spike\s+(?:sc|dc|st)\w*|crab\s+st\w*)\b(?![-'])",
+#: A slip stitch that makes the ring closes no round.
+_RING_ST = expression(
+    r"\b(?:sl(?:ip)?\.?\s*st\w*|ss)\s+(?:in|to|into)\s+(?:the\s+)?(?:first|1st)\s+ch\w*",
     re.IGNORECASE,
 )
-_KEYS = (
-    ("puff", r"\bpuff"), ("pop", r"\bpop|\bpc\b"), ("bobble", r"\bbobble|\bbo\b"),
-    ("cl", r"\bcl(?:uster)?s?\b"), ("shell", r"\bshells?\b|\bsh\b"),
-    ("v", r"\bv-?\s?sts?\b|\bv-?stitch"),
-    ("picot", r"\bpicots?\b|\bpic?\b"), ("bullion", r"\bbullion"), ("crocodile", r"\bcrocodile"),
-    ("star", r"\bstar\b"), ("spike", r"\bspike"), ("crab", r"\bcrab\s+st|\breverse\s+s?d?c"),
-)  # fmt: skip
 
 
-@rule("special-unexplained", Grade.QUERY)
-def special_unexplained(context: ProofContext) -> Iterator[Finding]:
-    """A stitch beyond the basic ones is explained.
-
-    Puffs, popcorns, bobbles, clusters, shells and V-stitches are made of other numbers of
-    loops with every designer, so that the name alone does not say how.
-
-    Flagged:
-
-        Row 1: Ch 7, sc in 2nd ch from hook and in each ch across, turn. (6)
-        Row 2: Ch 1, sc in next 5 sts, puff st in last st.
-
-    Passes:
-
-        Puff st: (yo, insert hook, draw up a long loop) 4 times, yo, draw through all loops.
-
-        Row 1: Ch 7, sc in 2nd ch from hook and in each ch across, turn. (6)
-        Row 2: Ch 1, sc in next 5 sts, puff st in last st.
-    """
-    pattern = context.pattern
-    outside = outside_the_rows(pattern)
-    told: set[str] = set()
-    for row in pattern.rows:
-        text = pattern.source.quote(row.body)
-        totals = [step.span for step in row.steps if isinstance(step, Total)]
-        for found in _SPECIAL.finditer(text):
-            key, words = next((k, w) for k, w in _KEYS if found[0].lower().startswith(k))
-            if key in told or (found[0].isupper() and len(found[0]) > 3):
-                continue
-            if any(total.start <= found.start() < total.end for total in totals):
-                continue
-            told.add(key)
-            explained = re.search(
-                rf"(?:{words})[^\n]{{0,30}}[:=(\u2013\u2014]|(?:{words})[^\n]{{0,20}}\s-\s"
-                rf"|\b(?:is|makes|counts\s+as)\s+(?:1|one|a)\s+(?:{words})",
-                outside,
-                re.IGNORECASE,
-            )
-            # A method in brackets right behind the name, or the group it is the name of.
-            aside = text[found.end() : found.end() + 12].lstrip().startswith(("(", "[", "="))
-            before = re.search(
-                r"[)\]]\s*(?:for\s+(?:a\s+)?)?$|\bmade\b|\bforms?\s+a?$", text[: found.start()]
-            )
-            made = re.match(r"[^.]{0,12}\bmade\b|[^.;]*[)\]]\s*$", text[found.end() :])
-            if explained or aside or before or made or is_explained(pattern, found[0]):
-                continue
-            start = row.body.start + found.start()
-            yield context.finding(
-                Span(start, start + len(found[0])),
-                sentence(f"{shown(found[0])} is not explained"),
-                mends=[Mend("Say under special stitches how it is worked.")],
-            )
-    yield from _named_only(context, told)
-
-
-def _named_only(context: ProofContext, told: set[str]) -> Iterator[Finding]:
-    """Findings for an abbreviation whose entry gives the name of a special stitch and no more."""
-    pattern = context.pattern
-    for entry in pattern.definitions:
-        name = re.fullmatch(
-            rf"(?:{_SPECIAL.pattern})(?:\s+st\w*)?", entry.meaning.strip(" .*_|"), re.I
-        )
-        if entry.special or not name:
-            continue
-        key, words = next((k, w) for k, w in _KEYS if name[0].lower().startswith(k))
-        short = re.escape(entry.abbreviation)
-        entry_line = pattern.source.line_span(pattern.source.line_of(entry.span.start))
-        elsewhere = blanked(pattern, [entry_line, *(row.span for row in pattern.rows)])
-        explained = re.search(
-            rf"(?:{words}|\b{short}\b)[^\n]{{0,30}}[:=(\u2013\u2014]", elsewhere, re.I
-        )
-        use = re.compile(rf"\b{short}s?\b")
-        used = any(use.search(pattern.source.quote(row.body)) for row in pattern.rows)
-        if key in told or explained or not used:
-            continue
-        told.add(key)
-        yield context.finding(
-            entry.meaning_span,
-            sentence(f"{shown(entry.abbreviation)} has a name in the list but is not explained"),
-            mends=[Mend("Say under special stitches how it is worked.")],
-        )
+def _of_rounds(pattern: Pattern) -> str:
+    """What is to be done, but for rows that go to and fro and chains that are closed to a ring."""
+    hidden = [s.body for s in pattern.sections if s.kind in LISTS]
+    hidden += [r.span for r in pattern.rows if r.label and r.label.kind == "row"]
+    return _RING_ST.sub("", blanked(pattern, hidden))
 
 
 _PLACED = expression(
@@ -325,7 +265,11 @@ def _like(written: str, meant: str) -> str:
 
 
 #: Two letters changed about that are no word and no abbreviation of the trade.
-_CHANGED_ABOUT = {"cs": "sc", "cd": "dc", "ts": "st", "hc": "ch", "ks": "sk"}
+#: So are those with the key beside the right one.
+_CHANGED_ABOUT = {
+    "cs": "sc", "cd": "dc", "ts": "st", "hc": "ch", "ks": "sk",
+    "sx": "sc", "sv": "sc", "dx": "dc", "dv": "dc", "xc": "sc",
+}  # fmt: skip
 #: What stands before a stitch or a place.
 _SHORT_BEFORE = re.compile(
     r"(?:\d|\b(?:each|next|same|first|last|in|the|then|and)|[,:;*(\[]|^)\s*$", re.IGNORECASE
@@ -334,7 +278,7 @@ _SHORT_BEFORE = re.compile(
 
 def _slips(text: str) -> Iterator[tuple[int, int, str]]:
     """The words of a text that look like slips: where they lie, and what may be meant."""
-    for found in re.finditer(r"(?<![\w'-])(cs|cd|ts|hc|ks)s?(?![\w'-])", text):
+    for found in re.finditer(r"(?<![A-Za-z_'-])(cs|cd|ts|hc|ks|sx|sv|dx|dv|xc)s?(?![\w'-])", text):
         if _SHORT_BEFORE.search(text[max(0, found.start() - 12) : found.start()]):
             yield (*found.span(), _CHANGED_ABOUT[found[1]] + found[0][2:])
     for found in _PARTED.finditer(text):
@@ -384,4 +328,4 @@ def _one_apart(one: str, other: str) -> bool:
     return any(longer[:at] + longer[at + 1 :] == shorter for at in range(len(longer)))
 
 
-RULES = (row_or_round, join_unsaid, special_unexplained, marker_forgotten, word_slip)
+RULES = (row_or_round, join_unsaid, marker_forgotten, word_slip)

@@ -17,6 +17,7 @@ _END = expression(
     r"|break(?:ing)?\s+(?:off\b|(?:the\s+)?(?:yarn|thread|cotton|wool))|cut(?:ting)?\b|snip\b|trim\b"
     r"|leav\w+\s+(?:a\s+|an\s+|the\s+)?(?:\w+[\s-]+){0,6}(?:tails?|ends?)\b|tail\b"
     r"|secure|knot\b|close\b|closed\b|pull\s+(?:\w+\s+){0,5}(?:tight|through)|(?:draw|gather)\s+(?:\w+\s+){0,4}(?:up|tight|together)|gather\b"
+    r"|pull\s+(?:it\s+)?up\b|(?:run|thread|weave|draw)\s+(?:the\s+)?(?:\w+\s+){0,2}through\b"
     r"|invisible\s+(?:finish|fasten|join)|needle\s+join|drop\s+the\s+(?:yarn|loop)|done\b|tie\b)",
     re.IGNORECASE,
 )
@@ -26,6 +27,10 @@ _GOES_ON = expression(
     r"|\bas\s+(?:for\s+)?(?:the\s+)?(?:first|other|one|front|back|left|right|side)\b|\bas\s+for\b",
     re.IGNORECASE,
 )
+
+
+#: What the next piece is worked like says nothing of the end of this one.
+_AS_ANOTHER = expression(r"\b(?:same\s+)?as\s+(?:for\s+)?(?:the\s+)?\w+", re.IGNORECASE)
 
 
 @rule("ending-missing", Grade.QUERY)
@@ -79,6 +84,7 @@ def ending_missing(context: ProofContext) -> Iterator[Finding]:
         if last and starts_anew(pattern, piece) and len(pieces) > 1:
             region = text[piece.span.start : _end_of_piece(pattern, piece)]
         ahead = "" if last else text[end : pieces[at + 1].rows[0].span.end]
+        ahead = _AS_ANOTHER.sub("", ahead)
         if not _END.search(region) and not _GOES_ON.search(region + ahead):
             open_ones.append(piece)
     if len(open_ones) > 2 and len(open_ones) == len(pieces):
@@ -227,6 +233,7 @@ def tail_missing(context: ProofContext) -> Iterator[Finding]:
                 said[0][sewn.end() :],
             )[0]
         )
+        what |= nouns_in(" ".join(m["noun"] for m in _AND_ANOTHER.finditer(said[0], sewn.end())))
         if what <= {"it", "them", "each"}:  # "Fill the handle and sew it to the float"
             what = nouns_in(said[0][: sewn.start()])
         for piece in pieces:
@@ -234,7 +241,14 @@ def tail_missing(context: ProofContext) -> Iterator[Finding]:
                 continue
             others = [p for p in tails if nouns_of(p) & nouns_in(said[0])]
             with_tail = _SEWN_WITH_TAIL.search(said[0]) is not None
-            if (others and with_tail) or not re.search(r"fasten|FO\b", regions[id(piece)], re.I):
+            single = (piece.make or 1) == 1 and any(
+                p in others and nouns_of(p) & _target(said[0][sewn.end() :]) for p in tails
+            )
+            if (
+                single
+                or (others and with_tail)
+                or not re.search(r"fasten|FO\b", regions[id(piece)], re.I)
+            ):
                 continue
             yield context.finding(
                 piece.rows[-1].span,
@@ -242,6 +256,20 @@ def tail_missing(context: ProofContext) -> Iterator[Finding]:
                 working=shown(" ".join(said[0].split())),
                 mends=[Mend("Say “Fasten off, leaving a long tail for sewing.”")],
             )._replace(piece=piece.name)
+
+
+#: "... and the two feet underneath": a further piece that is sewn on in the same sentence.
+_AND_ANOTHER = expression(
+    r"(?:\band|,)\s+(?:the|both)\s+(?:two\s+|three\s+|four\s+|\d\s+)?(?P<noun>\w+)\s+"
+    r"(?:to|onto|on|over|under\w*|between|at|in|behind|along|around|opposite|above|below)\b",
+    re.IGNORECASE,
+)
+
+
+def _target(words: str) -> frozenset[str]:
+    """What a piece is sewn to: its tail does for a piece of which there is one."""
+    found = re.search(r"\b(?:to|onto)\s+(?:the\s+)?(?P<what>\w+)", words)
+    return nouns_in(found["what"]) if found else frozenset()
 
 
 RULES = (ending_missing, ends_loose, tail_missing)

@@ -73,6 +73,8 @@ def start_chain(context: ProofContext) -> Iterator[Finding]:
         usual = _usual(context, start.work.stitch.base)
         if not usual or not _is_plain(start, start.work.stitch.base):
             continue
+        if _LEAVES_A_HOLE.search(context.quote(start.row.row.span)):
+            continue
         into = sorted({number for each in usual for number in each.into})
         least = into[0] - (1 if into[0] >= TALL else 0)
         if least <= start.into <= into[-1] + 1:
@@ -98,6 +100,10 @@ def start_chain(context: ProofContext) -> Iterator[Finding]:
             ),
             mends=[Mend("Check the stitch, the chain it goes into and the number of chains.")],
         )
+
+
+#: More chains are skipped on purpose where they make a hole.
+_LEAVES_A_HOLE = re.compile(r"\b(?:button\s?-?)?(?:hole|loop)s?\b|\beyelets?\b", re.IGNORECASE)
 
 
 def _usual(context: ProofContext, stitch: str) -> list[TurningChain]:
@@ -172,7 +178,9 @@ def stitch_multiple(context: ProofContext) -> Iterator[Finding]:
 
 def _fits(start: Start, of: int, rests: set[int]) -> bool:
     """Whether the chains or the stitches of a first row leave one of these remainders."""
-    amounts = {*(start.row.below or ()), *(start.row.worked or ()), *(start.row.stated or ())}
+    amounts = {*(start.row.below or ()), *(start.row.stated or ())}
+    if not start.row.problems:
+        amounts |= set(start.row.worked or ())
     return any((amount - rest) % of == 0 for amount in amounts for rest in rests)
 
 
@@ -234,8 +242,13 @@ def circle_flat(context: ProofContext) -> Iterator[Finding]:
             for number, row in enumerate(growing, 1)
             if number >= FROM_ROUND and not range_of.is_flat((row.worked or (0,))[0], number)
         ]
-        if len(out) >= ROUNDS_OUT:
+        far = [each for each in out if (each[1].worked or (0,))[0] > FAR * range_of.most * each[0]]
+        if len(out) >= ROUNDS_OUT or far:
             yield _not_flat(context, out[0], stitch, range_of)
+
+
+#: One round by itself ruffles that has so many times the most it may have.
+FAR = 1.3
 
 
 def _growing(context: ProofContext, piece: Piece) -> Iterator[RowTally]:

@@ -90,7 +90,8 @@ def gauge_size(context: ProofContext) -> Iterator[Finding]:
 
 _ROWS = re.compile(r"(?P<rows>\d{1,3})\s*(?:rows?|rnds?|rounds?)\b", re.IGNORECASE)
 _EDGED = re.compile(
-    r"\b(?:edg(?:e|ing)|border|fringe|until|brim|cuff|finger|thumb)\b", re.IGNORECASE
+    r"\b(?:edg(?:e|ing)|border|fringe|until|brim|cuffs?|band|waistband|ribbing|finger|thumb)\b",
+    re.IGNORECASE,
 )
 
 
@@ -153,6 +154,8 @@ def _largest_even(context: ProofContext) -> Even | None:
         (piece, [r for r in context.tally.rows if r.piece is piece and r.worked and r.row.label])
         for piece in context.pattern.pieces
     ]
+    # a cuff or a brim is often worked sideways, and what it measures is seldom told
+    pieces = [each for each in pieces if not _EDGED.search(each[0].name)] or pieces
     piece, rows = max(pieces, key=lambda each: _worked_rows(each[1]), default=(None, []))
     if piece is None or len(rows) < 2 or _worked_rows(rows) < LEAST_ROWS:
         return None
@@ -160,10 +163,16 @@ def _largest_even(context: ProofContext) -> Even | None:
     if len(kinds) != 1 or not kinds <= {"row", "round"}:
         return None
     widths = Counter[tuple[int, ...]]()
-    lace = any(_SPACE.fullmatch(unit.unit.lower()) for row in rows for unit in row.units)
+    open_rows = sum(_rows_of(row) for row in rows if _is_open(row))
+    lace = open_rows > (1 - MOSTLY) * _worked_rows(rows) or any(
+        _SPACE.fullmatch(unit.unit.lower()) for row in rows for unit in row.units
+    )
+    plain = {id(row): _width(row) or () for row in rows if not lace or row.stated}
+    if sum(_rows_of(row) for row in rows if not plain.get(id(row))) * 2 > _worked_rows(rows):
+        plain = _laid_out(rows)
     for row in rows:
-        if not lace or row.stated:  # what lies between the stitches is only told with a total
-            widths[_width(row) or ()] += _rows_of(row)
+        if id(row) in plain:  # what lies between the stitches is only told with a total
+            widths[plain[id(row)]] += _rows_of(row)
     if not widths:
         return None
     most, often = widths.most_common(1)[0]
@@ -171,7 +180,7 @@ def _largest_even(context: ProofContext) -> Even | None:
         return None
     return Even(
         piece.name if len(context.pattern.pieces) > 1 else "",
-        next(row for row in rows if _width(row) == most),
+        next(row for row in rows if plain.get(id(row)) == most),
         most,
         kinds == {"round"},
         len(context.pattern.pieces) == 1 and (piece.make or 1) < 2,
@@ -190,6 +199,31 @@ def _width(row: RowTally) -> tuple[int, ...] | None:
             count = unit.worked[min(size, len(unit.worked) - 1)]
             widths[size] += count * (int(space["n"]) if space else 1)
     return tuple(widths) or None
+
+
+def _is_open(row: RowTally) -> bool:
+    """Whether a row lies wider than it has stitches, by the chains of its spaces."""
+    return any(
+        wide and wide[-1] != count
+        for wide, count in zip(row.widths, row.worked or (), strict=False)
+    )
+
+
+#: By so much a row of groups and spaces may lie wider or narrower than the first row.
+_SLACK = 0.1
+
+
+def _laid_out(rows: list[RowTally]) -> dict[int, tuple[int, ...]]:
+    """How wide rows of groups and spaces lie; nothing where that strays from the first row.
+
+    V-stitches lie as wide as the stitches below; shells and arches mostly do, and where
+    they do not, the figure is no measure of the piece.
+    """
+    laid = {id(row): tuple(each[-1] for each in row.widths if each) for row in rows}
+    first = max(laid[id(rows[0])], default=0)
+    if not all(each and abs(max(each) - first) <= _SLACK * first for each in laid.values()):
+        return {}
+    return laid
 
 
 def _rows_of(row: RowTally) -> int:

@@ -75,7 +75,7 @@ def _known(size: Size, wrong: list[str]) -> str:
 _HOOK_LABEL = expression(
     rf"\b(?P<word>(?:US\s+)?(?:size\s+)?(?P<label>[B-Q](?:/[B-Q])?(?:\s?[-/]\s?\d{{1,2}}{_HALF})?|\d{{1,2}}{_HALF}))"
     r"\s+(?:crochet\s+|steel\s+)?hook\b"
-    rf"|\b[Hh]ook\s*[:,-]?\s*(?:size\s+|US\s+)+(?P<late>[B-Q](?:/[B-Q])?(?:\s?[-/]\s?\d{{1,2}}{_HALF})?|\d{{1,2}}{_HALF})(?!\s?mm|[\w.])"
+    rf"|\b(?i:hook)\s*[:,-]?\s*(?:size\s+|US\s+|[Nn]o\.?\s*|[Nn]umber\s+|\#\s*)+(?P<late>[B-Q](?:/[B-Q])?(?:\s?[-/]\s?\d{{1,2}}{_HALF})?|\d{{1,2}}{_HALF})(?!\s?mm|[\w.])"
 )
 
 
@@ -111,8 +111,10 @@ def hook_incomplete(context: ProofContext) -> Iterator[Finding]:
                 yield context.finding(size.span, sentence(f"the hook lacks its US label, {label}"))
     for section in sections_of(context.pattern, "materials"):
         for found in _HOOK_LABEL.finditer(source.text, section.start, section.end):
-            line = source.quote(source.line_span(source.line_of(found.start())))
-            if "mm" in line:
+            line = source.line_span(source.line_of(found.end()))
+            before = re.split(r";", source.text[line.start : found.start()])[-1]
+            after = re.split(r";", source.text[found.end() : line.end])[0]
+            if "mm" in before or "mm" in after:
                 continue
             label = found["label"] or found["late"]
             meanings = sorted({meaning.mm for meaning in hooks.meanings(label)})
@@ -152,9 +154,12 @@ def hook_unused(context: ProofContext) -> Iterator[Finding]:
     taken = list(sizes_in(told))
     if not _RELATIVE.search(told):
         named = {size.mm for size in (*taken, *sizes_in(text_of(context.pattern, "gauge")))}
-        # One hook may go without saying: it is the one for all the rest.
+        # One hook may go without saying: it is the one for all the rest, unless that is said.
         rest = [size for size in listed if size.mm not in named]
-        for size in rest[0 if named & {size.mm for size in listed} and not taken else 1 :]:
+        begins = min((row.span.start for row in context.pattern.rows), default=0)
+        said = any(_before_row_one(context.pattern, size.at.start, begins) for size in taken)
+        said = said or bool(named & {size.mm for size in listed} and not taken)
+        for size in rest[0 if said else 1 :]:
             yield context.finding(
                 size.span,
                 f"Nothing is said of where the {size.mm:g} mm hook is used.",
@@ -172,6 +177,12 @@ def hook_unused(context: ProofContext) -> Iterator[Finding]:
 
 
 _RELATIVE = expression(r"\b(?:smaller|larger|bigger|small|large|second|other|first)\s+hook", re.I)
+
+
+def _before_row_one(pattern: Pattern, at: int, begins: int) -> bool:
+    """Whether a hook is named where the first piece begins: "With the 5 mm hook, ch 26"."""
+    line = pattern.source.line_of(begins)
+    return line - 1 <= pattern.source.line_of(at) <= line
 
 
 def _listed(pattern: Pattern) -> list[Size]:

@@ -11,18 +11,14 @@ from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Span
 from proofhook.trade import notions, units
 from proofhook_rules.around import instructions, sections_of, singular, text_of
-from proofhook_rules.wording import joined, sentence, shown
-
-_COLOURS = (
-    "white|cream|ivory|black|gr[ea]y|silver|red|crimson|scarlet|orange|yellow|gold|green|olive|teal"
-    "|turquoise|aqua|blue|navy|purple|lilac|lavender|violet|pink|rose|brown|tan|beige|rust|mustard"
+from proofhook_rules.colours import (
+    colours_missing,
+    letters_listed,
+    letters_missing,
+    names_missing,
+    names_unused,
 )
-_TAKEN = expression(
-    rf"\b(?:with|in|using|join|change\s+to|switch\s+to|to|off|attach)\s+(?P<colour>{_COLOURS})(?=\s*(?:yarn|wool|cotton)?\s*[,.:;)\n]|\s+(?:yarn|with))"
-    rf"|[(,]\s*(?P<aside>{_COLOURS})\s*[),:]",
-    re.IGNORECASE,
-)
-_A_COLOUR = expression(rf"\b(?P<colour>{_COLOURS})\b", re.IGNORECASE)
+from proofhook_rules.wording import sentence, shown
 
 
 @rule("material-missing", Grade.QUERY)
@@ -54,11 +50,15 @@ def material_missing(context: ProofContext) -> Iterator[Finding]:
     have = {notion.key for notion in notions.named(listed)}
     if re.search(r"\bneedles?\b", listed, re.IGNORECASE):
         have.add("needle")
+    if re.search(r"\bthread\b", listed, re.IGNORECASE):
+        have.add("floss")
     told = instructions(pattern)
     for notion in notions.used(told):
         if notion.key in have or have & _STAND_IN.get(notion.key, frozenset()):
             continue
-        span = next((s for s in notion.spans if not _denied(told, s)), None)
+        span = next(
+            (s for s in notion.spans if not (_denied(told, s) or _with_a_scrap(told, s))), None
+        )
         if span is not None:
             yield context.finding(
                 span,
@@ -68,50 +68,9 @@ def material_missing(context: ProofContext) -> Iterator[Finding]:
                 ),
                 mends=[Mend(f"Put {notion.name} into the materials.")],
             )
-    yield from _colours(context, listed, told)
-    yield from _letters(context, told)
-
-
-_LETTER = r"(?:[A-H]|MC|CC\d?)"
-#: "A: 50 g brass", "20 g in A (moss)", "Colour B - rust", "slate (C)".
-_LETTER_LISTED = re.compile(
-    rf"(?<![\w-])(?:(?:[Cc]olou?r|[Yy]arn|[Ss]hade)\s+)?(?P<letter>{_LETTER})\s*(?:[:=(\u2013\u2014]|-\s)"
-    rf"|\(\s*(?:[Cc]olou?r\s+)?(?P<aside>{_LETTER})\s*\)|\b(?:[Cc]olou?r|[Yy]arn|[Ss]hade)\s+(?P<named>{_LETTER})\b"
-)
-_LETTER_USED = re.compile(
-    rf"\b(?:[Ww]ith|[Ii]n|[Jj]oin(?:ing)?|[Uu]sing|[Cc]hang(?:e|ing)\s+to|[Ss]witch\s+to|[Tt]o|[Dd]rop|[Aa]ttach"
-    rf"|[Ff]asten\s+off|[Bb]reak(?:\s+off)?|[Cc]ut|[Aa]nd)\s+(?:(?:colou?r|yarn)\s+)?(?P<letter>{_LETTER})(?![\w'-]|\s+(?:hook|st\b))"
-)
-
-
-def _letters_listed(context: ProofContext) -> dict[str, Span]:
-    """The letters by which the materials name their colours; empty for fewer than two."""
-    found: dict[str, Span] = {}
-    for section in sections_of(context.pattern, "materials"):
-        for line in re.finditer(r"[^\n]+", context.quote(section)):
-            before_hook = re.sub(r"[Hh]ook.*", "", line[0])  # "hook (G-6)" names no colour
-            for match in _LETTER_LISTED.finditer(before_hook):
-                group = match.lastgroup or "letter"
-                start = section.start + line.start() + match.start(group)
-                found.setdefault(match[group], Span(start, start + len(match[group])))
-    return found if len(found) > 1 else {}
-
-
-def _letters(context: ProofContext, told: str) -> Iterator[Finding]:
-    """Findings for colours that the rows call by a letter which the materials do not have."""
-    have = dict.fromkeys(_letters_listed(context))
-    if not have:
-        return
-    for found in _LETTER_USED.finditer(told):
-        if found["letter"] not in have:
-            have[found["letter"]] = None
-            known = joined(sorted(set(have) - {found["letter"]}))
-            yield context.finding(
-                Span(*found.span("letter")),
-                sentence(f"colour {found['letter']} is not in the materials"),
-                working=f"There are {known}.",
-                mends=[Mend("List the colour, or use the letter that the materials give it.")],
-            )
+    yield from colours_missing(context, listed, told)
+    yield from names_missing(context, listed, told)
+    yield from letters_missing(context, told)
 
 
 #: What does for another thing.
@@ -132,25 +91,15 @@ def _denied(text: str, span: Span) -> bool:
     )
 
 
-def _colours(context: ProofContext, listed: str, told: str) -> Iterator[Finding]:
-    have = {_colour(m["colour"]) for m in _A_COLOUR.finditer(listed)}
-    if not have or re.search(r"\b(?:scraps?|oddments?|any\s+colou?rs?|leftovers?)\b", listed, re.I):
-        return
-    for found in _TAKEN.finditer(told):
-        group = "colour" if found["colour"] else "aside"
-        name = _colour(found[group])
-        if name not in have:
-            have.add(name)
-            yield context.finding(
-                Span(*found.span(group)),
-                sentence(f"{shown(found[group])} is not among the colours in the materials"),
-                working=f"There are {joined(sorted(have - {name}))}.",
-                mends=[Mend("List the colour, or call it what the materials call it.")],
-            )
+_SCRAP = expression(
+    r"[^.;\n]{0,60}?\b(?:with|using)\s+(?:a|some)\s+(?:\w+\s+)?(?:scrap|piece|strand|bit|length|loop|thread|end)\b",
+    re.IGNORECASE,
+)
 
 
-def _colour(word: str) -> str:
-    return "grey" if word.lower() == "gray" else word.lower()
+def _with_a_scrap(text: str, span: Span) -> bool:
+    """Whether a stitch is marked with what lies about: "mark the first st with a scrap of yarn"."""
+    return _SCRAP.match(text, span.end) is not None
 
 
 #: Things that are listed as a matter of course and never named again.
@@ -196,9 +145,11 @@ def material_unused(context: ProofContext) -> Iterator[Finding]:
         return
     spans = sections_of(pattern, "materials")
     told = _all_but_materials(pattern)
-    for letter, span in _letters_listed(context).items():
+    for letter, span in letters_listed(context).items():
         if not re.search(rf"(?<![\w'-]){letter}(?![\w'-])", told):
             yield _unused(context, span)
+    for span in names_unused(context, told):
+        yield _unused(context, span)
     keys = {n.key for section in spans for n in notions.named(context.quote(section))}
     taken = {n.key for n in (*notions.used(told, keys), *notions.named(told, keys))}
     reported: set[str] = set()
@@ -240,6 +191,8 @@ def _all_but_materials(pattern: Pattern) -> str:
 
 def _unasked(told: str) -> frozenset[str]:
     """What needs no word: a marker only where the work goes round without a join."""
+    if not re.search(r"\b(?:rounds?|rnds?|R\d|magic|ring)\b", told, re.IGNORECASE):
+        return _OF_COURSE - {"marker"}
     joins = re.search(r"\bjoin(?:ed|s)?\b", told, re.IGNORECASE)
     spiral = re.search(
         r"\bspiral|\bwithout\s+joining|\bnot\s+join|\bcontinuous", told, re.IGNORECASE
@@ -287,6 +240,7 @@ def yarn_amount(context: ProofContext) -> Iterator[Finding]:
     found = _YARN.search(text)
     if not found:
         return
+    yield from _one_without(context, spans)
     if not _AMOUNT.search(text):
         for section in spans:
             yarn = _YARN.search(context.quote(section))
@@ -304,6 +258,29 @@ def yarn_amount(context: ProofContext) -> Iterator[Finding]:
             source.line_span(source.line_of(spans[0].start)),
             "The materials do not say how much yarn each size takes.",
             mends=[Mend("Give one amount for each size.")],
+        )
+
+
+#: An entry of a list of colours: "Shade B (Cherry) 3 balls", "Color C, Brick: 3 balls".
+_ENTRY = expression(
+    r"(?m)^[ \t*\u2022-]{0,8}(?P<name>(?:Colou?r|Shade|Yarn)\s+(?:[A-H]|MC|CC\d?|\d)\b)"
+    r"(?P<rest>[^\n]*)$",
+    re.IGNORECASE,
+)
+
+
+def _one_without(context: ProofContext, spans: tuple[Span, ...]) -> Iterator[Finding]:
+    """Findings for a colour in a list that has no amount while the others have one."""
+    text = context.pattern.source.text
+    entries = [found for span in spans for found in _ENTRY.finditer(text, span.start, span.end)]
+    bare = [found for found in entries if not re.search(r"\d", found["rest"])]
+    if not 0 < len(bare) < len(entries) or len(bare) * 2 > len(entries):
+        return
+    for found in bare:
+        yield context.finding(
+            Span(*found.span("name")),
+            sentence(f"the materials do not say how much is needed of {shown(found['name'])}"),
+            mends=[Mend("Give the amount, as for the other colours.")],
         )
 
 

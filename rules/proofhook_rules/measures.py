@@ -130,7 +130,8 @@ def _rounded(value: Fraction, unit: str, text: str) -> str:
 _BARE_SIZE = expression(
     r"(?:finished\s+(?:size|measurements?)|dimensions|measures|width|height|length|circumference)"
     r"\W{1,4}(?:(?:is|about|approx(?:imately)?\.?|approx)\s+)?"
-    r"(?P<figure>\d+(?:[.,]\d+)?(?:\s?(?:x|by|\u00d7)\s?\d+(?:[.,]\d+)?)?)"
+    r"(?P<figure>\d+(?:[.,]\d+)?(?:\s?(?:x|by|\u00d7)\s?\d+(?:[.,]\d+)?"
+    r"|\s?\(\d[\d.,;/ ]{0,60}\))?)"
     r"\s*(?:(?:wide|long|tall|high|deep|across|square)\s*)?(?:[.;,(]\s|[.;]?\s*$)",
     re.IGNORECASE | re.MULTILINE,
 )
@@ -168,9 +169,40 @@ def unit_missing(context: ProofContext) -> Iterator[Finding]:
                     f"“{found['figure']}” has no unit.",
                     mends=[Mend("Say whether these are centimetres or inches.")],
                 )
+    yield from _bare_amounts(context)
     if context.options[BOTH.name]:
         for kind in ("size", "gauge"):
             yield from _one_sided(context, kind)
+
+
+#: "... the whole string about 6" at the end of a size, "... to 10 with a 5 mm hook" in a gauge.
+_ABOUT = expression(
+    r"\b(?:about|approx(?:imately|\.)?)\s+(?P<figure>\d+(?:[.,]\d+)?)[ \t]*(?:[;.](?=\s|$)|$)",
+    re.I | re.M,
+)
+_TO_NOTHING = expression(
+    r"\b(?:rows?|rnds?|rounds?|sts?|stitches)\s*(?:=|to|over)\s*(?P<figure>\d{1,2}(?:\s?x\s?\d{1,2})?)"
+    r"(?=[ \t]*(?:[.,;]?[ \t]*$|[.,;](?=\s)|\s(?:over|with|using)\b))",
+    re.I | re.M,
+)
+_NO_LENGTH = expression(r"\b(?:ages?|sizes?\s+\d|years?|months?|US|UK|makes)\b", re.I)
+
+
+def _bare_amounts(context: ProofContext) -> Iterator[Finding]:
+    """Findings for a length that ends without its unit, in the size or the gauge."""
+    source = context.pattern.source
+    for kind, words in (("size", _ABOUT), ("gauge", _TO_NOTHING)):
+        for section in sections_of(context.pattern, kind):
+            for found in words.finditer(source.text, section.start, section.end):
+                line = source.line_span(source.line_of(found.start()))
+                clause = re.split(r"[;.]\s", source.text[line.start : found.start()])[-1]
+                if kind == "size" and _NO_LENGTH.search(clause):
+                    continue
+                yield context.finding(
+                    Span(*found.span("figure")),
+                    f"“{found['figure']}” has no unit.",
+                    mends=[Mend("Say whether these are centimetres or inches.")],
+                )
 
 
 def _one_sided(context: ProofContext, kind: str) -> Iterator[Finding]:
@@ -249,7 +281,31 @@ def yarn_weight(context: ProofContext) -> Iterator[Finding]:
                     mends=[Mend("Check the yarn's label for the number and the name.")],
                 )
 
+        yield from _in_brackets(context, section)
     yield from _far_hooks(context)
+
+
+#: "DK weight (3)", "Super bulky (6)", "chunky (bulky, 5)".
+_NUMBER_ASIDE = expression(
+    r"\b(?P<name>(?:super[ -]|light[ -])?"
+    r"(?:bulky|chunky|aran|worsted|dk|double\s+knitting|fingering|sport|lace|jumbo))"
+    r"(?:[ -]weight)?\s*\(\s*(?:(?P<also>[a-z][a-z ]*[a-z]),\s*)?\#?(?P<no>[0-7])\s*\)",
+    re.IGNORECASE,
+)
+
+
+def _in_brackets(context: ProofContext, section: Span) -> Iterator[Finding]:
+    """Findings for a number in brackets right behind the name of a weight."""
+    for found in _NUMBER_ASIDE.finditer(context.pattern.source.text, section.start, section.end):
+        number = int(found["no"])
+        names = [name for name in (found["name"], found["also"]) if name]
+        wrong = [n for n in map(_known_name, names) if n and yarn.agrees(number, n) is False]
+        if wrong:
+            yield context.finding(
+                Span(*found.span()),
+                sentence(f"yarn category {number} is not {joined(map(shown, wrong), 'or')}"),
+                mends=[Mend("Check the yarn's label for the number and the name.")],
+            )
 
 
 #: How far a hook may lie outside the usual range, as a part of its ends.

@@ -31,7 +31,7 @@ _SAID = {
     "terms": r"\b(?:US|UK|U\.S\.|U\.K\.|USA|American|British)\b"
     r"[^.\n]{0,30}\b(?:terms?|terminology|crochet)\b",
     "size": r"\b(?:tall|wide|long|across|square|high|finished"
-    r"|measures?|comes\s+out|diameter|size)\b",
+    r"|measures?|comes\s+out|diameter|circumference|height|width|length|size)\b",
     "materials": r"\bhooks?\b",
     "gauge": r"\b(?:gauge|tension)\b",
     "abbreviations": r"\bsingle\s+crochet|\bdouble\s+crochet|\(sc\)|\(dc\)|\bsc\s*[=:]|\bdc\s*[=:]",
@@ -101,16 +101,28 @@ def _is_there(pattern: Pattern, kind: str) -> bool:
     if kind == "abbreviations" and (pattern.definitions or not uses_abbreviations(pattern)):
         return True
     text = pattern.source.text if kind == "finishing" else outside_the_rows(pattern)
+    if kind == "size":  # what a gauge or a button measures is not the size of the piece
+        for section in pattern.sections:
+            body = pattern.source.quote(section.body)
+            whole = section.kind == "gauge" and _WHOLE.search(body)
+            if section.kind in ("gauge", "materials") and not whole:
+                text = text.replace(body, "\n")
     if kind == "size":
         lines = (m for m in units.measures(text) if m.kind == "length" and m.unit != "mm")
         return next(lines, None) is not None and re.search(_SAID[kind], text, re.I) is not None
     return re.search(_SAID[kind], text, 0 if kind == "terms" else re.IGNORECASE) is not None
 
 
+#: A gauge that gives the size of the piece: "One square = 10 cm across".
+_WHOLE = expression(r"\b(?:squares?|motifs?|hexagons?|blocks?|pieces?|finished|completed)\b", re.I)
+
+
 _PLACEHOLDER = expression(
     r"\b(?:TODO|TO\s+DO|FIXME|TBC|TBD|TBA|TK{1,2})\b|\bto\s+be\s+(?:confirmed|decided|written|added)\b"
     r"|\blorem\s+ipsum\b[^.\n]{0,40}|(?<![\w(,] )(?<![\w,/])X{2,4}(?![\w,/])|\?{3,}"
-    r"|(?<=[\w:] )_{3,}(?=\s|$)"
+    r"|(?<!\S)\?{2,}(?=\s|$)|(?<=[\w:] )_{3,}(?=\s|$)"
+    r"|\b(?:[Ii]nsert|INSERT|[Aa]dd|ADD)\s+(?:\w+\s+){1,3}(?:here|HERE)\b"
+    r"|\[(?:[A-Z]+\s+){0,2}(?:NAME|COLOU?R|NUMBER|SIZE|YARN|DATE|TITLE|BRAND|WEIGHT|AMOUNT)(?:\s+[A-Z]+){0,2}\]"
     r"|[\[<(]\s*(?:insert|add|photo|link|image|your)\b[^\])>\n]{0,40}[\])>]",
 )
 _INSERT_FITS = expression(
@@ -212,7 +224,7 @@ def level_word(context: ProofContext) -> Iterator[Finding]:
         sets = {each for word in words for each in levels.level_sets(word)}
         if sets and (not wanted or wanted in sets):
             continue
-        found = re.search(r"(?m)\A[^\n:]*:[*_ ]*(\w[\w -]*\w)[ .*_]*$", text)
+        found = re.search(r"(?m)\A[^\n:]*:[*_ ]*(\w[\w -]*\w)[ .*_]*(?:$|[\u00b7|;])", text)
         if found:
             start = section.body.start + found.start(1)
             what = "one of the usual skill levels"

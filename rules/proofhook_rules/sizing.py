@@ -22,6 +22,13 @@ _LIST = expression(
 )
 
 
+#: "12 (14) sts", one figure in brackets before what is counted: a list that is cut short.
+_SHORT = expression(
+    r"(?<![\w.,/:-])(?P<first>\d{1,3})\s?\(\s*(?P<rest>\d{1,3})\s*\)"
+    r"(?=\s+(?:sts?|stitches|ch|chains?|rows?|rnds?|rounds?|times|sc|hdc|dc|htr|tr)\b)"
+)
+
+
 @once
 def _lists(pattern: Pattern) -> tuple[tuple[Span, tuple[str, ...]], ...]:
     """Every list of figures for sizes in the text: its span and its values."""
@@ -30,7 +37,10 @@ def _lists(pattern: Pattern) -> tuple[tuple[Span, tuple[str, ...]], ...]:
             Span(*found.span()),
             (found["first"], *(part.strip() for part in re.split(r"[,;/]", found["rest"]))),
         )
-        for found in _LIST.finditer(pattern.source.text)
+        for found in sorted(
+            (*_LIST.finditer(pattern.source.text), *_SHORT.finditer(pattern.source.text)),
+            key=lambda found: found.start(),
+        )
         if not ("/" in found["rest"] and re.search(r"\d/\d", found["rest"]))
     )
 
@@ -67,7 +77,9 @@ def size_values(context: ProofContext) -> Iterator[Finding]:
     text = context.pattern.source.text
     for span, values in lists:
         line = context.pattern.source.line_span(context.pattern.source.line_of(span.start))
-        near = text[max(0, line.start - 80) : line.end]
+        above = text[max(0, line.start - 80) : line.start].rstrip().rpartition("\n")[2]
+        heads = re.search(r"\bonly\W{0,4}$", above, re.IGNORECASE)
+        near = (above if heads else "") + text[line.start : line.end]
         fits_some = any(
             where.start <= span.start < where.end and count == len(values) for where, count in some
         )

@@ -384,7 +384,10 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Definition:
-    """An entry of the pattern's own abbreviation list or special stitches."""
+    """An entry of the pattern's own abbreviation list or special stitches.
+
+    ``short`` is the short name that stands beside the full one: "sh" in "Shell (sh): ...".
+    """
 
     span: Span
     abbreviation: str
@@ -392,6 +395,7 @@ class Definition:
     abbreviation_span: Span
     meaning_span: Span
     special: bool = False
+    short: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from proofhook.counting.fabric import (
     is_kind,
     stitches_in,
 )
+from proofhook.counting.result import BELOW_UNKNOWN
 from proofhook.counting.worked import ChainRule, NotWorked, Setting, Worked
 from proofhook.pattern import Chain, Step, What
 from proofhook.text import Span
@@ -103,7 +104,7 @@ class Cursor:
     def need_below(self, span: Span) -> Fabric:
         """The row below; raises NotWorked where it is not known."""
         if self.below is None:
-            raise NotWorked("the row below is not known", span)
+            raise NotWorked(BELOW_UNKNOWN, span)
         return self.below
 
     def take_stitches(self, count: int) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from proofhook.counting.attempt import Attempt
 from proofhook.counting.fabric import SPACE
-from proofhook.counting.result import Verdict
+from proofhook.counting.result import BELOW_UNREAD, Verdict
 from proofhook.pattern import (
     Loops,
     Row,
@@ -50,7 +50,7 @@ def _doubt(attempt: Attempt) -> str:
         and (filled or worked.used)
         and not worked.begins
     ):
-        return "the row below was not worked out, so this one cannot be"
+        return BELOW_UNREAD
     if not worked.plain and not worked.exact and worked.below is None:
         return "where the stitches go is not certain"
     return ""

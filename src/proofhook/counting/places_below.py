@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from proofhook.counting.cursor import Cursor
 from proofhook.counting.fabric import SPACE, is_kind
+from proofhook.counting.result import BELOW_UNKNOWN
 from proofhook.counting.worked import NotWorked
 from proofhook.pattern import Place, Until, What, at_size
 from proofhook.text import Span
@@ -244,7 +245,7 @@ def groups_left(cursor: Cursor, place: Place) -> int:
 def take_middle(cursor: Cursor, place: Place, span: Span) -> None:
     """The middle (or nth) stitch or chain of the next group or space."""
     if cursor.below is None:
-        raise NotWorked("the row below is not known", span)
+        raise NotWorked(BELOW_UNKNOWN, span)
     what = place.whats[0]
     if what.of in ("sp", "ch") or (what.name == "ch" and what.length):
         take_space(cursor, What("sp", what.length), span)

@@ -41,6 +41,7 @@ class Program:
     reason: str = ""
     blame: Span | None = None
     rows: tuple[Row, ...] = ()
+    numbered: tuple[tuple[int, Row], ...] = ()
 
     def passes(self, size: int) -> Iterator[tuple[Step, ...]]:
         """The steps of each row, in the order in which they are worked."""
@@ -107,6 +108,8 @@ def program_of(
         if not reference.rows:
             first = at_size(row.label.first, size) if row.label and row.label.first else 1
             numbers = list(range(first, first + (count or 1)))
+        if 0 in known and numbers[:1] == [1]:
+            numbers = [0, *numbers]  # the chain or ring that the other piece begins with
     for number in numbers:
         found = known.get(number) or before.get(number)
         if found is None:
@@ -144,7 +147,8 @@ def program_of(
                 (row.steps,), 1, False, None, "where it stops is not known", reference.span
             )
         return Program(tuple(bodies), 1_000, False, reference.until, rows=tuple(named))
-    return Program(tuple(bodies), max(times, 0), False, rows=tuple(named))
+    numbered = tuple(zip(numbers, named, strict=True)) if reference.piece else ()
+    return Program(tuple(bodies), max(times, 0), False, rows=tuple(named), numbered=numbered)
 
 
 def _works_more(steps: tuple[Step, ...]) -> bool:

@@ -8,6 +8,12 @@ from proofhook.pattern import Pattern, Piece, Row
 from proofhook.records import dataclass
 from proofhook.text import Span
 
+#: Why a row cannot be worked out where every word of it is understood: by itself, and for
+#: want of another row.
+EDGE_UNSAID = "how many stitches are worked along an edge is not said"
+BELOW_UNKNOWN = "the row below is not known"
+BELOW_UNREAD = "the row below was not worked out, so this one cannot be"
+
 
 class Verdict(str, Enum):
     """What is certain about a row."""

@@ -67,6 +67,7 @@ class Memory:
     order: list[Row] = field(default_factory=list)
     readings: dict[int, dict[str, int]] = field(default_factory=dict)
     foundation: Fabric | None = None
+    begun: Row | None = None
 
 
 @dataclass(slots=True)
@@ -163,10 +164,17 @@ class RowWorker:
 
     def finished_rows(self, name: str) -> dict[int, Row]:
         """The rows of an earlier piece, by its name."""
+        found: dict[int, Row] = {}
         for known, runs in self.finished.items():
-            if name and (known.startswith(name) or name in known):
-                return runs[self.size].memory.rows
-        return {}
+            rows = runs[self.size].memory.rows
+            if found:
+                if not rows or min(rows) <= max(found):
+                    break
+                found |= rows  # a heading between the rows of one piece: "Shape armholes"
+            elif name and (known.startswith(name) or name in known):
+                begun = runs[self.size].memory.begun
+                found = ({0: begun} if begun is not None and not self.run.results else {}) | rows
+        return found
 
     def not_for_this_size(self, row: Row) -> None:
         """The row is for other sizes: the fabric stays as it was."""
@@ -400,7 +408,11 @@ class RowWorker:
         ):
             memory.foundation = attempt.fabric
             memory.row_count = 0
+        if label is None and not memory.rows and attempt.worked is not None:
+            memory.begun = memory.begun or (row if attempt.worked.begins else None)
         if label is None:
+            for number, worked_again in program.numbered:
+                memory.rows[number] = worked_again
             return
         memory.row_count += program.rows_worked(self.size)
         if label.first is None:

@@ -8,6 +8,7 @@ from proofhook.counting.cursor import Cursor
 from proofhook.counting.fabric import MAX_PLACES, PICOT, RING_FABRIC, SLIP, SPACE, Run, is_kind
 from proofhook.counting.making import many_in_one, produce, produce_in_place
 from proofhook.counting.places_below import groups_left, take, take_corner, take_middle
+from proofhook.counting.result import EDGE_UNSAID
 from proofhook.counting.worked import NotWorked
 from proofhook.pattern import Place, Stitch, What, Work, at_size
 
@@ -175,7 +176,7 @@ def on_edge(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place
         return
     cursor.out.plain = False
     if count is None:
-        raise NotWorked("how many stitches are worked along an edge is not said", step.span)
+        raise NotWorked(EDGE_UNSAID, step.span)
     produce(cursor, stitch, count, step.span)
 
 

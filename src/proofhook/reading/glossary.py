@@ -31,7 +31,7 @@ from proofhook.trade.headings import NO_HEADINGS, OwnHeadings, leading_heading
 
 _NAME = r"[A-Za-z\u00c0-\u024f0-9][\w'./+()-]*(?:\s[\s-]*[\w'./()+-]+){0,3}?"
 ENTRY = expression(
-    rf"[\s>\u2022\u00b7*-]*(?:\*\*)?(?P<name>{_NAME})(?:\*\*)?\s*(?:\([^()]{{1,24}}\)\s*)?(?::|=|\s[-\u2013\u2014]+\s|\u2013|\.{{2,}}|\t|\s{{2,}}|-\s(?=\S))(?:\*\*)?\s*(?P<meaning>\S.*)$"
+    rf"[\s>\u2022\u00b7*-]*(?:\*\*)?(?P<name>{_NAME})(?:\*\*)?\s*(?:\((?P<aside>[^()]{{1,24}})\)\s*)?(?::|=|\s[-\u2013\u2014\u00b7]+\s|\u2013|\.{{2,}}|\t|\s{{2,}}|-\s(?=\S))(?:\*\*)?\s*(?P<meaning>\S.*)$"
 )
 INLINE = expression(
     rf"(?<!\w)(?P<name>{_NAME})\s*(?::|=|\s[-\u2013\u2014]\s|\u2013)\s*(?P<meaning>[^:=;]+?)(?=[;.,]\s+{_NAME}\s*(?::|=|\s[-\u2013\u2014]\s)|[;.,]?\s*$)"
@@ -55,6 +55,12 @@ BARE = expression(
     r"(?P<meaning>[A-Za-z][A-Za-z ()-]{2,40}?)\s*(?=[;\u00b7|.]|$)"
 )
 
+#: A row of a table: "| sc | single crochet |".
+IN_A_TABLE = expression(
+    rf"\s*\|\s*(?:\*\*|`)?(?P<name>{_NAME})(?:\*\*|`)?\s*\|\s*(?P<meaning>[^|]*\w[^|]*?)\s*\|?\s*$",
+    re.I,
+)
+
 _LISTS = ("abbreviations", "special", "notes")
 
 
@@ -69,10 +75,12 @@ def definitions_of(
     found: list[Definition] = [_definition(m, 0, True) for m in IN_A_ROW.finditer(text)]
     kind = ""
     begun = False
-    for start, end in lines:
+    for number, (start, end) in enumerate(lines):
         line = text[start:end]
         if not line.strip():
             continue
+        if line.lstrip().startswith("|") and _is_rule(text, lines[number + 1 : number + 2]):
+            continue  # the head of a table
         begun = begun or bool(_ROW.match(line))
         heading = leading_heading(line, own)
         if heading is not None:
@@ -93,6 +101,11 @@ def definitions_of(
         if kind and not (line[:1].isalpha() and line.strip().isupper() and " " not in line.strip()):
             found += _entries(text, start, end, kind == "special")
     return tuple(found)
+
+
+def _is_rule(text: str, lines: Sequence[tuple[int, int]]) -> bool:
+    """Whether a line of dashes stands under the head of a table: "|---|---|"."""
+    return any("-" in text[a:b] and not text[a:b].strip(" \t|:-") for a, b in lines)
 
 
 #: "X: single crochet" before the first row: letters that stand for stitches.
@@ -133,7 +146,7 @@ def _entries(text: str, start: int, end: int, special: bool) -> list[Definition]
     bare = [m for m in BARE.finditer(line) if _explains(m)] if not special else []
     if len(bare) > 2 or (len(bare) == 1 and bare[0].end() == len(line.rstrip())):
         return [_definition(m, start, special) for m in bare]
-    found = ENTRY.match(line)
+    found = IN_A_TABLE.match(line) or ENTRY.match(line)
     if found is not None:
         return [_definition(found, start, special)]
     backwards = [
@@ -165,7 +178,17 @@ def _definition(found: re.Match[str], offset: int, special: bool) -> Definition:
         Span(offset + name[0], offset + name[1]),
         Span(offset + meaning[0], offset + meaning[1]),
         special,
+        _shown_beside(found) if special else "",
     )
+
+
+_SHORT = expression(r"[A-Za-z][A-Za-z-]{0,11}(?: (?:st|sp))?")
+
+
+def _shown_beside(found: re.Match[str]) -> str:
+    """The short name beside the full one: "Shell (sh): ..." is "sh"."""
+    aside = found.groupdict().get("aside") or ""
+    return aside if _SHORT.fullmatch(aside) else ""
 
 
 # --- definitions the counter can use ------------------------------------------------
@@ -193,7 +216,11 @@ def local_stitches(
     the name itself.
     """
     entries = tuple((d.abbreviation, d.meaning) for d in definitions)
-    return dict(_local((*entries, *own.meanings), vocabulary.terms, own.stitches))
+    short = tuple((d.abbreviation.lower(), d.short.lower()) for d in definitions if d.short)
+    found = dict(_local((*entries, *own.meanings), vocabulary.terms, own.stitches))
+    return found | {
+        short: found[full] for full, short in short if full in found and not _is_one(full)
+    }
 
 
 @lru_cache(maxsize=256)
@@ -203,7 +230,14 @@ def _local(
     vocabulary = Vocabulary(terms, dict(own))
     defined: set[str] = set()
     known = phrases()[0]
-    for abbreviation, meaning in entries:
+    named = {abbreviation.lower() for abbreviation, _ in entries}
+    # "sh = shell" in the list means what is said further down, under "Shell"
+    late = [
+        (name, meaning)
+        for name, meaning in entries
+        if (full := meaning.lower().strip(" .")) in named - {name.lower()} and not _is_one(full)
+    ]
+    for abbreviation, meaning in (*(each for each in entries if each not in late), *late):
         for name in re.split(r"\s*(?:/|,|\bor\b)\s*", abbreviation.lower()):
             name = re.sub(r"\(s\)|\(es\)", "", name).strip(" .*")
             if not name or len(name) > 30 or name in defined:
@@ -215,6 +249,7 @@ def _local(
                 trade is not None and trade.role in ("", "tog", "foundation")
             ):
                 continue
+            meaning = _OR_SPACE.sub(r"\1", meaning)
             stitch = _stitch(name, meaning, "" if letter else word or "", trade, vocabulary)
             if stitch is not None and not (stitch.role == "group" and not stitch.steps):
                 vocabulary.learn(name, stitch)
@@ -227,6 +262,16 @@ _DECREASE = expression(
     r"(?:an? )?(?:inv(?:isible)? )?dec(?:rease)?s?\s*[(\[,:-]\s*(?:(?P<uses>[2-5]) ?[A-Za-z]{1,6} (?:sts )?tog(?:ether)?|[A-Za-z]{1,6} ?(?:the )?(?:next )?[2-5])",
     re.I,
 )
+
+
+def _is_one(name: str) -> bool:
+    """Whether the trade counts a stitch of this name as one, however it is made: a bobble."""
+    known = trade_stitch(name)
+    return known is not None and known.role == "named"
+
+
+#: "in the stitch or space named": wherever it is worked, it is one place.
+_OR_SPACE = expression(r"\b(st|stitch)\s+or\s+(?:ch-)?(?:sp|space)\b", re.I)
 
 
 def _stitch(
@@ -431,7 +476,9 @@ def _said(
             fresh = False
             at += 2
             continue
-        if kind == "tch":
+        if kind == "ch" and fresh and _AT_THE_START.search(sentence):
+            lengths, fresh = [0], False  # "the ch at the start of a row", however long
+        elif kind == "tch":
             lengths = lengths if not fresh else []
             lengths.append(after.number[0] if after and after.kind == "#" and after.number else 0)
             fresh = False
@@ -457,6 +504,9 @@ def _said(
 _EACH_CHAIN = expression(
     r"\b(?:each|every|all)\s+(?:the\s+)?(?:ch(?:ain)?s?[ -]?\d|\d[ -]?ch)(?!\w)(?!.{0,12}\b(?:beg|start|turn))",
     re.I,
+)
+_AT_THE_START = expression(
+    r"\bch(?:ain)?(?:s|\(s\))?\s+(?:at|from)\s+the\s+(?:start|beginning|beg)\b", re.I
 )
 _NEVER = expression(r"\b(?:no|never)\b[^.]*\bcount(?:s|ed)?\b", re.I)
 

@@ -33,7 +33,7 @@ INTO = r"(?:do )?(?:in both (?:(?:noun|edge) )?(?:\? )?|in (?:noun|edge) (?:\? )
 OF = r"(?: (?:in )?(?:(?:same|next|each|first|last|N|Nth|any|corner|centre) )*(?P<of>S(?: st)?|noun|corner|ch N sp|N ch sp|sp))?"
 
 PLACES = {
-    "evenly": r"evenly(?: (?:around|across|along|in|to|spaced|up|each))*(?: (?:sp|noun|\?|edge|rowend|foundation|tch|row|same|other|first|last|and|ring|st|along))*",
+    "evenly": r"evenly(?: (?:around|across|along|in|to|spaced|up|each))*(?: (?:sp|noun|\?|all(?: N)?(?= edge| noun)|edge|rowend|foundation|tch|row|same|other|first|last|and|ring|st|along))*",
     "hook": rf"{INTO}(?P<nth>Nth|first) (?:(?:ch|st|sp|blo|S) )*from hook",
     "same": (
         rf"{INTO}(?:same(?: first)?(?: (?P<what>{WHAT}))?"
@@ -130,7 +130,7 @@ HEADS = {
         r"|(?:(?:do|then|a) )*(?:(?P<n3>N|a) )?(?:blo )?(?P<s3>S|inc|dec|slst)(?= )"
     ),
     "chain": (
-        r"(?:do |a |then |slst )*(?:ch (?P<n>N)|(?P<n2>N)(?: more)? ch|(?P<one>ch))(?: st)?(?: more)?(?: more)?(?! sp)(?! (?:N )?tog)(?P<for> (?:\?|as) first (?P<s>S))?(?= |$)"
+        r"(?:do |a |then |slst )*(?:ch (?P<n>N)|(?P<n2>N)(?: more)? ch|(?P<one>ch))(?: st)?(?: more)?(?: more)?(?! sp)(?! (?:N )?tog)(?P<for> (?:\?|as) first (?P<s>S))?(?P<loop> (?:\? )?(?:a )?hanger)?(?= |$)"
     ),
     "ring": (
         r"(?:do |with |a )*(?:ring)(?: (?:with|in))?(?: a)?(?: (?P<n>N)(?= |$)(?! (?:S|ch|inc|x|times)))?"
@@ -160,7 +160,7 @@ HEADS = {
     "turn": r"(?:and |then )*turn(?: (?:in|\?|noun|edge|row))*",
     "noturn": r"(?:and )?(?:noturn|nojoin)(?: (?:and|turn|join|row|\?|slst|but|around|end|to|a|ring|each|in))*",
     "fasten": r"(?:and )?(?:do |\? )*fasten(?: (?:\?|yarn|measure|and|tog|end|in|all|row|note|from|to|apart|a|fasten|both|noun|with|edge|st|sp|N|each))*",
-    "note": r"(?:and |then |do )?(?:note|marker)(?:(?! and (?:do )?(?:N )?(?:S|inc|dec) )(?: [^ ]+))*|same (?:\?|yarn) (?:as|in) row(?: N)?|(?<!last )(?:\? )?N row(?: (?:total|in))?(?= |$)(?! N times)|(?:a|N|one) in each (?:row|rowend)|same \?(?= asrow| as)",
+    "note": r"(?:and |do )?skip join (?:st|slst|S)(?= |$)|(?:and |then |do )?(?:note|marker)(?:(?! and (?:do )?(?:N )?(?:S|inc|dec) )(?: [^ ]+))*|same (?:\?|yarn) (?:as|in) row(?: N)?|(?<!last )(?:\? )?N row(?: (?:total|in))?(?= |$)(?! N times)|(?:a|N|one) in each (?:row|rowend)|same \?(?= asrow| as)",
     "loops": r"(?:do |then |now )*(?:in )?(?:(?:blo|post)(?: only| st| both| noun)*)(?: (?:in )?(?:(?P<row>row N|row Nth|Nth row|last row|row)(?: \?)*|noun))?",
     "otherside": r"(?:do |then |now |and )*(?:\? |in |along |to |from |do |around )*otherside(?: (?:in|foundation|ch|row|\?))*",
     "colour": r"(?:and |then )?(?:with !|with|in|to|from) (?:(?:\?|!(?= |$)|yarn N(?= |$)|yarn|a|same|and|other|N yarn|first yarn|end yarn) ?)+(?= |$)|(?:and )?yarn(?: N$)?(?= |$)(?: yarn| \?)*",

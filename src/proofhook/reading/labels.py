@@ -26,7 +26,7 @@ DECORATION = expression(
     rf"(?:\d{{1,3}}[.)]\s+(?=(?:{_KIND}\.?\s*\d|{_ORD}\s+{_KIND})))?(?:\*\*|__)?[\s\u2022]*",
     re.I,
 )
-_ASIDE = r"(?:\s*[(\[](?![^)\]]*[)\]]\s*(?:x\s*\d|\d+\s*(?:x|times)|\*|in\b|around))(?:[^()\[\]0-9]{1,40}|\d{1,3}\s*(?:rnds?|rounds?|rows?|times|x|r)\b\.?|(?:rounds?|rnds?|rows?)\s*\d+[^()\[\]]{0,12})[)\]])"
+_ASIDE = r"(?:\s*[(\[](?![^)\]]*[)\]]\s*(?:x\s*\d|\d+\s*(?:x|times)|\*|in\b|around))(?:[^()\[\]0-9]{1,40}|[^()\[\]]{1,40}\sonly|\d{1,3}\s*(?:rnds?|rounds?|rows?|times|x|r)\b\.?|(?:rounds?|rnds?|rows?)\s*\d+[^()\[\]]{0,12})[)\]])"
 _END = r"(?P<end>\s*(?:\*\s*\*(?=\s|[:.)])|\*\*|__)?\s*(?:[:.)]+(?:\*\*|__)?|[\u2013\u2014]|-+(?=\s|\d|[A-Za-z(*\[])|,(?=\s)|=)?\s*(?:\*\*(?=\s)|__)?)"
 
 NUMBERED = expression(

@@ -248,7 +248,7 @@ WORDS: dict[str, str] = {
     "as": "as",
     "note": (
         "stuff|stuffing|sew|fix|embroider|insert|secure|pull|thread|weave|hide|mark|move|remove|pin|block|steam|"
-        "wash|fold|flatten|glue|change colour|change color|changing the colour|changing the color|change the colour|change the color|changing colour|changing color|change to|changing to|switch to|switch|swap|swap to|"
+        "wash|fold|flatten|glue|change colour|change color|change shade|changing shade|change shades|changing shades|changing the colour|changing the color|change the colour|change the color|changing colour|changing color|change to|changing to|switch to|switch|swap|swap to|"
         "colour change|color change|carry the|carry your|carry yarn|drop|lay|begin stuffing|start stuffing|continue stuffing|add stuffing|"
         "add eyes|place eyes|attach eyes|leave a|leaving a|leave long|leaving long|leave enough|leaving enough|place marker|pm|place a marker|"
         "place stitch marker|place markers|sm|hold|holding|position|tighten|adjust|add safety eyes|place safety eyes|attach safety eyes|"
@@ -258,6 +258,9 @@ WORDS: dict[str, str] = {
         "increase the stuffing|finish stuffing|sew in|insert eyes|insert the eyes|attach the eyes|add the eyes|install"
     ),
     "half": "half",
+    "hanger": (
+        "hanging loop|hanging loops|button loop|buttonhole loop|loop for hanging|loop to hang it up|loop to hang it by"
+    ),
     "apart": "apart|away|wide|long|tall|high|deep|tail",
     "pattern": "pattern|patt|pat|established|est",
 }  # fmt: skip

@@ -513,8 +513,13 @@ class Outliner:
         low = words.lower()
         if "all" in low:
             return None
+        whole = [i for i, name in enumerate(names) if re.search(r"[^\w/]", name) and name in low]
+        for i in whole:  # "3-6 months" is one name, and no range
+            low = low.replace(names[i], " ")
         parts = re.findall(r"[\w/]+", low)
-        chosen = [i for i, name in enumerate(names) if name in parts or name == low.strip()]
+        chosen = [
+            i for i, name in enumerate(names) if i in whole or name in parts or name == low.strip()
+        ]
         if re.search(r"\b(?:to|-|\u2013|\u2014)\b|-|\u2013|\u2014", low) and len(chosen) == 2:
             chosen = list(range(chosen[0], chosen[1] + 1))
         if not chosen:
@@ -554,6 +559,8 @@ class Outliner:
         if not _looks_like_heading(words, blank_before or self._open is None or bool(self._body())):
             return False
         bare = words.strip(" #*_=:-\u2013~")
+        if known is None and self._names_a_colour(bare):
+            return False
         if self._kind in QUIET and known is None and not _stands_out(words, blank_before):
             return False
         steps = self._steps(line.start, line.end)
@@ -567,6 +574,21 @@ class Outliner:
         if self._kind in LISTS and (self._kind != "title" or not self._first_line(line)):
             self._open_section(line, "instructions")
         return True
+
+    def _names_a_colour(self, words: str) -> bool:
+        """Whether a line says no more than the yarn: "Change to Ink", under a heading "Ink"."""
+        named = _COLOUR_LINE.fullmatch(words)
+        if named is None:
+            return False
+        if named["changed"]:
+            return True
+        if self._pending is None:
+            return False
+        if named["taken"]:
+            return True
+        listed = (s.body for s in self.sections if s.kind == "materials")
+        word = re.compile(rf"(?<!\w){re.escape(named['colour'])}(?!\w)")
+        return any(word.search(self.text, span.start, span.end) for span in listed)
 
     def _first_line(self, line: Line) -> bool:
         return not self.text[: line.start].strip()
@@ -642,6 +664,11 @@ HEADED_LABEL = expression(
 )
 
 
+#: A line that says which yarn a piece begins with, or goes on with.
+_COLOUR_LINE = expression(
+    r"(?P<taken>(?:[Ii]n|[Ww]ith|[Uu]sing|(?:[Ss]tart|[Bb]egin)(?:n?ing)? (?:with|in)|(?P<changed>[Cc]hange|[Ss]witch) to) )?"
+    r"(?P<colour>(?:(?:colou?r|yarn|shade) )?[A-Z][\w'-]*(?: [A-Z][\w'-]*)?)",
+)
 _BULLET = expression(r"\s*(?:(?:[-\u2022>\u00b7]|\*(?=\s)|\d{1,2}[.)](?=\s))\s*)?(?:\*\*(?=\w))?")
 
 
@@ -770,16 +797,23 @@ def _stands_out(words: str, blank_before: bool) -> bool:
     """Capitals, a heading mark or a line of its own: a heading even inside a section."""
     plain = words.strip(" #*_=~:")
     letters = re.sub(r"\([^)]*\)", "", plain)
+    bullet = re.match(r"[-*\u2022\u00b7]\s", words) is not None
     return (
-        words.startswith(("#", "**"))
-        or letters.isupper()
+        words.startswith("#")
+        or _ALL_BOLD.fullmatch(words) is not None
+        or (letters.isupper() and re.search(r"[^\W\d_]{3}", letters) is not None)
         or (
             blank_before
+            and not bullet
             and ":" not in words.rstrip(":")
             and len(plain.split()) <= 5
             and not re.search(r"\d", letters)
         )
     )
+
+
+#: Bold from one end of the line to the other; "**sc** - single crochet" is an entry.
+_ALL_BOLD = expression(r"\*\*[^*]+(?:\*\*\W*|\*\*\s*[(\[][^()\[\]]*[)\]]\W*)")
 
 
 def _unbalanced(body: str) -> bool:

@@ -98,7 +98,9 @@ _IN_ONE = expression(
 @cache
 def _expressions(sizes: int, in_one: bool) -> re.Pattern[str]:
     unit = r"\s*(?:sts?|stitch(?:es)?|sc|dc|hdc|htr|d?tr)\b"
-    told = rf"(?<=[(\[]){FIGURE}(?:\s*[,/]\s*{FIGURE}){{{sizes - 1}}}(?=\s[a-z][a-z -]{{1,18}}[)\]])"
+    told = (
+        rf"(?<=[(\[]){FIGURE}(?:\s*[,/]\s*{FIGURE}){{{sizes - 1}}}(?=\s[a-z][a-z -]{{1,18}}[)\]])"
+    )
     inner = rf"{FIGURE}(?:(?:{COMMA}|\s*[-\u2013\u2014]\s*){FIGURE}){{{sizes - 2}}}"
     if sizes == 2:
         pair = rf"{FIGURE}\s*[(\[]\s*{FIGURE}\s*[)\]](?![\d-])"

@@ -19,7 +19,11 @@ _US = expression(
 )
 _UK = expression(r"\bU\.?K\.?\s*(?:size\s*|no\.?\s*|\#\s*)?(?P<uk>0{1,3}|\d{1,2})(?![\w.])")
 #: Text that still belongs to one hook: no other measure, list entry or sentence begins.
-_AFTER = expression(r"(?:(?!\d\s?-?mm\b|[;\n]|\.\s|,\s+(?:\d+(?![\d.]*\s*mm)|and)\s).){0,44}")
+_AFTER = expression(
+    r"(?:(?!\d\s?-?mm\b|[;\n]|\.\s|,\s+(?:\d+(?![\d.]*\s*mm)|and)\s"
+    r"|\b(?:and|or|for|&|\+)\s+(?:an?\s+|the\s+)?(?:US\s+|size\s+)+[A-Q\d][\w/. -]{0,8}"
+    r"\(?\s*\d+(?:[.,]\d+)?\s*mm).){0,44}"
+)
 _BEFORE = expression(r"[^;\n.]{0,30}$")
 
 
@@ -64,7 +68,7 @@ def sizes_in(text: str) -> Iterator[Size]:
             yield Size(figure, Span(start, stop), us, uk, steel, Span(*mm.span()))
 
 
-_GOES_ON = expression(r"(?:[\s,/&+()\[\]\dA-Z.-]|and|or)*")
+_GOES_ON = expression(r"(?:[\s,/&+()\[\]\dA-Z.-]|and|or|size)*")
 
 
 def _is_hook(before: str, after: str) -> bool:

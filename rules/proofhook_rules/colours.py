@@ -1,0 +1,156 @@
+"""Colours: those that the instructions take up, and those that the materials list."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from proofhook.expressions import expression
+from proofhook.proofing import Finding, Mend, ProofContext
+from proofhook.text import Span
+from proofhook.trade.headings import is_piece_name
+from proofhook_rules.around import sections_of
+from proofhook_rules.wording import joined, sentence, shown
+
+_COLOURS = (
+    "white|cream|ivory|black|gr[ea]y|silver|red|crimson|scarlet|orange|yellow|gold|green|olive|teal"
+    "|turquoise|aqua|blue|navy|purple|lilac|lavender|violet|pink|rose|brown|tan|beige|rust|mustard"
+)
+_TAKEN = expression(
+    rf"\b(?:with|in|using|join|change\s+to|switch\s+to|to|off|attach)\s+(?P<colour>{_COLOURS})(?=\s*(?:yarn|wool|cotton)?\s*[,.:;)\n]|\s+(?:yarn|with))"
+    rf"|[(,]\s*(?P<aside>{_COLOURS})\s*[),:]",
+    re.IGNORECASE,
+)
+_A_COLOUR = expression(rf"\b(?P<colour>{_COLOURS})\b", re.IGNORECASE)
+
+
+_LETTER = r"(?:[A-H]|MC|CC\d?)"
+#: "A: 50 g brass", "20 g in A (moss)", "Colour B - rust", "slate (C)".
+_LETTER_LISTED = re.compile(
+    rf"(?<![\w-])(?:(?:[Cc]olou?r|[Yy]arn|[Ss]hade)\s+)?(?P<letter>{_LETTER})\s*(?:[:=(\u2013\u2014]|-\s)"
+    rf"|\(\s*(?:[Cc]olou?r\s+)?(?P<aside>{_LETTER})\s*\)|\b(?:[Cc]olou?r|[Yy]arn|[Ss]hade)\s+(?P<named>{_LETTER})\b"
+)
+_LETTER_USED = re.compile(
+    rf"\b(?:[Ww]ith|[Ii]n|[Jj]oin(?:ing)?|[Uu]sing|[Cc]hang(?:e|ing)\s+to|[Ss]witch\s+to|[Tt]o|[Dd]rop|[Aa]ttach"
+    rf"|[Ff]asten\s+off|[Bb]reak(?:\s+off)?|[Cc]ut|[Aa]nd)\s+(?:(?:colou?r|yarn)\s+)?(?P<letter>{_LETTER})(?![\w'-]|\s+(?:hook|st\b))"
+)
+
+
+def letters_listed(context: ProofContext) -> dict[str, Span]:
+    """The letters by which the materials name their colours; empty for fewer than two."""
+    found: dict[str, Span] = {}
+    for section in sections_of(context.pattern, "materials"):
+        for line in re.finditer(r"[^\n]+", context.quote(section)):
+            before_hook = re.sub(r"[Hh]ook.*", "", line[0])  # "hook (G-6)" names no colour
+            for match in _LETTER_LISTED.finditer(before_hook):
+                group = match.lastgroup or "letter"
+                start = section.start + line.start() + match.start(group)
+                found.setdefault(match[group], Span(start, start + len(match[group])))
+    return found if len(found) > 1 else {}
+
+
+def letters_missing(context: ProofContext, told: str) -> Iterator[Finding]:
+    """Findings for colours that the rows call by a letter which the materials do not have."""
+    have = dict.fromkeys(letters_listed(context))
+    if not have:
+        return
+    for found in _LETTER_USED.finditer(told):
+        if found["letter"] not in have:
+            have[found["letter"]] = None
+            known = joined(sorted(set(have) - {found["letter"]}))
+            yield context.finding(
+                Span(*found.span("letter")),
+                sentence(f"colour {found['letter']} is not in the materials"),
+                working=f"There are {known}.",
+                mends=[Mend("List the colour, or use the letter that the materials give it.")],
+            )
+
+
+def colours_missing(context: ProofContext, listed: str, told: str) -> Iterator[Finding]:
+    have = {_colour(m["colour"]) for m in _A_COLOUR.finditer(listed)}
+    if not have or re.search(r"\b(?:scraps?|oddments?|any\s+colou?rs?|leftovers?)\b", listed, re.I):
+        return
+    for found in _TAKEN.finditer(told):
+        group = "colour" if found["colour"] else "aside"
+        name = _colour(found[group])
+        if name not in have:
+            have.add(name)
+            yield context.finding(
+                Span(*found.span(group)),
+                sentence(f"{shown(found[group])} is not among the colours in the materials"),
+                working=f"There are {joined(sorted(have - {name}))}.",
+                mends=[Mend("List the colour, or call it what the materials call it.")],
+            )
+
+
+#: "With Poppy,", "In Ink" and "Change to Oat": a yarn by a name of its own.
+_NAME_TAKEN = expression(
+    r"(?:(?m:^)[ \t*-]{0,6}|[.,;:(]\s)"
+    r"(?:[Ww]ith|[Ii]n|[Uu]sing|[Jj]oin|(?:[Ss]tart|[Bb]egin)(?:n?ing)?\s(?:with|in)"
+    r"|(?:[Cc]hange|[Cc]hanging|[Ss]witch|[Ss]witching)\sto)\s(?P<name>[A-Z][a-z]{2,}(?:\s[A-Z][a-z]+)?)"
+    r"(?=\s*(?:[,.:;)\n]|\Z)|\sand\b|\s(?:yarn|wool|cotton)\b)"
+)
+
+
+def names_missing(context: ProofContext, listed: str, told: str) -> Iterator[Finding]:
+    """Findings for yarns called by names of their own, of which the materials lack one.
+
+    Only where the materials name others that are called so, or two colours that everybody knows.
+    """
+    taken: dict[str, Span] = {}
+    for found in _NAME_TAKEN.finditer(told):
+        if not _A_COLOUR.search(found["name"]):
+            taken.setdefault(found["name"], Span(*found.span("name")))
+    low = listed.lower()
+    there = [name for name in taken if name.lower() in low]
+    if not there and len({_colour(m["colour"]) for m in _A_COLOUR.finditer(listed)}) < 2:
+        return
+    if re.search(r"\b(?:scraps?|oddments?|any\s+colou?rs?|leftovers?)\b", listed, re.I):
+        return
+    # "Oat" on a line by itself is taken for a heading where the materials do not have it
+    pieces = " ".join(p.name.lower() for p in context.pattern.pieces if p.name not in taken)
+    for name, span in taken.items():
+        known = name.lower() in low or name.lower() in pieces or is_piece_name(name)
+        if known or re.match(r"(?:Row|Rnd|Round|Right|Wrong|Front|Back|Order|This|Each)", name):
+            continue
+        yield context.finding(
+            span,
+            sentence(f"{shown(name)} is not among the colours in the materials"),
+            mends=[Mend("List the colour, or call it what the materials call it.")],
+        )
+
+
+def _colour(word: str) -> str:
+    return "grey" if word.lower() == "gray" else word.lower()
+
+
+#: "Ink: 45 yd", "Milk (20 g)": a yarn with an amount, on a line of its own.
+_NAME_LISTED = expression(
+    r"(?m)^[ \t*\u2022-]{0,8}(?P<name>[A-Z][a-z]{2,}(?:\s[A-Z][a-z]+)?)\s*(?:[:(\u2013-]|,)\s*\d"
+    r"[^\n]*\b(?:yds?|yards?|m|met(?:re|er)s?|g|grams?|balls?|skeins?)\b"
+)
+#: "50 g each of Plum, Straw and Rust".
+_NAMES_LISTED = expression(
+    r"\beach\s+(?:of|in)\s+(?P<names>[A-Z][a-z]{2,}(?:,\s[A-Z][a-z]{2,}){0,8},?\sand\s[A-Z][a-z]{2,})\b"
+)
+
+
+def names_unused(context: ProofContext, told: str) -> Iterator[Span]:
+    """The yarns in a list of names that nothing takes up, where the others are called so."""
+    text = context.pattern.source.text
+    for section in sections_of(context.pattern, "materials"):
+        lines = [
+            Span(*m.span("name")) for m in _NAME_LISTED.finditer(text, section.start, section.end)
+        ]
+        lists = [
+            [
+                Span(m.start("names") + n.start(), m.start("names") + n.end())
+                for n in re.finditer(r"[A-Z][a-z]+", m["names"])
+            ]
+            for m in _NAMES_LISTED.finditer(text, section.start, section.end)
+        ]
+        for names in (lines, *lists):
+            words = {span: context.quote(span) for span in names}
+            idle = [s for s in names if not re.search(rf"\b{re.escape(words[s])}\b", told, re.I)]
+            if 0 < len(idle) < len(names) and len(idle) * 2 <= len(names):
+                yield from idle
