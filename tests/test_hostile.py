@@ -11,13 +11,12 @@ import random
 import signal
 import subprocess
 import sys
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from types import FrameType
 
 import pytest
-from _pytest.mark import ParameterSet
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -138,6 +137,22 @@ HANDLED: dict[str, str] = {
     "4,900 rows": ROW_1 + many(4_900, lambda n: f"Rnd {n + 1}: Sc around. (6)\n"),
     "400 rows, none of which comes out": ROW_1
     + many(400, lambda n: f"Rnd {n + 1}: Sc {n}, inc {n}, dec {n}, ch {n}. ({n})\n"),
+    "4,900 different rows, none of which comes out": ROW_1
+    + many(4_900, lambda n: f"Rnd {n + 1}: Sc {n}, inc {n}, dec {n}, ch {n}. ({n})\n"),
+    "400 rows of repeats in repeats": ROW_1
+    + many(400, lambda n: f"Rnd {n + 1}: {'[' * 5}sc, ch {n}{'] 19 times' * 5}.\n"),
+    "repeats of slip stitches": f"{ROW_1}Rnd 2: "
+    f"{'[' * 7}sl st in next st, ch 1{'] 19 times' * 7}.\n",
+    "totals in repeats": f"{ROW_1}Rnd 2: [[[sc, ch 1 (6)] 30 times] 30 times] 30 times. (4)\n",
+    "one row filled again and again": (
+        f"Ch 20000.\nRow 1: Sc in each ch across.\nRow 2: "
+        f"{'*2 sc in each of next 7 sts, ch 1, sk 1; rep from * to last 9 sts, ' * 30}\n"
+    ),
+    "2,000 rows of lace, each twice as long": f"{ROW_1}Rnd 2: *Sc, ch 2; rep from * around\n"
+    + many(
+        2_000,
+        lambda n: f"Rnd {n + 2}: *(Dc, ch 1, dc) in next ch-2 sp, ch 2; rep from * around. ({n})\n",
+    ),
     "1,200 pieces": many(1_200, lambda n: f"PIECE {n}\n{ROW_1}Rnd 2: Ch 3, dc around. (6)\n\n"),
     "4,900 abbreviations": (
         f"Abbreviations\n{many(4_900, lambda n: f'st{n}: stitch no. {n}{NL}')}\n{ROW_1}"
@@ -164,21 +179,7 @@ HANDLED: dict[str, str] = {
 }
 
 
-#: What still takes too long or ends in words about the program itself, and why.
-STILL_WRONG = {"repeats in repeats": "what is made so far is summed up at every step"}
-
-
-def but_for(names: Iterable[str], wrong: Mapping[str, str]) -> list[ParameterSet | str]:
-    """Cases for a test; those that are known to be wrong may fail, for the time they take."""
-    return [
-        pytest.param(name, marks=pytest.mark.xfail(reason=wrong[name], run=False))
-        if name in wrong
-        else name
-        for name in names
-    ]
-
-
-@pytest.mark.parametrize("name", but_for(HANDLED, STILL_WRONG))
+@pytest.mark.parametrize("name", HANDLED)
 def test_what_can_be_read_is_handled(tmp_path: Path, name: str) -> None:
     (tmp_path / "it.txt").write_bytes(HANDLED[name].encode("utf-8", "surrogatepass"))
     done = proofed(tmp_path, "it.txt")

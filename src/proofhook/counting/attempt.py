@@ -28,7 +28,10 @@ class UnitResult(NamedTuple):
 
 @dataclass(slots=True)
 class Attempt:
-    """A row worked in one size from one fabric with one reading."""
+    """A row worked in one size from one fabric with one reading.
+
+    ``all_tried`` is False where there was no work left for other readings.
+    """
 
     worked: Worked | None = None
     fabric: Fabric | None = None
@@ -41,6 +44,7 @@ class Attempt:
     asked: dict[str, int] = field(default_factory=dict)
     count: int | None = None
     widths: list[int] = field(default_factory=list)
+    all_tried: bool = True
 
     @property
     def states(self) -> bool:

@@ -46,6 +46,7 @@ def work_join(cursor: Cursor, step: Join) -> None:
         cursor.lay(RING_FABRIC)
         cursor.out.begins = True
         cursor.made.clear()
+        cursor.sum_anew()
         return
     if cursor.made or cursor.out.used:
         if not cursor.made_stitches() and cursor.chain_seen:

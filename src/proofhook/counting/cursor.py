@@ -13,6 +13,7 @@ from proofhook.counting.fabric import (
     SPACE,
     Fabric,
     Run,
+    StitchIndex,
     is_kind,
     stitches_in,
 )
@@ -21,8 +22,10 @@ from proofhook.counting.worked import ChainRule, NotWorked, Setting, Worked
 from proofhook.pattern import Chain, Step, What
 from proofhook.text import Span
 
-#: Steps a single row may take; more is no row that a person works.
-MAX_STEPS = 60_000
+#: Steps a single row may take, one more for so many places gone over one by one; more is
+#: no row that a person works.
+MAX_STEPS, PLACES_A_STEP = 60_000, 256
+TOO_LARGE = "the figures are too large to be worked"
 
 
 class Mark(NamedTuple):
@@ -61,6 +64,7 @@ class Cursor:
         self.reading = reading
         self.out = Worked()
         self.made: list[Run] = []
+        self._summed = self._sum = self._stitch_runs = 0
         self.steps_taken = 0
         self.group = 0
         self.depth = 0
@@ -91,6 +95,8 @@ class Cursor:
         self.own = 0
         self.end = 0
         self.places: tuple[Run, ...] = ()
+        self._indexed: tuple[Run, ...] = ()
+        self._index = StitchIndex(())
         self.flat = True
         self.lay(below)
 
@@ -99,13 +105,33 @@ class Cursor:
         end = self.end if self.limit is None else self.limit
         if self.flat:
             return end - self.at
-        return sum(1 for place in self.places[self.at : end] if place.kind != SPACE)
+        stitches = self.stitch_index()
+        return max(stitches.before(end) - stitches.before(self.at), 0)
 
     def need_below(self, span: Span) -> Fabric:
         """The row below; raises NotWorked where it is not known."""
         if self.below is None:
             raise NotWorked(BELOW_UNKNOWN, span)
         return self.below
+
+    def count_step(self, span: Span) -> None:
+        """Count one more step; raises NotWorked where they are too many."""
+        self.steps_taken += 1
+        if self.steps_taken > MAX_STEPS or self.out.used > MAX_PLACES:
+            raise NotWorked(TOO_LARGE, span)
+
+    def look_over(self, places: int) -> None:
+        """Count so many places that are gone over one by one."""
+        self.steps_taken += places // PLACES_A_STEP
+
+    def stitch_index(self) -> StitchIndex:
+        """Where the stitches lie among the places below."""
+        if self.below is not None and self.places is self.below.places:
+            return self.below.stitch_index
+        if self._indexed is not self.places:
+            self.look_over(len(self.places))
+            self._indexed, self._index = self.places, StitchIndex(self.places)
+        return self._index
 
     def take_stitches(self, count: int) -> None:
         """Use ``count`` stitches, passing over spaces between them."""
@@ -124,15 +150,13 @@ class Cursor:
             self.here = self.at - 1
             return
         end = self.end if self.limit is None else self.limit
-        for taken in range(count):
-            at = self.at
-            while at < end and self.places[at].kind == SPACE:
-                at += 1
-            if at >= end:
-                self.out.short += count - taken
-                return
-            self.here = at
-            self.at = at + 1
+        stitches = self.stitch_index()
+        first = stitches.before(self.at)
+        taken = min(count, max(stitches.before(end) - first, 0))
+        self.out.short += count - taken
+        if taken:
+            self.here = stitches.place_of(first + taken - 1)
+            self.at = self.here + 1
 
     def make(self, run: Run) -> None:
         """Add made places to the row, in the group that is being worked."""
@@ -164,7 +188,21 @@ class Cursor:
 
     def count_made(self) -> int:
         """How many stitches have been made so far."""
-        return stitches_in(self.made)
+        self._sum_on()
+        return self._sum + stitches_in(self.made[-1:])
+
+    def _sum_on(self) -> None:
+        """Sum up what was made since: all but the last run, which may still grow."""
+        before = max(len(self.made) - 1, 0)
+        if before > self._summed:
+            since = self.made[self._summed : before]
+            self._sum += stitches_in(since)
+            self._stitch_runs += sum(run.kind not in (SPACE, SLIP) for run in since)
+            self._summed = before
+
+    def sum_anew(self) -> None:
+        """Begin the sum again, since something that was made is undone."""
+        self._summed = self._sum = self._stitch_runs = 0
 
     def choice(self, key: str, options: int) -> int:
         """Which of several readings of the words is taken here."""
@@ -173,16 +211,20 @@ class Cursor:
 
     def made_stitches(self) -> bool:
         """Whether anything but chains and slip stitches has been made."""
-        return any(run.kind not in (SPACE, SLIP) for run in self.made)
+        if not self.made:
+            return False
+        self._sum_on()
+        return bool(self._stitch_runs) or self.made[-1].kind not in (SPACE, SLIP)
 
     def unused(self) -> int:
         """Places left at the end of the row: all of them, spaces and stitches."""
         if self.flat:
             return max(self.end - self.at, 0)
-        return sum(1 for p in self.places[self.at : self.end])
+        return max(min(self.end, len(self.places)) - self.at, 0)
 
     def snapshot(self) -> tuple[Run, ...]:
         """What has been made so far, a chain before the end as the space it will be."""
+        self.look_over(16 * len(self.made))  # it is kept
         runs = list(self.made)
         if self.chain_seen and self.out.joined:
             runs.append(Run(SPACE, 1, self.chain_seen))
@@ -205,6 +247,7 @@ class Cursor:
     def back_to(self, mark: Mark, full: list[Run] | None = None) -> None:
         """Undo to a state; ``full`` holds what had been made where later states undid it."""
         self.at, self.here = mark.at, mark.here
+        self.sum_anew()
         if full is not None:
             self.made[:] = full[: mark.made]
         else:
@@ -290,6 +333,7 @@ class Cursor:
         if not named and name not in UNNAMED_GROUPS:
             return []
         wanted = name if named else "group"
+        self.look_over(len(self.below.places))
         starts: list[int] = []
         before = 0
         for at, place in enumerate((self.places or self.below.places)[: self.end]):

@@ -7,6 +7,7 @@ items, and spread out only where spaces or groups make the order matter.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -41,6 +42,37 @@ class Run(NamedTuple):
     turning: bool = False
 
 
+class StitchIndex:
+    """Where the stitches lie among the places of runs, in order; the others are spaces."""
+
+    __slots__ = ("_before", "_runs", "_starts")
+
+    def __init__(self, runs: Sequence[Run]) -> None:
+        self._runs = runs
+        self._starts: list[int] = []
+        self._before: list[int] = []
+        at = stitches = 0
+        for run in runs:
+            self._starts.append(at)
+            self._before.append(stitches)
+            at += run.count
+            if run.kind != SPACE:
+                stitches += run.count
+
+    def before(self, at: int) -> int:
+        """How many stitches lie before a place."""
+        index = bisect_right(self._starts, at) - 1
+        if index < 0:
+            return 0
+        run, into = self._runs[index], at - self._starts[index]
+        return self._before[index] + (0 if run.kind == SPACE else min(into, run.count))
+
+    def place_of(self, number: int) -> int:
+        """The place of a stitch by its number from 0; there must be so many."""
+        index = bisect_right(self._before, number) - 1
+        return self._starts[index] + number - self._before[index]
+
+
 class Fabric:
     """The places of a row, in the order in which they were made; never changed once made.
 
@@ -48,17 +80,20 @@ class Fabric:
     starting chain already made for the next row, in chains.  ``loose`` marks a fabric of
     which only the counts are known, not the order.  ``at_space`` tells that a round was
     closed by a stitch in place of chains, so that the next begins in that last space.
-    ``stitches`` and ``spaces`` are how many places are which; ``plain`` tells that all
+    ``stitches`` and ``spaces`` are how many places are which, ``lengths`` the chains of these
+    spaces; ``plain`` tells that all
     places are stitches, so that only their number matters.
     """
 
     __slots__ = (
         "_places",
+        "_stitch_index",
         "at_space",
         "chain",
         "in_round",
         "is_chain",
         "is_ring",
+        "lengths",
         "loose",
         "plain",
         "runs",
@@ -83,15 +118,18 @@ class Fabric:
         self.in_round = in_round
         self.at_space = at_space
         self.spaces = self.stitches = 0
+        self.lengths: set[int] = set()
         for run in runs:
             if run.kind == SPACE:
                 self.spaces += run.count
+                self.lengths.add(run.length)
             else:
                 self.stitches += run.count
         self.is_ring = len(runs) == 1 and runs[0].kind == RING
         self.is_chain = len(runs) == 1 and runs[0].kind == CHAIN
         self.plain = not self.spaces and not self.is_ring
         self._places: tuple[Run, ...] | None = None
+        self._stitch_index: StitchIndex | None = None
 
     @property
     def shelled(self) -> bool:
@@ -108,6 +146,17 @@ class Fabric:
                 spread += [run if run.count == 1 else run._replace(count=1)] * run.count
             self._places = tuple(reversed(spread)) if self.turned else tuple(spread)
         return self._places
+
+    @property
+    def stitch_index(self) -> StitchIndex:
+        """Where the stitches lie among the places."""
+        if self._stitch_index is None:
+            self._stitch_index = StitchIndex(in_order(self))
+        return self._stitch_index
+
+    def forget_places(self) -> None:
+        """Let go of the places, which are many; they are spread out anew when asked for."""
+        self._places = self._stitch_index = None
 
     def key(self) -> tuple[object, ...]:
         """What makes two fabrics the same for the row that is worked into them."""

@@ -296,6 +296,7 @@ def work_evenly(cursor: Cursor, step: Evenly) -> None:
     cursor.out.exact = False
     kind = cursor.kind_below()
     cursor.made = [run for run in cursor.made if run.turning]
+    cursor.sum_anew()
     cursor.make(Run(kind, count - sum(r.count for r in cursor.made)))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from proofhook.counting.attempt import Attempt
+from proofhook.counting.effort import NOT_ALL_TRIED
 from proofhook.counting.fabric import SPACE
 from proofhook.counting.result import BELOW_UNREAD, Verdict
 from proofhook.pattern import (
@@ -16,6 +17,9 @@ def judge(row: Row, attempt: Attempt) -> tuple[Verdict, list[tuple[str, Span, st
     """The verdict on a row as worked, and what does not fit: kind, place, words."""
     worked = attempt.worked
     if worked is None:
+        return Verdict.UNREAD, []
+    if not attempt.all_tried:
+        attempt.reason = NOT_ALL_TRIED
         return Verdict.UNREAD, []
     problems = _fit_problems(row, attempt)
     if not attempt.states:

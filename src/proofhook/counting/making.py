@@ -37,8 +37,8 @@ def made_group(cursor: Cursor, steps: tuple[Step, ...], name: str = "") -> None:
     cursor.in_place, cursor.group, cursor.group_name = True, cursor.next_group, name or "group"
     settle_chain_outside(cursor, before)
     for step in steps:
+        cursor.count_step(step.span)
         cursor.step(step)
-        cursor.steps_taken += 1
     if cursor.chain_seen:
         cursor.settle_chain()
     cursor.in_place, cursor.group, cursor.group_name = before

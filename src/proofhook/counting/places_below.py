@@ -132,7 +132,7 @@ def find_space(cursor: Cursor, what: What) -> int | None:
     """Where the next such space is, or None."""
     if cursor.below is None or cursor.flat:
         return None
-    lengths = {p.length for p in cursor.places if p.kind == SPACE}
+    lengths = cursor.below.lengths
     wanted = what.length if what.length in lengths else None
     if what.name.startswith(("corner", "center")) and wanted is None and len(lengths) > 1:
         wanted = corner_length(cursor, what.name)
@@ -175,6 +175,7 @@ def marked_places(cursor: Cursor) -> list[int]:
         return []
     if cursor.flat:
         cursor.places = cursor.places or cursor.below.places
+    cursor.look_over(len(cursor.places))
     middles: list[int] = []
     at = 0
     while at < len(cursor.places):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from proofhook.counting.cursor import Cursor, Mark
+from proofhook.counting.cursor import TOO_LARGE, Cursor, Mark
 from proofhook.counting.fabric import MAX_PLACES, Run, stitches_in
 from proofhook.counting.overview import ends_instead, is_uniform
 from proofhook.counting.places_below import places_between, stop_for
@@ -49,6 +49,7 @@ def work_repeat(cursor: Cursor, step: Repeat) -> None:
     for turn in range(times):
         last = turn == times - 1
         body = step.steps[: step.cut] if last and step.cut is not None else step.steps
+        cursor.count_step(step.span)
         cursor.depth += 1
         cursor.sequence(body)
         cursor.depth -= 1
@@ -136,7 +137,7 @@ def passes_of(cursor: Cursor, step: Repeat) -> States:
     before = start
     while True:
         if states.count > MAX_PLACES:
-            raise NotWorked("the figures are too large to be worked", step.span)
+            raise NotWorked(TOO_LARGE, step.span)
         cursor.sequence(step.steps)
         stuck = cursor.out.short > before.short
         if stuck or cursor.at <= before.at:
@@ -165,6 +166,7 @@ def uniform_pass(cursor: Cursor, steps: tuple[Step, ...]) -> tuple[list[Run], in
         return None
     start, made = cursor.mark(), cursor.made
     cursor.made = []
+    cursor.sum_anew()
     cursor.depth += 1
     cursor.sequence(steps)
     cursor.depth -= 1
@@ -183,7 +185,7 @@ def uniform_states(cursor: Cursor, start: Mark, runs: list[Run], places: int, us
     end = cursor.end if cursor.limit is None else cursor.limit
     count = max((end - start.at) // places, 0)
     if count * len(runs) > MAX_PLACES:
-        raise NotWorked("the figures are too large to be worked")
+        raise NotWorked(TOO_LARGE)
     states = States({0: start}, count, used, stitches_in(runs))
     for passes in range(max(count - 4, 1), count + 1):
         states.marks[passes] = start._replace(
@@ -286,6 +288,7 @@ def counted_with_cut(cursor: Cursor, step: Repeat, rest: tuple[Step, ...]) -> No
     used, made = cursor.out.used, cursor.count_made()
     for turn in range(times):
         last = turn == times - 1
+        cursor.count_step(step.span)
         cursor.depth += 1
         cursor.sequence(step.steps[: step.cut] if last and step.cut is not None else step.steps)
         cursor.depth -= 1

@@ -14,6 +14,7 @@ from proofhook.counting.attempt import (
     totals_of,
 )
 from proofhook.counting.customs import Case, Customs, Sayings
+from proofhook.counting.effort import TOO_LONG, Effort
 from proofhook.counting.fabric import PICOT, SLIP, SPACE, Fabric, Run, of_stitches, ring
 from proofhook.counting.judging import judge
 from proofhook.counting.overview import into_loop
@@ -55,6 +56,11 @@ class RowResult:
     verdict: Verdict
     problems: list[tuple[str, Span, str]] = field(default_factory=list)
     active: bool = True
+
+    def leave_unread(self, reason: str) -> None:
+        """Say nothing of the row but why."""
+        self.verdict, self.problems = Verdict.UNREAD, []
+        self.attempt.reason = reason
 
 
 @dataclass(slots=True)
@@ -102,8 +108,7 @@ def hold_back(results: list[RowResult]) -> None:
             sure = all(r.attempt.worked and r.attempt.worked.exact for r in differing)
             if len(differing) >= (DOUBTED_PLAIN if sure else DOUBTED):
                 for doubted in differing:
-                    doubted.verdict, doubted.problems = Verdict.UNREAD, []
-                    doubted.attempt.reason = "several rows on end do not come out as read"
+                    doubted.leave_unread("several rows on end do not come out as read")
             differing = []
 
 
@@ -120,6 +125,8 @@ class RowWorker:
         run: PieceRun,
         before: Memory,
         finished: dict[str, list[PieceRun]],
+        effort: Effort,
+        usual: bool,
     ) -> None:
         self.pattern = pattern
         self.piece = piece
@@ -129,13 +136,17 @@ class RowWorker:
         self.run = run
         self.before = before
         self.finished = finished
-        self.first = True
+        self.effort = effort
+        self.usual = usual
 
     # --- one row --------------------------------------------------------------------
 
     def row(self, row: Row, first: bool) -> None:
         """Work a row from the fabrics it may stand on, and keep the best outcome."""
         run = self.run
+        if not self.effort.left(usual=True):
+            run.results.append(RowResult(row, Attempt(reason=TOO_LONG), Verdict.UNREAD))
+            return
         if (row.sizes is not None and self.size not in row.sizes) or _dashed(row, self.size):
             self.not_for_this_size(row)
             return
@@ -149,8 +160,12 @@ class RowWorker:
             row, self.size, run.memory.rows, self.before.rows, self.finished_rows, run.memory.order
         )
         best: Attempt | None = None
-        for fabric, sure in bases:
-            attempt = self.attempt(row, program, fabric, sure)
+        for number, (fabric, sure) in enumerate(bases):
+            if number and not self.effort.left(usual=False):
+                assert best is not None
+                best.all_tried = False
+                break
+            attempt = self.attempt(row, program, fabric, sure, self.usual and not number)
             if best is None or attempt.rank > best.rank:
                 best = attempt
             if (
@@ -160,6 +175,9 @@ class RowWorker:
             ):
                 break
         assert best is not None
+        for below, _ in bases:
+            if below is not None:
+                below.forget_places()
         self.keep(row, best, program)
 
     def finished_rows(self, name: str) -> dict[int, Row]:
@@ -185,9 +203,14 @@ class RowWorker:
         attempt = Attempt(fabric=last.fabric, count=last.count)
         self.run.results.append(RowResult(row, attempt, Verdict.UNSTATED, active=False))
 
-    def attempt(self, row: Row, program: Program, base: Fabric | None, sure: bool) -> Attempt:
-        """Work a row in its usual reading, then in others while it does not come out."""
-        usual = self.read_as(row, program, base, sure, {})
+    def attempt(
+        self, row: Row, program: Program, base: Fabric | None, sure: bool, first: bool
+    ) -> Attempt:
+        """Work a row in its usual reading, then in others while it does not come out.
+
+        ``first`` where it is worked for the first time, from the likeliest row below.
+        """
+        usual = self.read_as(row, program, base, sure, {}, first)
         if (usual.matches and usual.fits) or (not usual.states and usual.fits):
             return usual
         best = usual
@@ -197,6 +220,9 @@ class RowWorker:
         for reading in readings:
             tried += 1
             if tried > MAX_READINGS:
+                break
+            if not self.effort.left(usual=False):
+                best.all_tried = False
                 break
             other = self.read_as(row, program, base, sure, reading)
             if other.worked is None:
@@ -210,7 +236,13 @@ class RowWorker:
         return best
 
     def read_as(
-        self, row: Row, program: Program, base: Fabric | None, sure: bool, reading: dict[str, int]
+        self,
+        row: Row,
+        program: Program,
+        base: Fabric | None,
+        sure: bool,
+        reading: dict[str, int],
+        first: bool = False,
     ) -> Attempt:
         """Work all rows that the row stands for, one after another, in one reading."""
         attempt = Attempt(base_known=base is not None, base_sure=sure, reading=reading)
@@ -242,8 +274,12 @@ class RowWorker:
                 attempt.reason = program.reason or "it stands for too many rows"
                 attempt.worked = None
                 break
+            if not self.effort.left(first):
+                attempt.reason = TOO_LONG
+                attempt.worked = attempt.fabric = None
+                return attempt
             try:
-                worked = work_row(steps, fabric, self.setting(row), reading)
+                worked = work_row(steps, fabric, self.setting(row, first), reading)
             except NotWorked as stop:
                 attempt.reason, attempt.blame, attempt.worked = stop.reason, stop.span, None
                 attempt.fabric = None
@@ -269,7 +305,7 @@ class RowWorker:
         """Whether a repeat of rows has come to its end."""
         return fabric is not None and fabric.stitches <= at_size(until.count, self.size)
 
-    def setting(self, row: Row) -> Setting:
+    def setting(self, row: Row, first: bool) -> Setting:
         """What holds for the row beside its words."""
         label = row.label
         round_word = label is not None and label.kind == "round"
@@ -282,8 +318,9 @@ class RowWorker:
             self.run.memory.foundation,
             round_word,
             label is not None and label.kind == "row",
-            not any(r.verdict is not Verdict.UNREAD for r in self.run.results)
-            and not self.run.results,
+            not self.run.results,
+            self.effort,
+            first,
         )
 
     def earlier(self, number: int) -> Fabric | None:

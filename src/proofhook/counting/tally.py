@@ -8,9 +8,10 @@ count lets it come out, so that one slip gives one finding.
 
 from __future__ import annotations
 
-from proofhook.counting.customs import Case, Customs, Sayings, candidates, said_in_rows, usual_rule
+from proofhook.counting.customs import Case, Customs, Sayings, candidates, said_in_rows
+from proofhook.counting.effort import NOT_ALL_TRIED, Effort
 from proofhook.counting.fabric import Fabric
-from proofhook.counting.result import CustomUsed, RowTally, Tally
+from proofhook.counting.result import CustomUsed, RowTally, Tally, Verdict
 from proofhook.counting.rows import Memory, PieceRun, RowWorker, hold_back
 from proofhook.counting.sizes import merged_rows
 from proofhook.pattern import Pattern, Piece
@@ -31,9 +32,10 @@ def tally(pattern: Pattern) -> Tally:
     finished: dict[str, list[PieceRun]] = {}
     usual = Customs()
     everywhere = said_in_rows(pattern.pieces)
+    effort = Effort(len(pattern.source.text), sizes * len(pattern.rows))
     for piece in pattern.pieces:
         sayings = Sayings(pattern, piece, everywhere)
-        chosen, runs = _best(pattern, piece, sayings, carried, usual, finished)
+        chosen, runs = _best(pattern, piece, sayings, carried, usual, finished, effort)
         usual = chosen if chosen.flipped else usual
         for run in runs:
             hold_back(run.results)
@@ -51,16 +53,28 @@ def _best(
     carried: list[tuple[list[tuple[Fabric, bool]], Memory]],
     usual: Customs,
     finished: dict[str, list[PieceRun]],
+    effort: Effort,
 ) -> tuple[Customs, list[PieceRun]]:
-    """The assumption under which most totals of the piece come out, and its runs."""
+    """The assumption under which most totals of the piece come out, and its runs.
 
-    def under(customs: Customs) -> list[PieceRun]:
-        return [
-            _run(pattern, piece, sayings, customs, size, *carried[size], finished)
-            for size in range(len(pattern.sizes))
-        ]
+    Where there is no work left to try them all, rows that differ are left unread.
+    """
 
-    runs = under(usual)
+    def under(customs: Customs, first: bool = False) -> list[PieceRun]:
+        runs: list[PieceRun] = []
+        for size in range(len(pattern.sizes)):
+            bases, before = carried[size]
+            memory = Memory(row_count=before.row_count, foundation=before.foundation)
+            run = PieceRun([], {}, set(), 0, 0, list(bases), memory)
+            worker = RowWorker(
+                pattern, piece, sayings, customs, size, run, before, finished, effort, first
+            )
+            for index, row in enumerate(piece.rows):
+                worker.row(row, index == 0)
+            runs.append(run)
+        return runs
+
+    runs = under(usual, first=True)
     best, best_runs = usual, runs
     if all(run.agreeing == run.stated for run in runs):
         return best, best_runs
@@ -72,30 +86,16 @@ def _best(
             continue
         if number * len(piece.rows) > MAX_ROWS_TRIED:
             break
+        if not effort.left(usual=False):
+            for result in (result for run in best_runs for result in run.results):
+                if result.verdict is Verdict.DIFFERS:
+                    result.leave_unread(NOT_ALL_TRIED)
+            break
         other = under(customs)
         other_score = sum(run.agreeing for run in other)
         if other_score > score:
             best, best_runs, score = customs, other, other_score
     return best, best_runs
-
-
-def _run(
-    pattern: Pattern,
-    piece: Piece,
-    sayings: Sayings,
-    customs: Customs,
-    size: int,
-    bases: list[tuple[Fabric, bool]],
-    before: Memory,
-    finished: dict[str, list[PieceRun]],
-) -> PieceRun:
-    """Work the rows of a piece one after another."""
-    memory = Memory(row_count=before.row_count, foundation=before.foundation)
-    run = PieceRun([], {}, set(), 0, 0, list(bases), memory)
-    worker = RowWorker(pattern, piece, sayings, customs, size, run, before, finished)
-    for index, row in enumerate(piece.rows):
-        worker.row(row, index == 0)
-    return run
 
 
 def _customs_used(
@@ -110,10 +110,8 @@ def _customs_used(
                 continue
             seen.add(case)
             rule = sayings.rule(case[0], case[1], customs)
-            usual = usual_rule(case[0], case[1], sayings.terms)
             decided = run.agreeing > 0
             used.append(
                 CustomUsed(piece, case[0], case[1], rule.counts, False, decided, piece.span, True)
             )
-            del usual
     return used

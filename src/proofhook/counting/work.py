@@ -11,7 +11,7 @@ from typing import Any
 
 from proofhook.counting.beginnings import begin_ring, turn, work_join, work_loops, work_other_side
 from proofhook.counting.chains import work_chain, work_turning_chain
-from proofhook.counting.cursor import MAX_STEPS, Cursor, Ways
+from proofhook.counting.cursor import TOO_LARGE, Cursor, Ways
 from proofhook.counting.fabric import (
     CHAIN,
     MAX_PLACES,
@@ -69,8 +69,12 @@ def work_row(
     Raises NotWorked where a step is unread, or needs what is not known.
     """
     cursor = Cursor(below, setting, reading, WAYS)
-    work_whole(cursor, tuple(steps))
-    return result_of(cursor)
+    try:
+        work_whole(cursor, tuple(steps))
+        return result_of(cursor)
+    finally:
+        if setting.effort is not None:
+            setting.effort.spend(cursor.steps_taken, setting.usual)
 
 
 def work_whole(cursor: Cursor, steps: tuple[Step, ...]) -> None:
@@ -118,9 +122,7 @@ def choice_implied(cursor: Cursor, steps: tuple[Step, ...]) -> bool:
 def work_sequence(cursor: Cursor, steps: tuple[Step, ...], top: bool = False) -> None:
     """Work steps one after another; ``top`` where they are those of the row itself."""
     for index, step in enumerate(steps):
-        cursor.steps_taken += 1
-        if cursor.steps_taken > MAX_STEPS:
-            raise NotWorked("the figures are too large to be worked", step.span)
+        cursor.count_step(step.span)
         if isinstance(step, Repeat) and top and (step.times is None or step.cut is not None):
             fill_repeat(cursor, step, steps[index + 1 :])
             return
@@ -190,7 +192,7 @@ def result_of(cursor: Cursor) -> Worked:
     else:
         out.exact = out.exact and cursor.below is not None
     if sum(run.count for run in out.runs) > MAX_PLACES:
-        raise NotWorked("the figures are too large to be worked")
+        raise NotWorked(TOO_LARGE)
     return out
 
 

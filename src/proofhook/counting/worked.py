@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import NamedTuple
 
+from proofhook.counting.effort import Effort
 from proofhook.counting.fabric import Fabric, Run
 from proofhook.pattern import Total
 from proofhook.records import dataclass, field
@@ -36,7 +37,8 @@ class Setting:
 
     ``chain_rule`` answers what a turning chain of so many chains before such a stitch
     is; ``rows_before`` is how many rows the piece has so far (for row ends);
-    ``earlier`` gives the fabric after an earlier row by its number.
+    ``earlier`` gives the fabric after an earlier row by its number.  ``effort`` is where
+    the work is taken off, as that of a ``usual`` reading or of another.
     """
 
     size: int
@@ -48,6 +50,8 @@ class Setting:
     in_round: bool = False
     in_row: bool = False
     first: bool = False
+    effort: Effort | None = None
+    usual: bool = True
 
 
 class Trace(NamedTuple):

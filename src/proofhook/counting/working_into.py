@@ -35,6 +35,7 @@ def work_stitch(cursor: Cursor, step: Work) -> None:
     if times > MAX_PLACES:
         raise NotWorked("the figure is too large to be worked", step.span)
     for _ in range(times if times < 2 or step.place or stitch.steps else 1):
+        cursor.count_step(step.span)
         work_once(cursor, step, 1 if step.place or stitch.steps else max(times, 1))
 
 
@@ -88,6 +89,7 @@ def work_group(cursor: Cursor, step: Group) -> None:
     place = step.place
     if place is None or cursor.in_place:
         for _ in range(times):
+            cursor.count_step(step.span)
             cursor.depth += 1
             cursor.sequence(step.steps)
             cursor.depth -= 1
@@ -150,6 +152,7 @@ def at_next(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place
         return
     if stitch.steps or (each > 1 and stitch.role not in ("slip",)):
         for _ in range(number):
+            cursor.count_step(step.span)
             take(cursor, what, 1, step.span)
             many_in_one(cursor, stitch, each, step.span)
         return

@@ -9,12 +9,20 @@ from __future__ import annotations
 
 import re
 from functools import cache
+from itertools import count
 from typing import NamedTuple
 
 from proofhook.expressions import expression
 from proofhook.pattern import Amount, Stitch, Work
 from proofhook.reading.lexicon import DROPPED, SHORT_PROSE, TELLING, phrases
-from proofhook.reading.words import NUMBER_WORDS, ORDINAL_WORDS, TENS, sized
+from proofhook.reading.words import (
+    NUMBER_WORDS,
+    ORDINAL_WORDS,
+    TENS,
+    forget_sized,
+    sized,
+    sized_crowded,
+)
 from proofhook.records import replace
 from proofhook.text import Span
 from proofhook.trade.stitches import StitchName, around, basics, manners, named, parse_stitch
@@ -79,6 +87,26 @@ _GOES_ON = expression(
 
 #: The numbers of vocabularies, by the number of the one before and what was learnt since.
 _numbers: dict[object, int] = {}
+_next_number = count()
+MOST_NUMBERS = 50_000
+
+
+def make_room() -> None:
+    """Before a pattern is read: forget the names and size lists of many others.
+
+    What was lexed is kept by the numbers of vocabularies, and these never come again: no
+    stand-in for a size list is taken for one that it stood for before.
+    """
+    if sized_crowded() or len(_numbers) > MOST_NUMBERS:
+        forget_sized()
+        _numbers.clear()
+
+
+def _number(key: object) -> int:
+    number = _numbers.get(key)
+    if number is None:
+        number = _numbers[key] = next(_next_number)
+    return number
 
 
 class Vocabulary:
@@ -88,7 +116,7 @@ class Vocabulary:
         self.terms = terms
         self.local: dict[str, Stitch] = {}
         #: A number that vocabularies with the same names share.
-        self.number = _numbers.setdefault(terms, len(_numbers))
+        self.number = _number(terms)
         self.plain = Stitch("dc" if terms == "uk" else "sc", "dc" if terms == "uk" else "sc")
         self.longest: dict[str, int] = {}
         for name, stitch in sorted((local or {}).items(), key=lambda item: item[0]):
@@ -97,7 +125,7 @@ class Vocabulary:
     def learn(self, name: str, stitch: Stitch) -> None:
         """Take up a name of the pattern's own."""
         self.local[name] = stitch
-        self.number = _numbers.setdefault((self.number, name, stitch), len(_numbers))
+        self.number = _number((self.number, name, stitch))
         words = name.split()
         self.longest[words[0]] = max(self.longest.get(words[0], 1), len(words))
 

@@ -36,7 +36,7 @@ from proofhook.pattern import (
 )
 from proofhook.reading.glossary import chain_customs, definitions_of, local_stitches
 from proofhook.reading.labels import RUN_ON, Found, free_label_at, label_at
-from proofhook.reading.lexer import Vocabulary
+from proofhook.reading.lexer import Vocabulary, make_room
 from proofhook.reading.sizes import fold_sizes, size_count, size_names
 from proofhook.reading.structure import read_row
 from proofhook.reading.words import LONGEST_LINE, SIZED_FILL, evened
@@ -100,6 +100,7 @@ def read(source: Source, terms: str = "", own: OwnWords = NO_WORDS) -> Pattern:
     ``terms`` ("us", "uk") is for a text of which they are known; else they are looked for.
     ``own`` are the words of the house: stitches and headings over those of the trade.
     """
+    make_room()
     flat = evened(source.text)
     sizes = size_count(flat)
     side, statement = _terms(source.text)

@@ -8,13 +8,16 @@ from functools import cache
 
 from proofhook.expressions import expression
 from proofhook.pattern import Amount
-from proofhook.reading.words import NUMBER_WORDS, folded
+from proofhook.reading.words import MOST_SIZED, NUMBER_WORDS, folded
 
 _WORDS = "|".join(sorted(NUMBER_WORDS, key=len)[::-1])
 FIGURE = rf"(?:\d{{1,5}}|(?:{_WORDS})\b|[-\u2013\u2014](?!\d))"
 #: A figure stands by itself, or after a sign of multiplication: "(sc, inc)x5 (7, 9)".
 _BEFORE = r"(?:(?<![\w.])|(?<=[)\]*]x))"
 COMMA = r"\s*[,:;/]\s*"
+
+#: No pattern is written for more sizes; a longer list is none of sizes.
+MOST_SIZES = 24
 
 #: A bracket that holds nothing but figures, after a figure: "18 (20, 22)", "18 [20: 22]".
 LIST = expression(
@@ -44,6 +47,8 @@ def size_count(text: str) -> int:
         r"(?<![\w.])(?:\d{1,4}\s*[(\[]\s*\d{1,4}\s*[)\]]\s*){2,}(?:\d{1,4})?", text
     ):
         lengths[len(re.findall(r"\d+", pairs))] += 1
+    for length in [length for length in lengths if length > MOST_SIZES]:
+        del lengths[length]
     declared = _declared(text)
     if declared == 2 and not lengths and len(_PAIR.findall(text)) >= 2:
         return 2
@@ -139,10 +144,12 @@ def _figure(word: str) -> int:
 def fold_sizes(text: str, sizes: int) -> str:
     """The text with every size list of the right length folded into one stand-in number.
 
-    Same length in, same length out; lists of another length are left alone.
+    Same length in, same length out; lists of another length are left alone, and those
+    that come after ``MOST_SIZED`` different ones.
     """
     if sizes < 2:
         return text
+    met: set[Amount] = set()
 
     def fold(found: re.Match[str]) -> str:
         words = found.group()
@@ -153,9 +160,10 @@ def fold_sizes(text: str, sizes: int) -> str:
         words = re.sub(r"(?<=\d)(?:st|nd|rd|th)\b", "  ", words)
         figures = _ONE.findall(re.sub(r"(?<=\d)\s*[-\u2013\u2014]\s*(?=\d)", ",", words))
         values: Amount = tuple(_figure(word) for word in figures)
-        if len(values) != sizes:
+        if len(values) != sizes or (len(met) >= MOST_SIZED and values not in met):
             return words
-        return folded(values, len(words)) or words
+        met.add(values)
+        return folded(values, len(words))
 
     in_one = sum(found.group().count(",") == sizes - 1 for found in _IN_ONE.finditer(text)) >= 2
     return _expressions(sizes, in_one).sub(fold, text)

@@ -164,18 +164,29 @@ ORDINAL_WORDS = {
 }
 
 #: Size lists are folded into one character each before the grammar sees them.
-SIZED_FIRST, SIZED_LIMIT, SIZED_FILL = 0xF0000, 0xFF000, "\U0010fffd"
+SIZED_FIRST, SIZED_FILL = 0xF0000, "\U0010fffd"
+#: Different lists of one pattern that are folded; as many again may be left from others.
+MOST_SIZED = 20_000
 _sized: list[Amount] = []
 _sized_index: dict[Amount, int] = {}
 
 
-def folded(amount: Amount, width: int) -> str | None:
-    """The stand-in for a size list, ``width`` characters wide; None when there are too many."""
+def sized_crowded() -> bool:
+    """Whether there is no room for the size lists of one more pattern."""
+    return len(_sized) > MOST_SIZED
+
+
+def forget_sized() -> None:
+    """Forget all size lists; stand-ins handed out before have no meaning any more."""
+    _sized.clear()
+    _sized_index.clear()
+
+
+def folded(amount: Amount, width: int) -> str:
+    """The stand-in for a size list, ``width`` characters wide."""
     index = _sized_index.get(amount)
     if index is None:
         index = len(_sized)
-        if SIZED_FIRST + index >= SIZED_LIMIT:
-            return None
         _sized.append(amount)
         _sized_index[amount] = index
     return chr(SIZED_FIRST + index) + SIZED_FILL * (width - 1)
