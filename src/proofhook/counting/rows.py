@@ -385,7 +385,15 @@ class RowWorker:
             names = {run.of for run in made if run.of}
             groups = frozenset(unit.what for unit in total.units if unit.what in names)
             for unit in total.units:
-                attempt.units.append(self.unit(unit, made, alone, repeats, groups))
+                whole = unit is total.units[0] and self.sums_up(total)
+                attempt.units.append(self.unit(unit, made, alone or whole, repeats, groups, whole))
+
+    def sums_up(self, total: Total) -> bool:
+        """ "31 sts (16 sc, 15 ch)": the first figure is of all that the others name."""
+        first, *parts = total.units
+        counted = sum(at_size(part.count, self.size) for part in parts)
+        spaced = any(part.what in ("sp", "ch") for part in parts)
+        return spaced and first.what in ("", "st") and counted == at_size(first.count, self.size)
 
     def unit(
         self,
@@ -394,14 +402,17 @@ class RowWorker:
         alone: bool,
         repeats: int,
         groups: frozenset[str],
+        whole: bool,
     ) -> UnitResult:
-        """One unit of a total compared."""
+        """One unit of a total compared; ``whole`` where the others are its parts."""
         stated = at_size(unit.count, self.size)
         found = figure(unit, runs, self.customs, alone, repeats, groups)
         if found.worked == stated:
             return UnitResult(unit, stated, found.worked, True, ())
         customs = tuple(name for name, value in found.others.items() if value == stated)
         accepted = [name for name in customs if name not in ("slips", "chains", "spaces")]
+        if whole and customs:
+            return UnitResult(unit, stated, stated, True, ())
         if accepted and (found.worked is None or kindred(accepted)):
             return UnitResult(unit, stated, stated, True, customs)
         if found.worked is None:
