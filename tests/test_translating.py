@@ -347,6 +347,12 @@ WORDS = st.lists(
 ).map(" ".join)
 
 
+def test_a_name_that_is_broken_over_lines_stays_broken() -> None:
+    made = second_edition(Source("", us("sc, yarn \n over and\nskip 1 st")), "uk", "us")
+    assert isinstance(made, Edition)
+    assert "yarn \n round hook and\nmiss 1 st" in made.text
+
+
 @settings(deadline=None)
 @given(WORDS, st.sampled_from([("us", "uk"), ("uk", "us")]))
 def test_any_text_is_translated_without_a_fault_and_its_usual_form_is_stable(

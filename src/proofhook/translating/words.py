@@ -39,7 +39,18 @@ def words_in(pattern: Pattern, places: Places, to: str) -> Iterator[Word]:
 
 def _replaced(found: re.Match[str], new: str, group: str | int = 0) -> Edit:
     start, end = found.span(group)
-    return Edit(start, end, cased(new, found[group]))
+    return Edit(start, end, _broken_as(cased(new, found[group]), found[group]))
+
+
+def _broken_as(new: str, old: str) -> str:
+    """The new words with the line breaks of the old ones, where those are broken over lines."""
+    gaps = [gap for gap in re.findall(r"\s+", old) if "\n" in gap or "\r" in gap]
+    if not gaps:
+        return new
+    words = new.split(" ")
+    if len(words) == 1:
+        return new + "".join(gaps)
+    return words[0] + "".join(gaps) + " ".join(words[1:])
 
 
 # --- the statement of terms -----------------------------------------------------------
