@@ -62,6 +62,22 @@ def test_a_house_is_read_from_its_sheet_or_found_above_a_pattern(tmp_path: Path)
         proofhook.house(tmp_path / "none.toml")
 
 
+def test_a_pattern_is_tidied_and_translated_by_the_calls() -> None:
+    pattern = proofhook.read("US terms\n\nRnd 1: 6 sc in a magic ring. (6 sc)   ")
+    tidied = pattern.tidy()
+    assert tidied.changed
+    assert tidied.before is pattern
+    assert tidied.after.source.text == "US terms\n\nRnd 1: 6 sc in a magic ring. (6 sc)\n"
+    edition = tidied.after.translate("uk")
+    assert isinstance(edition, proofhook.Edition)
+    assert edition.text == "UK terms\n\nRnd 1: 6 dc in a magic ring. (6 dc)\n"
+    asked = proofhook.read("Rnd 1: 12 dc in a magic ring. (12)").translate("uk")
+    assert isinstance(asked, proofhook.Refusal)
+    assert asked.asks
+    with pytest.raises(ValueError, match='"us" or "uk", not \'de\''):
+        pattern.translate("de")
+
+
 def test_every_name_that_is_promised_is_there_and_no_other() -> None:
     assert set(api.__all__) | {"__version__"} == set(proofhook.__all__)
     for name in proofhook.__all__:

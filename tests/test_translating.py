@@ -347,6 +347,22 @@ WORDS = st.lists(
 ).map(" ".join)
 
 
+@pytest.mark.parametrize(
+    ("title", "became"),
+    [
+        ("US terms", "UK terms"),
+        ("DC TURNIP (US terms)", "DC TURNIP (UK terms)"),
+        ("A turnip in US terms, single crochet", "A turnip in UK terms, single crochet"),
+    ],
+)
+def test_the_title_stays_but_for_the_terms_it_states(title: str, became: str) -> None:
+    made = second_edition(
+        Source("", f"{title}\n\nRnd 1: 6 sc in a magic ring. (6 sc)\n"), "uk", "us"
+    )
+    assert isinstance(made, Edition)
+    assert made.text == f"{became}\n\nRnd 1: 6 dc in a magic ring. (6 dc)\n"
+
+
 def test_a_name_that_is_broken_over_lines_stays_broken() -> None:
     made = second_edition(Source("", us("sc, yarn \n over and\nskip 1 st")), "uk", "us")
     assert isinstance(made, Edition)

@@ -1,7 +1,8 @@
 """proofhook, the proofreader for written crochet patterns.
 
 For programs: :func:`read` a text, then ask the pattern for its :meth:`~Pattern.tally` or
-its :meth:`~Pattern.proof`.  ``docs/api.md`` shows how.
+its :meth:`~Pattern.proof`, to :meth:`~Pattern.tidy` or to :meth:`~Pattern.translate` it.
+``docs/api.md`` shows how.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from proofhook.api import (
         Edit,
+        Edition,
         Finding,
         Grade,
         House,
@@ -18,19 +20,24 @@ if TYPE_CHECKING:
         Mend,
         Pattern,
         Proof,
+        Refusal,
         RowTally,
         Tally,
+        Tidied,
         Verdict,
         apply_edits,
         house,
         proof,
         read,
         tally,
+        tidy,
+        translate,
     )
 
 __version__ = "0.1.0"
 __all__ = [
     "Edit",
+    "Edition",
     "Finding",
     "Grade",
     "House",
@@ -38,8 +45,10 @@ __all__ = [
     "Mend",
     "Pattern",
     "Proof",
+    "Refusal",
     "RowTally",
     "Tally",
+    "Tidied",
     "Verdict",
     "__version__",
     "apply_edits",
@@ -47,6 +56,8 @@ __all__ = [
     "proof",
     "read",
     "tally",
+    "tidy",
+    "translate",
 ]
 
 

@@ -22,9 +22,12 @@ from proofhook.proofing.proof import Proof
 from proofhook.proofing.proof import proof as proofed
 from proofhook.reading import read as read_source
 from proofhook.text import Edit, Source, apply_edits
+from proofhook.tidying.tidy import Tidied, tidied
+from proofhook.translating.proved import Edition, Refusal, second_edition
 
 __all__ = [
     "Edit",
+    "Edition",
     "Finding",
     "Grade",
     "House",
@@ -32,14 +35,18 @@ __all__ = [
     "Mend",
     "Pattern",
     "Proof",
+    "Refusal",
     "RowTally",
     "Tally",
+    "Tidied",
     "Verdict",
     "apply_edits",
     "house",
     "proof",
     "read",
     "tally",
+    "tidy",
+    "translate",
 ]
 
 
@@ -99,3 +106,33 @@ def proof(pattern: Pattern, house: House | None = None) -> Proof:
     check_house(house, pack.rules, all_there=not pack.troubles)
     done = proofed(pattern, counting.tally(pattern), house, pack.rules)
     return done._replace(failures=(*pack.troubles, *done.failures))
+
+
+def tidy(pattern: Pattern, house: House | None = None) -> Tidied:
+    r"""The pattern in the layout of a house; by default of one without wishes.
+
+    What it says stays the same, word for word; where that cannot be proved, ``after`` is
+    the pattern as it was and ``reason`` says why, in a sentence.
+
+    >>> done = tidy(read("Rnd 1: 6 sc in a magic ring. (6)  "))
+    >>> done.after.source.text
+    'Rnd 1: 6 sc in a magic ring. (6)\n'
+    """
+    return tidied(pattern, house or House())
+
+
+def translate(pattern: Pattern, to: str, terms: str = "") -> Edition | Refusal:
+    r"""A second edition of the pattern in the terms ``to``, "us" or "uk".
+
+    ``terms`` are those the pattern is in; where it is "" its text has to tell.  An edition
+    is proved to make the same; where it is not there is a Refusal that says ``why``.
+
+    >>> made = translate(read("US terms\n\nRnd 1: 6 sc in a magic ring. (6 sc)"), "uk")
+    >>> made.text.splitlines()
+    ['UK terms', '', 'Rnd 1: 6 dc in a magic ring. (6 dc)']
+    >>> translate(read("Rnd 1: 12 dc in a magic ring. (12)"), "uk").asks
+    True
+    """
+    if to not in ("us", "uk"):
+        raise ValueError(f'the terms to translate to are "us" or "uk", not {to!r}')
+    return second_edition(pattern.source, to, terms)

@@ -448,3 +448,15 @@ class Pattern:
         import proofhook
 
         return proofhook.proof(self, house)
+
+    def tidy(self, house: proofhook.House | None = None) -> proofhook.Tidied:
+        """It in the layout of a house: :func:`proofhook.tidy`."""
+        import proofhook
+
+        return proofhook.tidy(self, house)
+
+    def translate(self, to: str, terms: str = "") -> proofhook.Edition | proofhook.Refusal:
+        """Its second edition in the terms ``to``: :func:`proofhook.translate`."""
+        import proofhook
+
+        return proofhook.translate(self, to, terms)

@@ -17,6 +17,7 @@ from proofhook.reading.words import evened
 from proofhook.records import dataclass
 from proofhook.text import Span
 from proofhook.trade.stitches import parse_stitch
+from proofhook.trade.terms import statements
 
 _LINK = expression(
     r"""(?:https?://|www\.)[^\s<>)\]]+ | \b[\w.+-]+@[\w-]+\.[\w.-]+
@@ -171,13 +172,22 @@ def _closed(text: str, rows: Spans) -> Iterator[tuple[int, int]]:
 
 
 def _title(pattern: Pattern) -> Iterator[tuple[int, int]]:
-    """The line of the title, unless it is an instruction already."""
+    """The line of the title, unless it is an instruction already.
+
+    What it says of the terms is no part of the name: "Turnip (US terms)".
+    """
     text = pattern.source.text
     found = re.search(r"\S[^\r\n]*", text)
     if found and pattern.title and pattern.title in found.group():
         first = pattern.rows[0].span.start if pattern.rows else len(text)
         if found.end() < first:
-            yield found.span()
+            at = found.start()
+            told = (span for sign in statements(text) for span in sign.spans)
+            for span in sorted(told, key=lambda span: span.start):
+                if at <= span.start and span.end <= found.end():
+                    yield at, span.start
+                    at = span.end
+            yield at, found.end()
 
 
 _SHADE = expression(
