@@ -90,6 +90,11 @@ FOUND = {
         "Row 1: Sc in 2nd ch from hook and in each ch across, turn.\n",
         [(UNSTATED, (12, 14, 16))],
     ),
+    "two sizes that are given once": Found(
+        "Sizes: S (M)\n\nJUG\nCh 7 (9).\n"
+        "Row 1: Sc in 2nd ch from hook and in each ch across, turn.\n",
+        [(UNSTATED, (6, 8))],
+    ),
     "one wording is read one way in all sizes": Found(
         "Sizes: S (M, L)\n\nJUG\nRnd 1: 6 (10, 14) sc in magic ring. – 6 (10, 14) sts\n"
         "Rnd 2: (2sc) around. – 12 (10, 14) sts\n",
@@ -151,6 +156,7 @@ STILL_WRONG = {
     "a stitch after a semicolon and a number of times is no total": (
         "a figure and a stitch are taken for a total"
     ),
+    "two sizes that are given once": "a single pair of figures is taken for a total",
     "one wording is read one way in all sizes": "each size chooses its own reading",
     "a custom that makes a total right and the next row not fit is none": (
         "customs are chosen by the totals alone"
