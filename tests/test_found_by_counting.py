@@ -66,6 +66,11 @@ FOUND = {
     "a number in words after the dash of a label": Found(
         f"{SIX}Rnd 2 - two sc in next st, sc in next 5 sts. (7)\n", [SIX_AGREE, (AGREES, (7,))]
     ),
+    "a figure after the dash of a label for several rounds": Found(
+        f"{SIX}Rnds 2-3 - 2 sc in each st around. (24)\nRnds 4 - 6 – 24 sc. (24)\n"
+        "Rnds 7-8 - sc in each st around. (24)\n",
+        [SIX_AGREE, (AGREES, (24,)), (AGREES, (24,)), (AGREES, (24,))],
+    ),
     "a list of sizes after the dash of a label": Found(
         "Sizes: S (M, L)\n\nJUG\nRnd 1 - 24 (28, 32) sc in magic ring. – 24 (28, 32) sts\n"
         "Rnd 2 - sc in each st around. – 24 (28, 32) sts\n",

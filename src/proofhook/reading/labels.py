@@ -76,6 +76,10 @@ LEAD = expression(
     r"|(?:next|fill|then|now|stuff)[.,:]?\s+(?=R\d|\d{1,3}(?:\s?-\s?\d{1,3})? r\b)",
     re.I,
 )
+#: "Rnds 2-3 - 1 sc ...": after a range a dash ends the label, and the figure is none of it.
+_BEYOND_RANGE = expression(
+    r"\s*[-\u2013\u2014]\s*(?P<last>\d{1,3})(?P<dash>\s+[-\u2013\u2014]\s*|\s*[-\u2013\u2014]\s+)(?=\d{1,3}\b)"
+)
 _RANGE_WORD = expression(r"-|\u2013|\u2014|\bto\b|thru|through|until", re.I)
 
 
@@ -202,6 +206,12 @@ def _label(
         return Found(label, begin + spaced.end(), False, True)
     last, rows, open_end = first, None, False
     more = groups.get("more") or ""
+    beyond = _BEYOND_RANGE.match(more) if not mark else None
+    if beyond:
+        begin = found.start("more") + beyond.start("dash")
+        words = text[start:begin].strip(" *_[")
+        label = Label(Span(start, begin), words, kind, first, _value(beyond["last"]))
+        return Found(label, found.start("more") + beyond.end(), False, True)
     if more:
         tail = re.findall(rf"{_ORD}|{_NUM}|\bend\b|\bn\b|\b(?:{_WORDNUM})\b", more, re.I)
         if tail and tail[-1].lower() in ("end", "n"):
