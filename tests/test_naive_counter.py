@@ -78,7 +78,7 @@ LEFT_OUT: dict[str, Callable[[Made], bool]] = {
         made.hand.comma == "; "
     ),
     "two sizes that are given once": lambda made: (
-        made.pattern.sizes == 2 and len(re.findall(r"\d \(\d+\)", written(*made))) < 2
+        made.pattern.sizes == 2 and len(re.findall(r"(?<!\w)\d+ \(\d+\)", written(*made))) < 2
     ),
 }
 
