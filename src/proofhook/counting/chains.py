@@ -44,9 +44,6 @@ def work_chain(cursor: Cursor, step: Chain) -> None:
             work_turning_chain(cursor, step)
         return
     if cursor.in_place or cursor.depth or any(run.kind != SLIP for run in cursor.made):
-        if step.counts and step.counts_as and cursor.below is not None and cursor.below.is_ring:
-            cursor.make(Run(step.counts_as, 1, 0, "", 0, "", True))  # told after the ring is full
-            return
         cursor.chain_seen += count
         return
     if cursor.made and cursor.goes_round():

@@ -305,11 +305,10 @@ class Cursor:
             return max(groups[-keep:][0] if keep else end, self.at)
         if self.flat:
             return max(end - keep, self.at)
-        if what.name == "st" and any(
-            run.kind == SPACE and run.length == 1 for run in self.places[max(end - keep, 0) : end]
-        ):
-            if self.choice("chains counted from the end", 2) == 1:
-                return max(end - keep, self.at)
+        begins = max(end - keep, self.at)
+        chains = any(run.kind == SPACE and run.length == 1 for run in self.places[begins:end])
+        if what.name == "st" and chains and self.choice("chains counted from the end", 2) == 1:
+            return begins
         left = keep
         at = end
         while at > self.at and left > 0:

@@ -43,16 +43,10 @@ class Program:
     rows: tuple[Row, ...] = ()
     numbered: tuple[tuple[int, Row], ...] = ()
 
-    def passes(self, size: int) -> Iterator[tuple[Step, ...]]:
+    def passes(self) -> Iterator[tuple[Step, ...]]:
         """The steps of each row, in the order in which they are worked."""
-        del size
         for number in range(self.times):
             yield self.bodies[number % len(self.bodies)]
-
-    def rows_worked(self, size: int) -> int:
-        """How many rows are worked."""
-        del size
-        return self.times
 
     def in_order(self, row: Row) -> list[Row]:
         """The rows that were worked, the last of them last: what "the last row" means next."""

@@ -254,7 +254,7 @@ class RowWorker:
             attempt.reason, attempt.blame = program.reason, program.blame
         seen: dict[object, int] = {}
         skip = 0
-        for steps in program.passes(self.size):
+        for steps in program.passes():
             passed += 1
             if skip:
                 skip -= 1
@@ -462,7 +462,7 @@ class RowWorker:
             for number, worked_again in program.numbered:
                 memory.rows[number] = worked_again
             return
-        memory.row_count += program.rows_worked(self.size)
+        memory.row_count += program.times
         if label.first is None:
             return
         first, last = at_size(label.first, self.size), at_size(label.last or label.first, self.size)

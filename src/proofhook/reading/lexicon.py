@@ -211,7 +211,7 @@ WORDS: dict[str, str] = {
     "counts": (
         "counts as|counting as|count as|counted as|which counts as|to count as|this counts as|acts as|acting as|"
         "stands for|standing for|that counts as|equals|equal to|(counts as|serves as|"
-        "that's your|that is your|this is your|that's the|this is the|makes your|that makes your|"
+        "that's your first|that is your first|this is your first|makes your first|"
         "replaces|will count as|counts always as|here counts as|taken as|and counts as|it counts as"
     ),
     "countsno": (
@@ -229,15 +229,15 @@ WORDS: dict[str, str] = {
         "in same manner as|in the same manner as|carry on like|continue like|go on like|like the|as at|exactly as|work like"
     ),
     "should": (
-        "that leaves|still|which leaves|leaves you with|you should still have|you still have|you should have|you should now have|you now have|you have|you will have|there will be|"
-        "there should be|there are|you'll have|this makes|this round makes|this gives|this gives you|"
-        "giving|gives|makes|making a total of|this row makes|giving you|you should end with|"
-        "total stitches|total sts|total stitch count|total st count|stitch total|st ct|stitch ct|sts ct|stitch count|st count|count|check|final count|total count|forming|stitches in total|now you have|leaving you with|"
-        "you should be left with|you are left with|you'll end up with|ends with|sts on row|"
-        "you should get|you get|should have|you must have|you will end with|for a total of|to make a total of|"
-        "you now should have|there should now be|that gives you|that makes|which gives|which makes|"
-        "this leaves|you'll now have|you will now have|we have|we now have|you end up with|resulting in|"
-        "equals a total of|final stitch count|total number of stitches|number of stitches"
+        "that leaves|still|which leaves|leaves you with|there will be|there should be|"
+        "there are|this makes|this round makes|this gives|this gives you|giving|gives|makes|"
+        "making a total of|this row makes|giving you|total stitches|total sts|"
+        "total stitch count|total st count|stitch total|st ct|stitch ct|sts ct|stitch count|"
+        "st count|count|check|final count|total count|forming|stitches in total|"
+        "leaving you with|you are left with|ends with|sts on row|should have|for a total of|"
+        "to make a total of|there should now be|that gives you|that makes|which gives|"
+        "which makes|this leaves|resulting in|equals a total of|final stitch count|"
+        "total number of stitches|number of stitches|now you have"
     ),
     "omit": "omit|omitting|leave off|leaving off|leave out last|eliminating|omit the last|omitting the last|leaving out",
     "ending": "ending|end with|ending with|ends|end last|ending last|finishing|finishing with|end each|stopping",
@@ -291,16 +291,17 @@ TELLING = frozenset(
 
 
 #: "You should now have", "we end up with", and all that lies between.
-YOU_HAVE = (
-    *(f"{who}{how} {has}"
+YOU_HAVE = tuple(
+    f"{who}{how} {has}"
     for who in ("you", "we")
     for how in (
-        "", " now", " should", " should now", " should still", " now should", " will", " will now",
-        "'ll", "'ll now", " must", " must now", " ought to", " ought now to",
+        "", " now", " still", " should", " should now", " should still", " now should", " will",
+        " will now", "'ll", "'ll now", " must", " must now", " ought to", " ought now to",
     )
-    for has in ("have", "end up with", "end with", "finish with", "be left with", "get", "see", "count")
-    if how or has == "have"),
-    "you end up with", "we end up with", "you finish with", "you get", "you count", "you are left with",
+    for has in (
+        "have", "end up with", "end with", "finish with", "be left with", "get", "see", "count"
+    )
+    if how or has not in ("be left with", "see")
 )  # fmt: skip
 
 

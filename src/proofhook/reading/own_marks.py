@@ -8,12 +8,11 @@ with the same mark and a figure, it announces the total.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 from typing import NamedTuple
 
 from proofhook.expressions import expression
 
-#: So many rows must show a mark, with so many different figures after it.
+#: So many rows must show a mark, with so many different figures or labels beside it.
 ROWS, FIGURES = 3, 2
 
 _LABELLED = expression(
@@ -39,10 +38,11 @@ _IN_BRACKETS = expression(
 
 
 class _Shown(NamedTuple):
-    """A mark at its place, and the figure after it."""
+    """A mark that a line shows, the figure or label beside it, and the line without it."""
 
     mark: str
-    figure: str
+    beside: str
+    evened: str
 
 
 def with_own_marks_evened(text: str) -> str:
@@ -54,16 +54,16 @@ def with_own_marks_evened(text: str) -> str:
     if not _MAY_HAVE_OWN.search(text):
         return text
     lines = text.split("\n")
-    labelled = [line for line in lines if _LABELLED.match(line)]
+    labelled = [number for number, line in enumerate(lines) if _LABELLED.match(line)]
     if len(labelled) < ROWS:
         return text
-    for shown, evened in ((_total, _total_evened), (_bracketed, _bracketed_evened)):
-        kept = _kept(labelled, shown)
-        if kept:
-            lines = [_each(line, shown, evened, kept) for line in lines]
-    kept = _kept(labelled, _label)
-    if kept:
-        lines = [_each(line, _label, _label_evened, kept) for line in lines]
+    for look in (_total, _bracketed, _label):
+        shown = [look(line) for line in lines]
+        kept = _kept([shown[number] for number in labelled])
+        lines = [
+            found.evened if found is not None and found.mark in kept else line
+            for found, line in zip(shown, lines, strict=True)
+        ]
     return "\n".join(lines)
 
 
@@ -99,26 +99,15 @@ def _steps_as_sentences(found: re.Match[str]) -> str:
     return label + _BULLET.sub(r"\1 ", first) + "".join(after)
 
 
-def _kept(lines: list[str], shown: Callable[[str], _Shown | None]) -> frozenset[str]:
-    """The marks that enough of the lines show."""
-    figures: dict[str, list[str]] = {}
-    for line in lines:
-        found = shown(line)
+def _kept(shown: list[_Shown | None]) -> frozenset[str]:
+    """The marks that enough of the lines show, beside enough that differs."""
+    beside: dict[str, list[str]] = {}
+    for found in shown:
         if found is not None:
-            figures.setdefault(found.mark, []).append(found.figure)
+            beside.setdefault(found.mark, []).append(found.beside)
     return frozenset(
-        mark for mark, each in figures.items() if len(each) >= ROWS and len(set(each)) >= FIGURES
+        mark for mark, each in beside.items() if len(each) >= ROWS and len(set(each)) >= FIGURES
     )
-
-
-def _each(
-    line: str,
-    shown: Callable[[str], _Shown | None],
-    evened: Callable[[str], str],
-    kept: frozenset[str],
-) -> str:
-    found = shown(line)
-    return evened(line) if found is not None and found.mark in kept else line
 
 
 def _name(mark: str) -> str:
@@ -127,44 +116,36 @@ def _name(mark: str) -> str:
 
 
 def _total(line: str) -> _Shown | None:
+    """ "... // 24 sts" at the end of a line."""
     found = _AT_THE_END.search(line)
-    return None if found is None else _Shown(_name(found["mark"]), found["figure"])
-
-
-def _total_evened(line: str) -> str:
-    found = _AT_THE_END.search(line)
-    assert found is not None
-    mark, closing = found["mark"], found["closing"]
-    return (
+    if found is None:
+        return None
+    mark = found["mark"]
+    evened = (
         line[: found.start("mark")]
         + "=".rjust(len(mark) - 1).ljust(len(mark))
         + line[found.start("figure") : found.start("closing")]
-        + re.sub(r"[^.\r]", " ", closing)
+        + re.sub(r"[^.\r]", " ", found["closing"])
     )
+    return _Shown(_name(mark), found["figure"], evened)
 
 
 def _bracketed(line: str) -> _Shown | None:
+    """ "(N=24)" at the end of a line."""
     found = _IN_BRACKETS.search(line)
     if found is None:
         return None
     mark = f"{found['open']}{found['before'] or ''}N{found['after'] or ''}"
-    return _Shown(mark, found["figure"] or found["other"])
-
-
-def _bracketed_evened(line: str) -> str:
-    found = _IN_BRACKETS.search(line)
-    assert found is not None
-    inside = re.sub(r"[A-Za-z=:]", " ", line[found.start("open") + 1 : found.end()])
-    return line[: found.start("open") + 1] + inside
+    inside = found.start("open") + 1
+    evened = line[:inside] + re.sub(r"[A-Za-z=:]", " ", line[inside:])
+    return _Shown(mark, found["figure"] or found["other"], evened)
 
 
 def _label(line: str) -> _Shown | None:
+    """ "R3 // ..." at its beginning."""
     found = _AFTER_A_LABEL.match(line)
-    return None if found is None else _Shown(_name(found["mark"]), found["label"])
-
-
-def _label_evened(line: str) -> str:
-    found = _AFTER_A_LABEL.match(line)
-    assert found is not None
+    if found is None:
+        return None
     mark = found["mark"]
-    return line[: found.end("label")] + ":".ljust(len(mark)) + line[found.end("mark") :]
+    evened = line[: found.end("label")] + ":".ljust(len(mark)) + line[found.end("mark") :]
+    return _Shown(_name(mark), found["label"], evened)

@@ -14,6 +14,7 @@ _WORDS = "|".join(sorted(NUMBER_WORDS, key=len)[::-1])
 FIGURE = rf"(?:\d{{1,5}}|(?:{_WORDS})\b|[-\u2013\u2014](?!\d))"
 #: A figure stands by itself, or after a sign of multiplication: "(sc, inc)x5 (7, 9)".
 _BEFORE = r"(?:(?<![\w.])|(?<=[)\]*]x))"
+_UNIT = r"(?:sts?|stitch(?:es)?|sc|dc|hdc|htr|d?tr)\b"
 COMMA = r"\s*[,:;/]\s*"
 
 #: No pattern is written for more sizes; a longer list is none of sizes.
@@ -39,9 +40,7 @@ def size_count(text: str) -> int:
     hyphens = re.findall(r"(?<![\w-])\d{2,3}(?:-\d{2,3}){2,}(?![\w-])", text)
     for found_list in hyphens:
         lengths[found_list.count("-") + 1] += 1
-    for inside in re.findall(
-        r"[(\[]\s*\d+(?:\s*,\s*\d+){2,}\s*[)\]]\s*(?:sts?|sc|dc|hdc|d?tr|htr)\b", text
-    ):
+    for inside in re.findall(rf"[(\[]\s*\d+(?:\s*,\s*\d+){{2,}}\s*[)\]]\s*{_UNIT}", text):
         lengths[inside.count(",") + 1] += 1
     for pairs in re.findall(
         r"(?<![\w.])(?:\d{1,4}\s*[(\[]\s*\d{1,4}\s*[)\]]\s*){2,}(?:\d{1,4})?", text
@@ -83,7 +82,7 @@ _TWO_NAMED = expression(
 )
 #: "(12, 14 dc)": the figures of two sizes, with one unit.
 _BOTH_IN_ONE = expression(
-    r"[(\[]\s*\d{1,4}\s*[,/]\s*\d{1,4}\s*(?:[)\]]\s*)?(?:sts?|stitch(?:es)?|sc|dc|hdc|htr|d?tr)\b",
+    rf"[(\[]\s*\d{{1,4}}\s*[,/]\s*\d{{1,4}}\s*(?:[)\]]\s*)?{_UNIT}",
     re.I,
 )
 
@@ -96,20 +95,19 @@ def _declared(text: str) -> int:
 
 #: "(16, 18, 20) sts": all the sizes in the bracket, none before it.
 _IN_ONE = expression(
-    r"(?<![\w.])(?<!\d )[(\[]\s*\d{1,4}(?:\s*,\s*\d{1,4}){2,}\s*[)\]]\s*(?:sts?|sc|dc|hdc|d?tr|htr)\b"
+    rf"(?<![\w.])(?<!\d )[(\[]\s*\d{{1,4}}(?:\s*,\s*\d{{1,4}}){{2,}}\s*[)\]]\s*{_UNIT}"
 )
 
 
 @cache
 def _expressions(sizes: int, in_one: bool) -> re.Pattern[str]:
-    unit = r"\s*(?:sts?|stitch(?:es)?|sc|dc|hdc|htr|d?tr)\b"
     told = (
         rf"(?<=[(\[]){FIGURE}(?:\s*[,/]\s*{FIGURE}){{{sizes - 1}}}(?=\s[a-z][a-z -]{{1,18}}[)\]])"
     )
     inner = rf"{FIGURE}(?:(?:{COMMA}|\s*[-\u2013\u2014]\s*){FIGURE}){{{sizes - 2}}}"
     if sizes == 2:
         pair = rf"{FIGURE}\s*[(\[]\s*{FIGURE}\s*[)\]](?![\d-])"
-        both = rf"[(\[]\s*{FIGURE}\s*[,/]\s*{FIGURE}\s*[)\]](?={unit})"
+        both = rf"[(\[]\s*{FIGURE}\s*[,/]\s*{FIGURE}\s*[)\]](?=\s*{_UNIT})"
         return re.compile(rf"{_BEFORE}(?:{pair}|{both})|{told}", re.I)
     commas = rf"{FIGURE}(?:{COMMA}{FIGURE}){{{sizes - 1}}}"
     forms = [

@@ -44,18 +44,20 @@ _ANNOUNCED = expression(
     re.I,
 )
 #: "35 dc after row 8", which tells once more of which row the total is.
-_OF_ROW = expression(rf"(?<=[a-z)\]])(?P<row>,? {_AFTER_ROW})(?=[ .)\]}}>]*$)", re.I)
+_OF_ROW = expression(
+    rf"(?P<total>\d[^.;]{{0,39}}[a-z)\]])(?P<row>,? {_AFTER_ROW})(?=[ .)\]}}>]*$)", re.I
+)
 
 
 def without_row_of_total(text: str) -> str:
-    """The row that a total is said to be of, in other words of the same length."""
-    if " row" not in text.lower() and " r" not in text.lower():
+    """The text of a row without the words that tell of which row its total is.
+
+    What is given back is as long as ``text``; words that announce the total become "=".
+    """
+    if " r" not in text.lower():
         return text
     text = _ANNOUNCED.sub(lambda found: "=".ljust(len(found["row"])), text)
-    found = _OF_ROW.search(text)
-    if found is not None and re.search(r"\d[^.;]{1,40}$", text[: found.start()]):
-        text = text[: found.start()] + " " * len(found.group()) + text[found.end() :]
-    return text
+    return _OF_ROW.sub(lambda found: found["total"] + " " * len(found["row"]), text)
 
 
 def after_total(steps: tuple[Step, ...]) -> tuple[Step, ...]:

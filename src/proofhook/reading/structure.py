@@ -8,6 +8,8 @@ number or "around" a repeat, nothing but the end of the row a total.
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from proofhook.expressions import expression
 from proofhook.pattern import (
     Chain,
@@ -210,8 +212,7 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
             elif node.text == "~" and _figure_at(nodes, at + 1) and top:
                 flush()
                 out.append(Sep(Span(node.start, node.end), "--"))
-                dash = [*nodes[:at], node._replace(kind="--"), *nodes[at + 1 :]]
-                stated = stated_total(dash, at, out)
+                stated = stated_total(nodes, at, out, said=True)
                 if stated is not None:
                     total, at = stated
                     out.append(total)
@@ -229,27 +230,14 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
                 total, at = stated
                 out.append(total)
                 continue
-        elif node.kind == "#" and top and _ends_after_a_turn(nodes, at):
-            flush()
-            dashed: list[Token | Bracket] = [
-                *nodes[:at],
-                Token("=", node.start, node.start),
-                *nodes[at:],
-            ]
-            stated = stated_total(dashed, at, out)
-            if stated is not None:
-                total, at = stated[0], stated[1] - 1
-                out.append(total)
-                continue
-            segment.append(node)
-        elif top and (node.kind == "should" or _totals(nodes, at)):
+        elif top and (node.kind == "should" or _totals(nodes, at) or _ends_after_a_turn(nodes, at)):
             flush()
             stated = stated_total(nodes, at - 1, out, said=True)
             if stated is not None:
                 total, at = stated
                 out.append(total)
                 continue
-            segment.append(node._replace(kind="do"))
+            segment.append(node._replace(kind="do") if node.kind == "should" else node)
         else:
             segment.append(node)
         at += 1
@@ -259,12 +247,10 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
 
 def _ends_after_a_turn(nodes: list[Token | Bracket], at: int) -> bool:
     """ "..., turn 21 sts": a figure after the turn, and then no more."""
-    turn, unit = nodes[at - 1] if at > 1 else None, nodes[at + 1 : at + 3]
-    if not (isinstance(turn, Token) and turn.kind == "turn" and unit):
+    if at < 2:
         return False
-    if not (isinstance(unit[0], Token) and unit[0].kind in ("S", "st")):
-        return False
-    return len(unit) == 1 or (isinstance(unit[1], Token) and unit[1].kind == ".")
+    kinds = [node.kind if isinstance(node, Token) else "(" for node in nodes[at - 1 : at + 3]]
+    return kinds[:2] == ["turn", "#"] and kinds[2:] in (["S"], ["st"], ["S", "."], ["st", "."])
 
 
 def _totals(nodes: list[Token | Bracket], at: int) -> bool:
@@ -335,10 +321,12 @@ def _tells_how(tokens: list[Token], work: Work) -> bool:
         return any(token.text in ("for", "per") for token in tokens)
     if set(kinds) != {"ch", "#", "mark", "S"} or tokens[kinds.index("mark")].text != "+":
         return False
-    said = [
-        t.number[0] for t, k in zip(tokens, [*kinds[1:], ""], strict=True) if t.number and k == "S"
-    ]
-    return work.count is not None and 1 + sum(said) in work.count
+    told = sum(
+        figure.number[0]
+        for figure, after in pairwise(tokens)
+        if figure.number and after.kind == "S"
+    )
+    return work.count is not None and 1 + told in work.count
 
 
 _OF_ANY_NUMBER = frozenset(("number", "multiple", "multiples"))
