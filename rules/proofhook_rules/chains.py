@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from proofhook.counting.result import CustomUsed, RowTally
@@ -55,9 +55,11 @@ def turning_chain(context: ProofContext) -> Iterator[Finding]:
         Row 2: Ch 3 (counts as dc here and throughout), turn, dc in next 9 sts. (10)
     """
     groups: dict[tuple[int, str], list[Use]] = {}
+    beginnings = _beginnings(context.tally.rows)
     for custom in context.tally.customs:
-        use = _use(context, custom)
-        if use:
+        first = beginnings.get((id(custom.piece), custom.chains))
+        if first:
+            use = Use(custom, *first)
             groups.setdefault((custom.chains, custom.stitch), []).append(use)
     told: set[int] = set()
     for (chains, _), uses in groups.items():
@@ -79,23 +81,24 @@ class Use(NamedTuple):
     span: Span
 
 
-def _use(context: ProofContext, custom: CustomUsed) -> Use | None:
-    """Where a custom is first used; None where no row begins with these chains.
+def _beginnings(rows: Iterable[RowTally]) -> dict[tuple[int, int], tuple[RowTally, Span]]:
+    """Where chains first begin a row, by the identity of the piece and their number.
 
-    That is so for the chains skipped at the foundation, which are not asked about:
-    "dc in 4th ch from hook" is common practice.
+    The chains skipped at the foundation are not among them, and not asked about: "dc in
+    4th ch from hook" is common practice.
     """
-    for row in context.tally.rows:
-        if row.piece is not custom.piece:
-            continue
+    found: dict[tuple[int, int], tuple[RowTally, Span]] = {}
+    for row in rows:
         steps = row.row.steps
         for number, step in enumerate(steps):
             if MOST_BEFORE <= number < len(steps) - MOST_AFTER or not isinstance(step, Chain):
                 continue
-            makes_ring = isinstance(next(iter(steps[number + 1 :]), None), Join)
-            if custom.chains in step.count and not makes_ring:
-                return Use(custom, row, step.span.moved(row.row.body.start))
-    return None
+            if isinstance(next(iter(steps[number + 1 :]), None), Join):
+                continue  # they make a ring
+            for chains in step.count:
+                span = step.span.moved(row.row.body.start)
+                found.setdefault((id(row.piece), chains), (row, span))
+    return found
 
 
 def _worth_asking(context: ProofContext, custom: CustomUsed) -> bool:
