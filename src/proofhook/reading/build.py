@@ -382,6 +382,10 @@ def _place(reader: _Reader, part: Part) -> Place | None:
     if name == "first":
         return Place(Which.FIRST, count, reader.whats(part), row=row)
     if name == "last":
+        if "rem" in kinds and "n" not in part.slots and _many(reader.tokens[part.end - 1]):
+            return Place(
+                Which.EACH, whats=reader.whats(part), each=True, until=Until("end"), row=row
+            )
         return Place(Which.LAST, count, reader.whats(part), row=row)
     if name == "nth":
         nth = reader.number(part, "nth")
@@ -389,6 +393,11 @@ def _place(reader: _Reader, part: Part) -> Place | None:
             return Place(Which.FIRST, (1,), reader.whats(part), row=row)
         return Place(Which.NTH, whats=reader.whats(part), nth=nth[0] if nth else 1, row=row)
     return None
+
+
+def _many(token: Token) -> bool:
+    """Whether the word for a place stands for more than one: "in the remaining stitches"."""
+    return token.text.endswith("s") and not token.text.endswith("ss")
 
 
 def _of_rows(kinds: list[str]) -> bool:
@@ -566,7 +575,13 @@ def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
         times,
         after is not None,
     )
-    return [work, Note(span, "together")] if "together" in head.slots else work
+    if "together" in head.slots:
+        return [work, Note(span, "together")]
+    if phrase.until is not None and until is not None and until.kind == "last":
+        said = reader.tokens[phrase.until.start].kind
+        if said == "but":  # "in each st except the last"
+            return [work, Skip(span, Place(Which.LAST, until.count), unworked=True)]
+    return work
 
 
 def _starts_in_chain(reader: _Reader, part: Part, place: Place) -> bool:

@@ -82,7 +82,7 @@ WORDS: dict[str, str] = {
         "chain start|t/ch|skipped chs|skipped chain|skipped chains|skipped ch|missed ch|missed chs|missed chain|missed chains|"
         "beg. ch|turning-chain|turning-ch"
     ),
-    "hook": "hook|needle|your hook",
+    "hook": "hook|hk|needle|your hook",
     "top": "top|tip|upper",
     "base": "base|bottom|foot",
     "marked": "marked",
@@ -211,7 +211,7 @@ WORDS: dict[str, str] = {
     "counts": (
         "counts as|counting as|count as|counted as|which counts as|to count as|this counts as|acts as|acting as|"
         "stands for|standing for|that counts as|equals|equal to|(counts as|serves as|"
-        "that's your first|that is your first|this is your first|makes your first|"
+        "are your first|is your first|will be your first|becomes your first|that's your first|that is your first|this is your first|makes your first|"
         "replaces|will count as|counts always as|here counts as|taken as|and counts as|it counts as"
     ),
     "countsno": (
