@@ -216,6 +216,10 @@ class Cursor:
         self._sum_on()
         return bool(self._stitch_runs) or self.made[-1].kind not in (SPACE, SLIP)
 
+    def made_besides_turning(self) -> bool:
+        """Whether anything but a turning chain has been made."""
+        return any(not run.turning for run in self.made)
+
     def unused(self) -> int:
         """Places left at the end of the row: all of them, spaces and stitches."""
         if self.flat:

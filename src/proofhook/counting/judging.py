@@ -9,6 +9,7 @@ from proofhook.counting.result import BELOW_UNREAD, Verdict
 from proofhook.pattern import (
     Loops,
     Row,
+    Work,
 )
 from proofhook.text import Span
 
@@ -35,10 +36,18 @@ def judge(row: Row, attempt: Attempt) -> tuple[Verdict, list[tuple[str, Span, st
     doubt = _doubt(attempt)
     if row.label is not None and row.label.open_end:
         doubt = doubt or "how many rows it stands for is not certain"
+    if not doubt and _only_a_total(row):
+        doubt = "how the row is worked is not said"
     if doubt:
         attempt.reason = doubt
         return Verdict.UNREAD, []
     return Verdict.DIFFERS, problems
+
+
+def _only_a_total(row: Row) -> bool:
+    """ "Round 7: 30 sts": no work is told, so that the stitches need not be those below."""
+    works = [step for step in row.steps if isinstance(step, Work)]
+    return len(works) == 1 and works[0].span == Span(0, 0)
 
 
 def _doubt(attempt: Attempt) -> str:

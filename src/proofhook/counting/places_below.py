@@ -293,7 +293,8 @@ def take_middle(cursor: Cursor, place: Place, span: Span) -> None:
 def take_nth(cursor: Cursor, place: Place, span: Span) -> None:
     """Use places up to the n-th of a kind."""
     what = place.whats[0] if place.whats else What("st")
-    take(cursor, what, max(place.nth, 1), span)
+    from_the_edge = cursor.at == 1 and not cursor.made_besides_turning()
+    take(cursor, what, max(place.nth - from_the_edge, 1), span)
     cursor.out.exact = False
 
 

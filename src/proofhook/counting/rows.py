@@ -43,6 +43,8 @@ from proofhook.pattern import (
 from proofhook.records import dataclass, field
 from proofhook.text import Span
 
+#: Ways in which a total counts groups that the row itself does not name.
+_AS_GROUPS = frozenset(("groups", "full groups", "groups and the first"))
 #: Rows that a reference or a range may stand for; more is no piece that a person works.
 MAX_ROWS = 1_000
 
@@ -384,9 +386,18 @@ class RowWorker:
             alone = len(total.units) == 1
             names = {run.of for run in made if run.of}
             groups = frozenset(unit.what for unit in total.units if unit.what in names)
+            results = []
             for unit in total.units:
                 whole = unit is total.units[0] and self.sums_up(total)
-                attempt.units.append(self.unit(unit, made, alone or whole, repeats, groups, whole))
+                results.append(self.unit(unit, made, alone or whole, repeats, groups, whole))
+            if any(_AS_GROUPS & set(result.customs) for result in results):
+                # "4 shells, 2 dc": the stitches of what is counted as groups are in them.
+                loose = tuple(run for run in made if not run.group)
+                results = [
+                    r if r.agrees else self.unit(r.unit, loose, alone, repeats, groups, False)
+                    for r in results
+                ]
+            attempt.units += results
 
     def sums_up(self, total: Total) -> bool:
         """ "31 sts (16 sc, 15 ch)": the first figure is of all that the others name."""

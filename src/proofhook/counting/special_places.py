@@ -90,13 +90,15 @@ def at_middle(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, pla
 def at_between(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
     """Between two stitches or groups."""
     cursor.out.exact = False
-    if stitch.role == "slip":
+    groups = bool(place.whats) and place.whats[0].name in ("group", "cluster", "shell")
+    known = groups and cursor.below is not None and len(_group_starts(cursor)) > 1
+    if stitch.role == "slip" and not known:
         cursor.make(Run(SLIP, 1))
         return
     if place.nth == -1:
         produce_in_place(cursor, stitch, count or 1, step.span)
         return
-    if place.whats and place.whats[0].name in ("group", "cluster", "shell"):
+    if groups:
         _between_groups(cursor, step, stitch, count or 1, place)
         return
     if place.each:
@@ -128,7 +130,9 @@ def _between_groups(cursor: Cursor, step: Work, stitch: Stitch, count: int, plac
             produce_in_place(cursor, stitch, count, step.span)
         cursor.at = cursor.end
         return
-    gap = next((at for at in starts[1:] if at >= cursor.at), None)
+    gap = next((at for at in starts[1:] if at > cursor.at or (cursor.at and at == cursor.at)), None)
+    if gap is None and around and cursor.at < cursor.end:
+        gap = cursor.end - 1  # between the last of them and the first
     if gap is None:
         cursor.out.short += 1
         return
@@ -149,7 +153,7 @@ def _group_starts(cursor: Cursor) -> list[int]:
         end = at + 1
         while end < len(places) and places[end].group == places[at].group:
             end += 1
-        if end - at > 1 and places[at].kind != SPACE:
+        if end - at > 1 and any(place.kind != SPACE for place in places[at:end]):
             starts.append(at)
         at = end
     return starts

@@ -58,7 +58,7 @@ def work_once(cursor: Cursor, step: Work, times: int) -> None:
         and cursor.below is None
         and cursor.chain_seen
         and not cursor.made_stitches()
-        and (place is None or place.which is not Which.HOOK)
+        and (place is None or place.which not in (Which.HOOK, Which.NTH))
     ):
         cursor.ring_chain, cursor.chain_seen = cursor.chain_seen, 0
         cursor.lay(RING_FABRIC)
@@ -99,11 +99,9 @@ def work_group(cursor: Cursor, step: Group) -> None:
         cursor.lay(RING_FABRIC)
         cursor.out.begins = True
         cursor.chain_seen = 0
-    name = (
-        step.steps[0].stitch.name
-        if len(step.steps) == 1 and isinstance(step.steps[0], Work)
-        else ""
-    )
+    alone = step.steps[0] if len(step.steps) == 1 else None
+    own = isinstance(alone, Work) and (alone.stitch.role != "" or bool(alone.stitch.steps))
+    name = alone.stitch.name if isinstance(alone, Work) and own else ""
     if place.which in (Which.EACH,) or place.each or (place.which is Which.CORNER and place.each):
         for _ in range(each_place(cursor, place, step.span)):
             made_group(cursor, body, name)

@@ -533,6 +533,10 @@ def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
     place = _place(reader, phrase.place) if phrase.place else None
     if place is not None and _UNKNOWN in place.whats:
         return [Unread(span)]
+    if place is not None and phrase.place is not None and count is not None:
+        along = reader.tokens[phrase.place.start].kind == "along" and place.which is Which.NEXT
+        if along and count not in ((1,), place.count):
+            place = Place(Which.EDGE)  # "..., 2 sc along the 10 ch": all of them, one by one
     if place is None and "each" in head.slots:
         place = Place(Which.EACH, whats=(What("st"),), each=True, until=Until("end"))
     until = _until(reader, phrase.until) if phrase.until else None

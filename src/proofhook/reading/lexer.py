@@ -49,7 +49,7 @@ TOKEN = expression(
       | (?P<withs>\b[wW]/)
       | (?P<number>\d+(?:\.\d+)?)
       | (?P<dotted>(?:(?:s|d|h\.?\s?d|tr|d\.?\s?tr)\.\s?c\.|(?:b|f)\.\s?l\.\s?o\.|[hd]\.\s?tr\.?|t\.\s?r\.|sl\.\s?st\.?|s\.\s?s\.|f\.\s?o\.|inv\.\s?dec\.?)(?![a-z]))
-      | (?P<word>(?:[Ii]nc|[Dd]ec|INC|DEC)\+(?!\w)|[A-Za-z\u00c0-\u024f]+(?:['-][A-Za-z\u00c0-\u024f]+)*(?:\((?:s|es)\)(?![\w]))?(?:(?<=[a-z]{2})/[a-z]{2,4}\b)?)
+      | (?P<word>(?:[Ii]nc|[Dd]ec|INC|DEC)\+(?!\w)|(?i:inc|dec|sc|hdc|dc)(?=x\d)|[A-Za-z\u00c0-\u024f]+(?:['-][A-Za-z\u00c0-\u024f]+)*(?:\((?:s|es)\)(?![\w]))?(?:(?<=[a-z]{2})/[a-z]{2,4}\b)?)
       | (?P<mark>\*+|\u2020+|\u2021+|\u00a7+|\#+|\+|@|~|\^)
       | (?P<open>[(\[{<])
       | (?P<close>[)\]}>])
@@ -495,6 +495,11 @@ def _merged(tokens: list[Token], vocabulary: Vocabulary, text: str, begins: bool
             manner = out.pop()
             stitch = trade_stitch(f"{manner.text} {token.text}") or token.stitch
             token = token._replace(start=manner.start, stitch=stitch)
+        elif token.kind == "S" and out and _before_its_name(out[-1]) and _is_plain(token):
+            before_name = out.pop()
+            if before_name.text == "foundation" and token.stitch is not None:
+                stitch = trade_stitch(f"f{token.stitch.base}") or token.stitch
+                token = token._replace(start=before_name.start, stitch=stitch)
         elif token.kind in ("inc", "dec") and out and _shapes(out, token, text):
             start, before = out[-1].start, out.pop().stitch
             assert before is not None
@@ -556,6 +561,11 @@ def _shapes(before: list[Token], token: Token, text: str) -> bool:
     return last.kind == "S" and _is_plain(last) and beside and not counted
 
 
+def _before_its_name(token: Token) -> bool:
+    """ "Foundation" before a stitch, or the country whose name it is: "6 US single crochet"."""
+    return token.text in ("foundation", "us", "uk") and token.kind in ("foundation", "?")
+
+
 def _is_plain(token: Token) -> bool:
     return token.stitch is not None and token.stitch.role == "" and not token.stitch.steps
 
@@ -582,6 +592,10 @@ def _hundreds(tokens: list[Token]) -> list[Token]:
 
 
 _NUMBERED_BY = frozenset("#th last first next same as asrow rep each other in between".split())
+
+
+#: "From the previous round".
+_ROUND_BEFORE = frozenset("previous prior preceding prev current".split())
 
 
 def _is_of_yarn(tokens: list[Token], index: int) -> bool:
@@ -618,6 +632,8 @@ def _in_context(tokens: list[Token], index: int, begins: bool) -> Token:
     after = tokens[index + 1] if index + 1 < len(tokens) else None
     before = tokens[index - 1] if index else None
     numbered = after is not None and after.kind == "#"
+    if before is not None and before.text in _ROUND_BEFORE:
+        return token._replace(kind="row")
     if begins if before is None else before.kind == ".":
         return token._replace(kind="row")
     if numbered or (before is not None and before.kind in _NUMBERED_BY):

@@ -456,10 +456,11 @@ class Outliner:
 
     def _lays_chain(self, line: Line) -> bool:
         """Whether a line in a list can only be the foundation chain: "Ch 15", nothing else."""
-        if self._kind in ("abbreviations", "special", "terms"):
-            return False
         steps = self._steps(_content(self.text, line), line.end)
         told = [s for s in steps if not isinstance(s, Note)]
+        explains = self._kind in ("abbreviations", "special", "terms")
+        if explains and not (len(told) == 1 and _CHAIN_LINE.match(self.text, line.start, line.end)):
+            return False
         return (
             _begins(steps)
             and isinstance(told[0], Chain)
@@ -665,6 +666,12 @@ HEADED_LABEL = expression(
 )
 
 
+#: "Ch 26.": a line that says no more, in whatever list it stands.
+_CHAIN_LINE = expression(
+    r"\s*(?:(?:start|foundation)(?:ing)?(?: chain| ch)?\s*[:\u2013-]\s*)?"
+    r"(?:(?:ch|chain|make|work)\b ?\S|\d{1,3} ?ch\b)",
+    re.I,
+)
 #: A line that says which yarn a piece begins with, or goes on with.
 _COLOUR_LINE = expression(
     r"(?P<taken>(?:[Ii]n|[Ww]ith|[Uu]sing|(?:[Ss]tart|[Bb]egin)(?:n?ing)? (?:with|in)|(?P<changed>[Cc]hange|[Ss]witch) to) )?"
@@ -735,6 +742,8 @@ def _begins(steps: tuple[Step, ...]) -> bool:
     if any(isinstance(step, Unread) for step in steps):
         return False
     steps = tuple(s for s in steps if not isinstance(s, Note))
+    if len(steps) == 1 and isinstance(steps[0], Chain):
+        return max(steps[0].count) > 1  # "Ch 3.", and the first row goes into it
     if any(isinstance(s, Work) and _into_ring(s) for s in steps[:2]):
         return True
     return any(

@@ -57,9 +57,11 @@ def with_own_marks_evened(text: str) -> str:
     labelled = [number for number, line in enumerate(lines) if _LABELLED.match(line)]
     if len(labelled) < ROWS:
         return text
-    for look in (_total, _bracketed, _label):
+    for look in (_total, _bracketed, _label, _bare):
         shown = [look(line) for line in lines]
         kept = _kept([shown[number] for number in labelled])
+        if look is _bare and not _mostly([shown[number] for number in labelled]):
+            continue
         lines = [
             found.evened if found is not None and found.mark in kept else line
             for found, line in zip(shown, lines, strict=True)
@@ -68,7 +70,7 @@ def with_own_marks_evened(text: str) -> str:
 
 
 _MAY_HAVE_OWN = expression(
-    r"[\t|/>\\^#\u203a\u00bb\u00a6]|[ ]{3}\d|[=:][ ]?\d{1,4}[ ]?[)\]}>]|\d [A-Z][)\]}>]"
+    r"[\t|/>\\^#\u203a\u00bb\u00a6]|[ ]{3}\d|(?m:[\w)\]}*][ ]{1,2}\d{1,4}[ .\r]*$)|[=:][ ]?\d{1,4}[ ]?[)\]}>]|\d [A-Z][)\]}>]"
 )
 
 
@@ -128,6 +130,27 @@ def _total(line: str) -> _Shown | None:
         + re.sub(r"[^.\r]", " ", found["closing"])
     )
     return _Shown(_name(mark), found["figure"], evened)
+
+
+#: "6x (sc, inc) 18", "24 sc 24": a figure that can only be a total.
+_LAST_FIGURE = expression(
+    r"(?:[)\]}*]|(?<!\d)x ?\d{1,2}|(?<![\w.])\d{1,4} ?[a-z]{2,4}|\b(?:around|each|even|all))(?P<gap>[ ]{1,2})(?P<figure>\d{1,4})[ .\r]*$"
+)
+
+
+def _bare(line: str) -> _Shown | None:
+    """ "(sc, inc)x6 18": a last figure with nothing before it."""
+    found = _LAST_FIGURE.search(line)
+    if found is None:
+        return None
+    at = found.start("gap")
+    return _Shown("", found["figure"], line[:at] + "=" + line[at + 1 :])
+
+
+def _mostly(shown: list[_Shown | None]) -> bool:
+    """Whether more than half of the rows show it, with more figures than repeats have."""
+    figures = [int(found.beside) for found in shown if found is not None]
+    return len(figures) * 2 > len(shown) and len(set(figures)) > FIGURES and max(figures) > 9
 
 
 def _bracketed(line: str) -> _Shown | None:

@@ -40,6 +40,8 @@ def size_count(text: str) -> int:
     hyphens = re.findall(r"(?<![\w-])\d{2,3}(?:-\d{2,3}){2,}(?![\w-])", text)
     for found_list in hyphens:
         lengths[found_list.count("-") + 1] += 1
+    for slashed in re.findall(r"(?<![\w/.])\d{1,3}(?:/\d{1,3}){2,}(?![\w/])", text):
+        lengths[slashed.count("/") + 1] += 1
     for inside in re.findall(rf"[(\[]\s*\d+(?:\s*,\s*\d+){{2,}}\s*[)\]]\s*{_UNIT}", text):
         lengths[inside.count(",") + 1] += 1
     for pairs in re.findall(
@@ -120,6 +122,7 @@ def _expressions(sizes: int, in_one: bool) -> re.Pattern[str]:
     if sizes >= 3:
         forms.append(r"\d{1,3}(?:st|nd|rd|th)(?:-\d{1,3}(?:st|nd|rd|th)){" + str(sizes - 1) + r"}")
         forms.append(r"\d{1,5}(?:-\d{1,5}){" + str(sizes - 1) + r"}")
+        forms.append(r"\d{1,4}(?:/\d{1,4}){" + str(sizes - 1) + r"}(?![/\w])")
         pairs = [rf"{FIGURE}\s*[(\[]\s*{FIGURE}\s*[)\]]"] * (sizes // 2)
         if sizes % 2:
             pairs.append(FIGURE)
@@ -172,6 +175,12 @@ _NAMES = expression(
 )
 
 
+#: "Sizes: XS/S, M/L, XL".
+_NAMED_IN_A_ROW = expression(
+    rf"(?i)(?<!\w)sizes?\s*:\s*(?P<names>{_SIZE_WORD}(?:/{_SIZE_WORD})?(?:\s*[,;|]\s*{_SIZE_WORD}(?:/{_SIZE_WORD})?){{1,12}})(?![\w/])"
+)
+
+
 def size_names(text: str, sizes: int) -> tuple[str, ...]:
     """The names of the sizes: "S (M, L)" or the first list of the right length; else numbers."""
     if sizes < 2:
@@ -184,4 +193,8 @@ def size_names(text: str, sizes: int) -> tuple[str, ...]:
             if not found["first"].isdigit():
                 return names
             lettered = lettered or names
+    for found in _NAMED_IN_A_ROW.finditer(text):
+        listed = tuple(re.split(r"\s*[,;|]\s*", found["names"]))
+        if len(listed) == sizes:
+            return listed
     return lettered or tuple(str(number) for number in range(1, sizes + 1))

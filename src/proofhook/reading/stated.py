@@ -146,7 +146,8 @@ def stated_total(
     named = total.units[0].what
     if kind == "," and ends and _fills(out) and _only_counts(run):
         return total, step
-    if kind in ("|", ":") and step >= len(nodes) and [t.kind for t in run] == ["#"]:
+    over = all(isinstance(n, Token) and n.kind == "." for n in nodes[step:])
+    if kind in ("|", ":") and over and [t.kind for t in run] == ["#"]:
         return total, step  # "Rnd 16 | dec around | 6", "inc, sc, inc: 5"
     if kind in (",", "|", "/"):
         return None

@@ -13,7 +13,7 @@ from proofhook.reading.lexer import Token
 from proofhook.text import Span
 
 _UNIT = (
-    r"(?:ch N (?:S|noun|corner|\?)(?= |$)"
+    r"(?:N S noun|ch N corner sp|ch N (?:S|noun|corner|\?)(?= |$)"
     r"|(?:(?:corner|centre|free|turn|same|marked|\?) )?(?:ch N sp|ch N(?= |$)|N ch sp|N ch(?= |$)|ch sp|sp N ch|corner sp|S (?:noun|sp|st)|half S|S|slst|sp|ch|st"
     r"|noun|inc|dec|corner|rowend|tch|manner|\?))"
 )
@@ -130,6 +130,8 @@ def _unit(tokens: Sequence[Token], figure: int, words: Sequence[Token]) -> Unit 
     length = next((w.number[0] for w in words if w.kind == "#" and w.number), None)
     if "sp" in kinds and "?" in kinds:
         return Unit(token.number, text.lower(), None, span, text)
+    if kinds == ["#", "S", "noun"]:  # "4 3-dc groups"
+        return Unit(token.number, words[-1].text, None, span, text)
     if "sp" in kinds and "S" not in kinds:
         return Unit(token.number, "sp", length, span, text)
     if kinds[0] == "ch" and kinds[-1] == "corner":
