@@ -41,7 +41,10 @@ def on_hook(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place
         cursor.made.append(Run(PICOT))
         return
     from_hook(cursor, place.nth, step.span)
-    produce(cursor, stitch, count or 1, step.span)
+    if (count or 1) > 2 and stitch.base != "sc":
+        many_in_one(cursor, stitch, count or 1, step.span)
+    else:
+        produce(cursor, stitch, count or 1, step.span)
 
 
 def on_turning_chain(

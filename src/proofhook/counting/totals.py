@@ -12,7 +12,7 @@ from proofhook.trade.stitches import parse_stitch
 
 _SHAPES = frozenset(
     "group groups petal petals point points fan fans block blocks scallop scallops "
-    "leaf leaves".split()
+    "leaf leaves tile tiles".split()
 )
 _MESHES = frozenset("box boxes mesh meshes square squares window windows hole holes".split())
 
@@ -127,7 +127,7 @@ def _named(what: str, runs: tuple[Run, ...], alone: bool, repeats: int) -> Figur
             "groups": any_groups,
             "full groups": full,
             "passes": repeats,
-            "stands": _stands(runs),
+            "stands": _stands(runs, False) or _stands(runs, True),
         }
     elif parse_stitch(what) is not None:
         others = {
@@ -151,10 +151,10 @@ def _full_groups(runs: tuple[Run, ...]) -> int:
     return common[0][1] if common else 0
 
 
-def _stands(runs: tuple[Run, ...]) -> int:
+def _stands(runs: tuple[Run, ...], turning: bool) -> int:
     """How many stands of two or more stitches there are between chain spaces.
 
-    0 where they differ in size.
+    0 where they differ in size.  ``turning`` tells to take a turning chain for one of them.
     """
     sizes: list[int] = []
     size = 0
@@ -162,7 +162,7 @@ def _stands(runs: tuple[Run, ...]) -> int:
         if run.kind == SPACE:
             sizes.append(size)
             size = 0
-        elif run.kind not in (SLIP, PICOT, CHAIN, RING) and not run.turning:
+        elif run.kind not in (SLIP, PICOT, CHAIN, RING) and (turning or not run.turning):
             size += run.count
     sizes = [s for s in (*sizes, size) if s > 1]
     return len(sizes) if len(set(sizes)) == 1 else 0

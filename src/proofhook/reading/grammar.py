@@ -88,7 +88,7 @@ PLACES = {
 UNTILS = {
     "to last": (
         rf"(?:(?:around|across|along|even) )?(?:to|until|within|but|leave|across|to within)(?: within)?(?: (?:last|rem))(?: (?P<n>N))?(?: (?P<what>{WHAT}))?"
-        r"(?: (?:remain|row|ring|in row|free|before end|noun|edge))*"
+        r"(?: (?:remain|row|ring|in row|free|before end|noun|edge))*(?: and (?:S|st|tch)(?=$))?"
     ),
     "to second": rf"(?:to|until)(?: Nth)? to last(?: (?P<what>{WHAT}))?|(?:to|until) (?P<nth>Nth) (?:to|from) last(?: {WHAT})?",
     "to remain": (

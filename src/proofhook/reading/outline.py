@@ -39,7 +39,7 @@ from proofhook.reading.labels import RUN_ON, Found, free_label_at, label_at
 from proofhook.reading.lexer import Vocabulary, make_room
 from proofhook.reading.sizes import fold_sizes, size_count, size_names
 from proofhook.reading.structure import read_row
-from proofhook.reading.words import LONGEST_LINE, SIZED_FILL, evened
+from proofhook.reading.words import LONGEST_LINE, SIZED_FILL, evened, sized
 from proofhook.records import dataclass, replace
 from proofhook.text import Source, Span
 from proofhook.trade.headings import NO_HEADINGS, OwnHeadings, heading_kind, leading_heading
@@ -423,6 +423,7 @@ class Outliner:
         later = (
             None if quiet and self._kind not in ("title", "terms") else self._chain_told_in(line)
         ) or start
+        goes_on = False
         for found, begin in ((free, free.body if free else start), (None, start), (None, later)):
             stop = line.end
             steps = self._steps(begin, stop)
@@ -430,10 +431,10 @@ class Outliner:
                 stop, steps = self._first_sentence(begin, stop, steps)
             if not works(steps) or _is_remark(steps) or _only_slips(steps):
                 self._detached |= any(isinstance(s, (Join, Skip)) for s in steps)
-                self._detached |= bool(GOES_ON_IN_PROSE.search(self.text, begin, stop))
+                goes_on |= bool(GOES_ON_IN_PROSE.search(self.text, begin, stop))
                 continue
             if any(isinstance(s, Unread) for s in steps) and not _states(steps):
-                self._detached |= bool(GOES_ON_IN_PROSE.search(self.text, begin, stop))
+                goes_on |= bool(GOES_ON_IN_PROSE.search(self.text, begin, stop))
                 continue
             if not _mostly_instruction(steps, stop - begin):
                 continue
@@ -453,6 +454,24 @@ class Outliner:
                 sizes,
             )
             return
+        if goes_on and not self._ends_at_a_count(Span(start, line.end)):
+            self._detached = True
+
+    def _ends_at_a_count(self, told: Span) -> bool:
+        """ "Continue to increase in this way until you have 48 sts": what the next row stands on.
+
+        It is taken for a row that is not read, and of which only the total is known.
+        """
+        found = _UNTIL_COUNT.search(self.text, told.start, told.end)
+        if found is None or not self._rows:
+            return False
+        figure = found["figure"]
+        at = Span(found.start("figure") - told.start, found.end("figure") - told.start)
+        count = (int(figure),) if figure.isdigit() else sized(figure[0])
+        total = Total(at, (Unit(count, "st", None, at, found["unit"]),))
+        told_whole = Span(0, told.end - told.start)
+        self._add_row(Row(told, told, None, (Unread(told_whole), total), self._only))
+        return True
 
     def _lays_chain(self, line: Line) -> bool:
         """Whether a line in a list can only be the foundation chain: "Ch 15", nothing else."""
@@ -660,6 +679,11 @@ ONLY_IN_LABEL = expression(
 #: Prose that works on without a label: what it leaves is not known.
 GOES_ON_IN_PROSE = expression(
     r"\b(?:until|continu\w+|repeat|rep|decreas\w+|increas\w+|go back)\b", re.I
+)
+#: "... until there are 48 sts", "until 12 sts remain".
+_UNTIL_COUNT = expression(
+    rf"\b(?:until|till|til)\b[^.;:]{{0,30}}?(?<![\w.])(?P<figure>\d{{1,4}}|[\U000f0000-\U000ff000]{SIZED_FILL}*) (?:more )?(?P<unit>sts?|stitches)\b",
+    re.I,
 )
 HEADED_LABEL = expression(
     r"\s*(?:[#*_]+\s*)?(?P<name>[A-Z][A-Za-z' ]{1,30}(?:\d{1,2})?(?:\s*\([^()]{1,20}\))?)\s*(?:\*\*)?\s*(?:[:\u2013\u2014]|(?:\.\s*){1,4}|,(?=\s*(?:[Rr]ow|[Rr]nd|[Rr]ound)\s*\d))\s*(?:\*\*)?\s*(?=(?:R\d|[Rr]ow|[Rr]nd|[Rr]ound|Row|Rnd|Round|RND|ROW|ROUND|\d+(?:st|nd|rd|th)))"

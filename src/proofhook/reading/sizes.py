@@ -48,6 +48,8 @@ def size_count(text: str) -> int:
         r"(?<![\w.])(?:\d{1,4}\s*[(\[]\s*\d{1,4}\s*[)\]]\s*){2,}(?:\d{1,4})?", text
     ):
         lengths[len(re.findall(r"\d+", pairs))] += 1
+    for nested in _EACH_IN_ITS_OWN.findall(text):
+        lengths[len(re.findall(r"\d+", nested))] += 1
     for length in [length for length in lengths if length > MOST_SIZES]:
         del lengths[length]
     declared = _declared(text)
@@ -63,6 +65,10 @@ def size_count(text: str) -> int:
     return length if times >= 2 else 1
 
 
+#: "18 (20) [22] {24}": a kind of bracket for each further size.
+_EACH_IN_ITS_OWN = expression(
+    r"(?<![\w.])\d{1,4}\s*\(\s*\d{1,4}\s*\)(?:\s*[\[{<]\s*\d{1,4}\s*[\]}>]){1,3}"
+)
 #: "18 (20) sts", "next 18 (20)": a figure for each of two sizes.
 _PAIR = expression(r"(?<![\w.])\d{1,4}\s*[(\[]\s*\d{1,4}\s*[)\]]")
 
@@ -123,6 +129,9 @@ def _expressions(sizes: int, in_one: bool) -> re.Pattern[str]:
         forms.append(r"\d{1,3}(?:st|nd|rd|th)(?:-\d{1,3}(?:st|nd|rd|th)){" + str(sizes - 1) + r"}")
         forms.append(r"\d{1,5}(?:-\d{1,5}){" + str(sizes - 1) + r"}")
         forms.append(r"\d{1,4}(?:/\d{1,4}){" + str(sizes - 1) + r"}(?![/\w])")
+        forms.append(
+            rf"{FIGURE}\s*\(\s*{FIGURE}\s*\)(?:\s*[\[{{<]\s*{FIGURE}\s*[\]}}>]){{{sizes - 2}}}"
+        )
         pairs = [rf"{FIGURE}\s*[(\[]\s*{FIGURE}\s*[)\]]"] * (sizes // 2)
         if sizes % 2:
             pairs.append(FIGURE)

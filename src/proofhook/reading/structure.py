@@ -80,7 +80,7 @@ _rows: dict[tuple[int, str], tuple[Step, ...]] = {}
 def _read_row(text: str, vocabulary: Vocabulary) -> tuple[Step, ...]:
     if len(text) > LONGEST_ROW:
         return (Unread(Span(0, len(text))),)
-    tokens = lex(without_row_of_total(_quoted(text)), vocabulary)
+    tokens = _over_the_chain(lex(without_row_of_total(_quoted(text)), vocabulary))
     if len(tokens) > MAX_TOKENS:
         return (Unread(Span(0, len(text))),)
     nested = _nested(tokens)
@@ -88,6 +88,18 @@ def _read_row(text: str, vocabulary: Vocabulary) -> tuple[Step, ...]:
         return (Unread(Span(0, len(text))),)
     steps = _heading_total_last(tuple(_steps(nested, vocabulary, top=True)))
     return after_total(_trailing_times(steps))
+
+
+def _over_the_chain(tokens: list[Token]) -> list[Token]:
+    """ "The other side", in a row that began in a chain: that of the chain."""
+    out: list[Token] = []
+    chain = False
+    for token in tokens:
+        chain = chain or token.kind == "hook"
+        if chain and token.text == "side" and out and out[-1].kind == "other":
+            token = Token("otherside", out.pop().start, token.end, text="other side")
+        out.append(token)
+    return out
 
 
 def _heading_total_last(steps: tuple[Step, ...]) -> tuple[Step, ...]:
