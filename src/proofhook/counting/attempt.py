@@ -64,7 +64,8 @@ class Attempt:
         worked = self.worked
         if worked is None:
             return False
-        return not worked.short and worked.remainder is None and not (worked.exact and worked.left)
+        leaves = worked.exact and worked.left and not worked.turned
+        return not worked.short and worked.remainder is None and not leaves
 
     @property
     def rank(self) -> tuple[int, int, int]:

@@ -36,6 +36,8 @@ def judge(row: Row, attempt: Attempt) -> tuple[Verdict, list[tuple[str, Span, st
     doubt = _doubt(attempt)
     if row.label is not None and row.label.open_end:
         doubt = doubt or "how many rows it stands for is not certain"
+    if not doubt and any(result.unit.what == "tch" for result in attempt.units):
+        doubt = "the total sets the turning chain apart"
     if not doubt and _only_a_total(row):
         doubt = "how the row is worked is not said"
     if doubt:

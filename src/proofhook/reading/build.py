@@ -75,6 +75,13 @@ class RepeatAll(NamedTuple):
     often: Often | None
 
 
+class Fill(NamedTuple):
+    """ "... all the way round", apart: of all that is worked before it, or of plain stitches."""
+
+    span: Span
+    even: Work
+
+
 class CountsAs(NamedTuple):
     """What the chain before counts as; ``counts`` False where it does not."""
 
@@ -108,7 +115,7 @@ class Bare(NamedTuple):
     number: Amount
 
 
-Item = Step | Ahead | Suffix | Further | RepeatAll | CountsAs | Bare | Altered | Instead
+Item = Step | Ahead | Suffix | Further | RepeatAll | Fill | CountsAs | Bare | Altered | Instead
 
 #: Tokens that may stand unread without changing a count.
 HARMLESS = frozenset(
@@ -234,6 +241,16 @@ def items(
             out += _phrase(reader, phrase)
         else:
             out.append(_left_over(reader, *phrase))
+    return _sides_first(out)
+
+
+def _sides_first(out: list[Item]) -> list[Item]:
+    """ "Sc in the 8 ch along the other side": one turns to the other side before."""
+    for at in range(len(out) - 1):
+        work, side = out[at], out[at + 1]
+        if isinstance(work, Work) and isinstance(side, OtherSide):
+            if work.place is None or work.place.which in (Which.NEXT, Which.EACH):
+                out[at : at + 2] = [side, work]
     return out
 
 
@@ -379,6 +396,8 @@ def _place(reader: _Reader, part: Part) -> Place | None:
             return Place(Which.ELSEWHERE, count, (What("st"),), each=True)
     if name in ("next", "some", "counted", "one"):
         return Place(Which.NEXT, count, reader.whats(part), row=row)
+    if name == "rest":
+        return Place(Which.NEXT, count, reader.whats(part), each=True, row=row)
     if name == "first":
         return Place(Which.FIRST, count, reader.whats(part), row=row)
     if name == "last":
@@ -523,6 +542,12 @@ def _often(reader: _Reader, phrase: Phrase, span: Span) -> Often | None:
     return Often(span, times, more, until, _in_all(reader, phrase.times))
 
 
+def _as_often(reader: _Reader, phrase: Phrase, span: Span) -> Often | None:
+    """ "..., 6 times": all the times there are."""
+    times, more = _times(reader, phrase.head)
+    return None if times is None or more else Often(span, times, False, None, True)
+
+
 def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
     head = phrase.head
     stitch = reader.stitch(head) or reader.vocabulary.plain
@@ -581,6 +606,9 @@ def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
     )
     if "together" in head.slots:
         return [work, Note(span, "together")]
+    if phrase.place is not None and "also" in phrase.place.slots:  # "in 2nd and 3rd st"
+        also = Work(span, stitch, count, Place(Which.NEXT, whats=reader.whats(phrase.place)))
+        return [work, also]
     if phrase.until is not None and until is not None and until.kind == "last":
         said = reader.tokens[phrase.until.start].kind
         if said == "but":  # "in each st except the last"
@@ -813,6 +841,11 @@ def _even(reader: _Reader, phrase: Phrase, span: Span) -> Item:
     return Work(span, stitch, None, place)
 
 
+def _fill(reader: _Reader, phrase: Phrase, span: Span) -> Item:
+    even = _even(reader, phrase, span)
+    return Fill(span, even) if isinstance(even, Work) else even
+
+
 def _plain(reader: _Reader, phrase: Phrase, span: Span) -> Item:
     place = _place(reader, phrase.place) if phrase.place else None
     if place is not None and place.which is Which.RING:
@@ -874,7 +907,8 @@ _MAKERS: dict[str, Callable[[_Reader, Phrase, Span], list[Item] | Item]] = {
     "piece": _piece,
     "instead": lambda reader, phrase, span: Instead(span),
     "but": lambda reader, phrase, span: Note(span, "but"),
-    "fill": _even,
+    "fill": _fill,
+    "often": lambda reader, phrase, span: RepeatAll(span, _as_often(reader, phrase, span)),
     "even": _even,
     "plain": _plain,
     "counted": _bare,

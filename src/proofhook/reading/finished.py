@@ -22,7 +22,7 @@ from proofhook.pattern import (
     Which,
     Work,
 )
-from proofhook.reading.build import Altered, Bare, CountsAs, Instead, RepeatAll
+from proofhook.reading.build import Altered, Bare, CountsAs, Fill, Instead, Often, RepeatAll
 from proofhook.reading.elements import Bracketed, Closed, Element, Sep, counts, is_step
 from proofhook.reading.lexer import Vocabulary
 from proofhook.reading.marked import marked
@@ -71,6 +71,8 @@ def finished(elements: list[Element], vocabulary: Vocabulary) -> list[Step]:
             continue
         if isinstance(element, RepeatAll):
             repeat_all(element, elements, position, out)
+        elif isinstance(element, Fill):
+            _fill(element, elements, position, out)
         elif isinstance(element, CountsAs):
             counts(element, out)
         elif isinstance(element, Closed):
@@ -271,8 +273,31 @@ def closed(closed: Closed, vocabulary: Vocabulary) -> Step:
     )
 
 
+def _fill(element: Fill, elements: list[Element], position: int, out: list[Step]) -> None:
+    """ "Sc, inc, all the way round": of several stitches in turn, else of one."""
+    begins = 0
+    for index, step in enumerate(out):
+        if not isinstance(step, (Work, Note, Chain)) or (isinstance(step, Chain) and not begins):
+            begins = index + 1
+    works = [step for step in out[begins:] if isinstance(step, Work)]
+    in_turn = all(w.place is None or w.place.which is Which.NEXT for w in works)
+    if len(works) > 1 and in_turn:
+        repeat = RepeatAll(element.span, Often(element.span, None, False, Until("end")))
+        repeat_all(repeat, elements, position, out)
+    elif works and _runs_along(works[-1]):
+        out.append(Note(element.span))
+    else:
+        out.append(element.even)
+
+
 def repeat_all(element: RepeatAll, elements: list[Element], position: int, out: list[Step]) -> None:
     """ "Repeat around": everything since the beginning of the row, or a bracket to come."""
+    often = element.often
+    told = [step for step in out if not isinstance(step, Note)]
+    if often is not None and often.exact and told and isinstance(told[-1], RowsReference):
+        at = max(i for i, step in enumerate(out) if step is told[-1])
+        out[at] = replace(told[-1], times=often.times)  # "Rep Rows 2 and 3, 18 times"
+        return
     following = next((e for e in elements[position + 1 :] if not isinstance(e, (Sep, Note))), None)
     if element.often is None and isinstance(following, (Group, Repeat, Closed)):
         return
@@ -295,7 +320,6 @@ def repeat_all(element: RepeatAll, elements: list[Element], position: int, out: 
         body = tuple(_unanchored(s) for s in out[start:] if not isinstance(s, Note))
     del out[start:]
     span = Span(body[0].span.start, element.span.end)
-    often = element.often
     if often is None or often.times is None:
         out.append(Repeat(span, body, None, until=often.until if often else None))
     else:

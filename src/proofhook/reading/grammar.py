@@ -74,7 +74,8 @@ PLACES = {
     "next": rf"{INTO}(?:next)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
     "first": rf"{INTO}(?:first)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
     "last": rf"{INTO}(?:last|rem|end|free|next free)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
-    "nth": rf"{INTO}(?P<nth>Nth)(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
+    "nth": rf"{INTO}(?P<nth>Nth)(?P<also> and Nth)?(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
+    "rest": rf"{INTO}other (?P<n>N)(?: (?P<what>{WHAT}))?(?P<row>{TAIL})",
     "noun": (
         r"(?:in|around|along|across|from|to) (?:(?:first|last|next|other|each|all|both|one|N|Nth|same|top|free) )*noun(?: (?:N|Nth|yarn|\?))?(?= |$)"
     ),
@@ -108,7 +109,7 @@ UNTILS = {
 TIMES = {
     "times": (
         r"(?:(?:do|rep|total|in) )*(?:(?:x|mark) ?(?P<x>N)|(?P<n>N) x|(?P<n2>N) (?P<more>more )?times|(?P<n3>N) times (?P<more2>more)"
-        r"|(?P<n7>N) total$|(?P<twice>twice)|(?P<once>once)|(?P<more4>more) (?P<n5>N) times|rep (?P<n6>N))(?: times)?(?: (?P<more3>more))?(?: total)?(?: (?:around|across|rep|again))?"
+        r"|(?P<n7>N) total$|(?P<twice>twice)|(?P<once>once)|(?P<more4>more) (?P<n5>N) times|rep (?P<n6>N))(?: times)?(?: (?P<more3>more))?(?: total)?(?: (?:around|across|rep|again|in(?=$)))?"
     ),
 }
 
@@ -188,6 +189,7 @@ HEADS = {
     "fill": r"^(?:do )?(?:around|across)(?: around| in row| across)*$",
     "ahead": r"(?:then |and )*(?=in |around )",
     "number": r"(?P<n>N)",
+    "often": rf"^(?:{TIMES['times']})$",
     "in": r"in(?: (?P<n>N))?",
 }
 
@@ -214,7 +216,7 @@ _WITH_PLACE = ("plain", "join", "closing", "standing", "loops", "ahead", "togeth
 _ORDER = (
     "countsno", "counts", "countsyes", "made", "same", "parts", "omit", "rowlast", "ending", "forms", "aside", "note", "fasten", "noturn", "standing", "seam", "closing", "join",
     "turn", "otherside", "evenly", "rows", "piece", "instead", "but", "together", "chain", "work", "skip", "unworked", "plain", "counted",
-    "even", "fill", "form", "ring", "loops", "rep", "inrows", "colour", "number",
+    "even", "fill", "often", "form", "ring", "loops", "rep", "inrows", "colour", "number",
 )  # fmt: skip
 
 

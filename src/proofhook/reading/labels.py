@@ -31,7 +31,7 @@ _END = r"(?P<end>\s*(?:\*\s*\*(?=\s|[:.)])|\*\*|__)?\s*(?:[:.)]+(?:\*\*|__)?|[\u
 
 NUMBERED = expression(
     rf"(?P<kind>{_KIND})(?:\.?\s*|-(?=\d))(?:no\.?\s*|\#\s*|\[\s*)?(?P<a>{_NUM}|(?:{_WORDNUM})\b)(?![\w/%\"])\]?"
-    rf"(?P<more>(?:{_JOIN}(?:{_KIND}(?:\.?\s*|-(?=\d)))?(?:{_NUM}|end|n\b|(?:{_WORDNUM})\b))*)(?P<plus>\+)?(?:\s*(?:incl(?:usive)?\b\.?))?"
+    rf"(?P<more>(?:{_JOIN}(?:{_KIND}(?:\.?\s*|-(?=\d)))?(?:\#\s*)?(?:{_NUM}|end|n\b|(?:{_WORDNUM})\b))*)(?P<plus>\+)?(?:\s*(?:incl(?:usive)?\b\.?))?"
     rf"(?P<evens>\s*(?:&|and)\s+all\s+(?:even|odd|following)[^:.]{{0,30}})?(?:\s*\*\s?\*)?(?P<aside>{_ASIDE}*){_END}",
     re.I,
 )

@@ -618,6 +618,9 @@ def _in_context(tokens: list[Token], index: int, begins: bool) -> Token:
         return token._replace(kind="in")
     if token.text == "alternate" and index + 1 < len(tokens) and tokens[index + 1].kind == "row":
         return token._replace(kind="rep")
+    if token.kind == "next" and index and tokens[index - 1].kind == "each":
+        if token.text.startswith("st"):
+            return token._replace(kind="st")  # "in every st after it"
     if token.kind == "form" and token.text.startswith("in") and index:
         worked = tokens[index - 2 if tokens[index - 1].kind == "#" and index > 1 else index - 1]
         return token._replace(kind="ring") if worked.kind == "S" else token

@@ -16,14 +16,17 @@ from proofhook.expressions import expression
 ROWS, FIGURES = 3, 2
 
 _LABELLED = expression(
-    r"[\s>*_#\u2022\u00b7-]*(?:(?:rounds?|rows?|rnds?|rds?|r)\b\.?[ ]?(?:\d|[A-Z]\b)|r\d|\d{1,3}(?!\d))",
+    r"[\s>*_#\u2022\u00b7-]*(?:(?:rounds?|rows?|rnds?|rds?|r)\b\.?[ ]?\#?(?:\d|[A-Z]\b)|r\d|\d{1,3}(?!\d)"
+    r"|(?:next|last)[ ](?:rnd|row|round)\b)",
     re.I,
 )
 #: What is read as it stands: hyphens and dashes, points and commas, stars, brackets.
-_MARK = r"(?:[ ]*\t[ \t]*|[ ]{3,}|[ ]*(?:->|>>|=>>|~>|\u203a|\u00bb|//|/|\||>|\\|\^|\u00a6|#)[ ]*)"
-_UNIT = r"(?:[ ]?[A-Za-z][A-Za-z-]*(?:[ ][A-Za-z][A-Za-z-]*){0,2})?"
+_MARK = r"(?:[ ]*\t[ \t]*|[ ]{3,}|[ ]*(?:->|>>|=>>|~>|\u203a|\u00bb|//|/|\||>|\\|\^|\u00a6|#|\u00b7|\u2022)[ ]*)"
+#: A figure, or one for each size: "72-80-88", "18 (20, 22)", "64/72/80", "26 [30]".
+_FIGURE = r"\d{1,4}(?:(?:[-/]\d{1,4})+|[ ]?[(\[]\d{1,4}(?:[,:;][ ]?\d{1,4})*[)\]])?"
+_UNIT = r"(?:[ ]?[A-Za-z][A-Za-z-]*(?:\d[a-z]*)?(?:[ ][A-Za-z][A-Za-z-]*(?:\d[a-z]*)?){0,2})?"
 _AT_THE_END = expression(
-    rf"(?<=[\w)\]*.,;])(?P<mark>{_MARK})(?P<figure>\d{{1,4}})(?P<unit>{_UNIT})"
+    rf"(?<=[\w)\]*.,;])(?P<mark>{_MARK})(?<!\d/)(?P<figure>{_FIGURE})(?P<unit>{_UNIT}(?:(?:,|[ ]and|[ ]\+)[ ]{_FIGURE}{_UNIT}){{0,3}})"
     r"(?P<aside>[ ]?\([^()\n]{1,30}\))?(?P<closing>[ ]*[|/\\>]{0,2}[ .\r]*)$"
 )
 _AFTER_A_LABEL = expression(
@@ -70,7 +73,7 @@ def with_own_marks_evened(text: str) -> str:
 
 
 _MAY_HAVE_OWN = expression(
-    r"[\t|/>\\^#\u203a\u00bb\u00a6]|[ ]{3}\d|(?m:[\w)\]}*][ ]{1,2}\d{1,4}[ .\r]*$)|[=:][ ]?\d{1,4}[ ]?[)\]}>]|\d [A-Z][)\]}>]"
+    r"[\t|/>\\^#\u00b7\u2022\u203a\u00bb\u00a6]|[ ]{3}\d|(?m:[\w)\]}*][ ]{1,2}\d{1,4}[ .\r]*$)|[=:][ ]?\d{1,4}[ ]?[)\]}>]|\d [A-Z][)\]}>]"
 )
 
 

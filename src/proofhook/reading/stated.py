@@ -37,6 +37,10 @@ _BEGINS_A_TOTAL = frozenset(
 _NO_PART_OF_A_TOTAL = frozenset("fasten turn join noturn nojoin note do ch slst leave skip".split())
 
 
+#: What a new sentence begins with, though no full stop is before it.
+_SETS_ON = frozenset("fasten join noturn nojoin".split())
+
+
 _AFTER_ROW = r"(?:after|(?:at|by) (?:the )?end of) (?:round|row|rnd|rd|r)\.? ?\d{1,3}\b"
 #: "After Row 8: 35 dc", "at the end of Rnd 5 you have 12 sc", which announces a total.
 _ANNOUNCED = expression(
@@ -107,7 +111,8 @@ def stated_total(
         run.append(node)
         step += 1
     for index in range(1, len(run) - 1):
-        if run[index].kind == "," and run[index + 1].kind in _NO_PART_OF_A_TOTAL:
+        apart = run[index].kind == "," and run[index + 1].kind in _NO_PART_OF_A_TOTAL
+        if apart or (run[index].kind in _SETS_ON and kind == "="):
             step -= len(run) - index
             del run[index:]
             break
@@ -132,7 +137,9 @@ def stated_total(
             return None
     if announced:
         return total, step
-    if _states_after(nodes[step:]) or _stops_short(out):
+    if _states_after(nodes[step:]):
+        return None
+    if _stops_short(out) and not (kind == ":" and not _more_work(nodes[step:])):
         return None
     ends = not _more_work(nodes[step:])
     referred = any(isinstance(e, RowsReference) for e in out)

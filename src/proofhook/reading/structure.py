@@ -8,6 +8,7 @@ number or "around" a repeat, nothing but the end of the row a total.
 
 from __future__ import annotations
 
+import re
 from itertools import pairwise
 
 from proofhook.expressions import expression
@@ -80,7 +81,9 @@ _rows: dict[tuple[int, str], tuple[Step, ...]] = {}
 def _read_row(text: str, vocabulary: Vocabulary) -> tuple[Step, ...]:
     if len(text) > LONGEST_ROW:
         return (Unread(Span(0, len(text))),)
-    tokens = _over_the_chain(lex(without_row_of_total(_quoted(text)), vocabulary))
+    tokens = lex(without_row_of_total(_quoted(text)), vocabulary)
+    tokens = _without_asides(_over_the_chain(_remarks(tokens, text)), text)
+    tokens = _named_count_last(tokens, vocabulary)
     if len(tokens) > MAX_TOKENS:
         return (Unread(Span(0, len(text))),)
     nested = _nested(tokens)
@@ -90,14 +93,75 @@ def _read_row(text: str, vocabulary: Vocabulary) -> tuple[Step, ...]:
     return after_total(_trailing_times(steps))
 
 
+#: "(the one with the marker)", "(that's 2 sc in each)": what a bracket of explanations begins with.
+_EXPLAINS = expression(r"[(\[]\s*(?:the|that|that's|this|which|it|you|remember|i\.\s?e\.?)\s", re.I)
+_REMARK = "(remark"
+
+
+def _remarks(tokens: list[Token], text: str) -> list[Token]:
+    """Opening brackets after which something is explained, marked as such."""
+    return [
+        token._replace(text=_REMARK)
+        if token.kind == "(" and _EXPLAINS.match(text, token.start)
+        else token
+        for token in tokens
+    ]
+
+
+#: How somebody begins who tells of himself: "I had to rip this one back."
+_TELLS = expression(r"(?:I|I'm|I've|I'd|I'll|My|We|We're|She|He|They|Sorry|Honestly|Yes|No)\b")
+_WORKS = frozenset("S st inc dec ch slst skip rep sp turn join # ring mark ( should total".split())
+
+
+def _without_asides(tokens: list[Token], text: str) -> list[Token]:
+    """The tokens without sentences in which somebody tells of himself and works nothing."""
+    out: list[Token] = []
+    sentence: list[Token] = []
+    for token in [*tokens, None]:
+        if token is not None:
+            sentence.append(token)
+        if token is None or token.kind == ".":
+            told = _TELLS.match(text, sentence[0].start) if sentence else None
+            works = any(t.kind in _WORKS and t.text != "one" for t in sentence)
+            out += [] if told and out and not works else sentence
+            sentence = []
+    return out
+
+
+_NAMES_A_COUNT = frozenset(("S", "st", "sp", "noun", "?"))
+
+
+def _named_count_last(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
+    """ "... to end. Sts: 25", "Blocks: 3": the name of what is counted put behind the figure."""
+    end = len(tokens)
+    while end and tokens[end - 1].kind == ".":
+        end -= 1
+    kinds = [token.kind for token in tokens[max(end - 4, 0) : end]]
+    if len(kinds) < 4 or kinds[2:] != [":", "#"] or kinds[1] not in _NAMES_A_COUNT:
+        return tokens
+    if kinds[0] not in (".", ";", ",", ")", "--"):
+        return tokens
+    name, colon, figure = tokens[end - 3 : end]
+    stitch = name.stitch or vocabulary.local.get(name.text.removesuffix("s"))
+    if name.kind == "?" and stitch is None:
+        return tokens
+    announced = Token("=", name.start, colon.end)
+    unit = Token("S" if stitch else name.kind, figure.end, figure.end, None, stitch, name.text)
+    return [*tokens[: end - 3], announced, figure, unit, *tokens[end:]]
+
+
 def _over_the_chain(tokens: list[Token]) -> list[Token]:
-    """ "The other side", in a row that began in a chain: that of the chain."""
+    """ "The other side", "along the bottom", in a row that began in a chain: that of the chain."""
     out: list[Token] = []
     chain = False
     for token in tokens:
         chain = chain or token.kind == "hook"
-        if chain and token.text == "side" and out and out[-1].kind == "other":
-            token = Token("otherside", out.pop().start, token.end, text="other side")
+        before = out[-1] if out else None
+        if chain and before is not None:
+            if token.text in ("side", "edge") and before.kind == "other":
+                token = Token("otherside", out.pop().start, token.end, text="other side")
+            elif token.text == "bottom" and before.kind in ("along", "across", "around"):
+                token = Token("otherside", out.pop().start, token.end, text="other side")
         out.append(token)
     return out
 
@@ -341,6 +405,18 @@ def _tells_how(tokens: list[Token], work: Work) -> bool:
     return work.count is not None and 1 + told in work.count
 
 
+def _only_explains(tokens: list[Token]) -> bool:
+    """Whether a bracket that begins as a remark is one: no count, and nothing that counts."""
+    kinds = {token.kind for token in tokens}
+    if kinds & {"counts", "countsno", "countsyes", "should", "total", "skip", "otherside", "turn"}:
+        return False
+    placed = any(
+        before.kind in ("S", "inc", "dec") and after.kind in ("in", "around")
+        for before, after in pairwise(tokens)
+    )
+    return placed or "#" not in kinds or total_of(tokens, bracketed=True) is None
+
+
 _OF_ANY_NUMBER = frozenset(("number", "multiple", "multiples"))
 
 
@@ -362,6 +438,8 @@ def _bracket(
     if follows == "in" and is_colour(following):
         suffixed = False
     flat = [n for n in inside if isinstance(n, Token)]
+    if bracket.mark == _REMARK and not suffixed and _only_explains(flat):
+        return [Note(bracket.span)]
     parted = next((i for i, t in enumerate(flat) if t.kind == ":"), 0)
     if parted and len(flat) == len(inside) and any("counts" in t.kind for t in flat[:parted]):
         total = total_of(flat[parted + 1 :], bracketed=True)  # "(3 ch count as 1 tr: 3 tr)"

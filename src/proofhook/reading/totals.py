@@ -22,7 +22,7 @@ _LEAD = r"(?:(?:should|total|=|in|end|do|then|row|row N|:|now|--|and|last|counts
 _TAIL = (
     r"(?: ?(?:,? ?(?:total|made|in|end|row N|row|remain|rem|around|across|\?|on|all|counts|countsyes|now|do|"
     r"turn|free|from|to|st remain|and|same|edge|base|with|note|apart|countsno|even|first)(?: |$))*"
-    r"| (?:,? ?)?(?:with|and|in|plus|not|countsno|countsyes)(?: (?:[^N ]+|ch N|N ch|row N))*| (?:each|with|countsno|between|in|around)(?: [^ ]+)*)?"
+    r"| (?:,? ?)?(?:with|and|in|plus|not|countsno|countsyes)(?: (?:[^N ]+|ch N|N ch|row N))*| (?:each|with|countsno|between|in|around)(?: [^ ]+)*| (?:, )?ch (?:counts|countsyes)(?: [^ ]+)*| before(?: (?:each|row|end|N|in|noun))+)?"
 )
 TOTAL = expression(
     rf"{_LEAD}(?P<units>{_FIGURE}(?:(?: (?:,|and|, and|;|/|:|or))+ {_FIGURE})*){_TAIL}$"
@@ -115,6 +115,10 @@ def total_of(tokens: Sequence[Token], said: bool = False, bracketed: bool = Fals
         units.append(unit)
     if not units:
         return None
+    apart = next((i for i, kind in enumerate(kinds) if kind == "tch" and "and" in kinds[:i]), None)
+    if apart is not None and all(unit.what != "tch" for unit in units):
+        span = Span(tokens[apart].start, tokens[apart].end)
+        units.append(Unit((1,), "tch", None, span, tokens[apart].text))  # "29 sc and t-ch"
     return Total(Span(tokens[0].start, tokens[-1].end), tuple(units))
 
 

@@ -26,10 +26,14 @@ LOOKALIKES = str.maketrans(
         "\u200b": " ", "\u00ad": " ", "\ufeff": " ",
         "\t": " ", "\r": " ", "\n": " ", "\v": " ", "\f": " ",
         "\u0130": "I", "\u0131": "i", "\u2217": "*", "\u2731": "*", "\u204e": "*",
-        "\uff0a": "*", "\u2026": ".", "\u2192": "=", "\u00bb": "=", "\u0060": "'", "\u00b4": "'",
+        "\uff0a": "*", "\u2026": ".", "\u2192": "=", "\u27a1": "=", "\u2794": "=", "\u279c": "=", "\ufe0f": " ","\u00bb": "=", "\u0060": "'", "\u00b4": "'",
     }
 )  # fmt: skip
 
+#: Hearts, coloured dots and the like; stars may be marks of repeats, and arrows of totals.
+PICTURES = expression(
+    "[\u2600-\u2604\u2607-\u26ff\u2700-\u2714\u2717-\u271f\u274c-\u2767\u2b1b\u2b1c\u2b24\u25a0-\u25ff\U0001f300-\U0001faff]"
+)
 #: UTF-8 read as Windows-1252, markup left over from web pages, escapes.
 DEBRIS = expression(
     r"\u00e2\u20ac[\u201c\u201d\u2013\u2014]|\u00e2\u20ac[\u2122\u0153\u009d]|\u00c3[\u2014\u0097]"
@@ -120,6 +124,8 @@ def evened(text: str) -> str:
         text = TABLE_ROW.sub(_table_row, text)
     if not text.isascii() or "<" in text or "&" in text or "\\" in text:
         text = DEBRIS.sub(_debris, text)
+    if not text.isascii():
+        text = PICTURES.sub(" ", text)
     return with_own_marks_evened(text).translate(LOOKALIKES)
 
 
