@@ -542,10 +542,12 @@ def _often(reader: _Reader, phrase: Phrase, span: Span) -> Often | None:
     return Often(span, times, more, until, _in_all(reader, phrase.times))
 
 
-def _as_often(reader: _Reader, phrase: Phrase, span: Span) -> Often | None:
+def _all_times(reader: _Reader, phrase: Phrase, span: Span) -> Item:
     """ "..., 6 times": all the times there are."""
     times, more = _times(reader, phrase.head)
-    return None if times is None or more else Often(span, times, False, None, True)
+    if times is None or more:
+        return Unread(span)
+    return RepeatAll(span, Often(span, times, False, None, True))
 
 
 def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
@@ -908,7 +910,7 @@ _MAKERS: dict[str, Callable[[_Reader, Phrase, Span], list[Item] | Item]] = {
     "instead": lambda reader, phrase, span: Instead(span),
     "but": lambda reader, phrase, span: Note(span, "but"),
     "fill": _fill,
-    "often": lambda reader, phrase, span: RepeatAll(span, _as_often(reader, phrase, span)),
+    "often": _all_times,
     "even": _even,
     "plain": _plain,
     "counted": _bare,

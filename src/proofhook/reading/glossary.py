@@ -61,6 +61,14 @@ IN_A_TABLE = expression(
     re.I,
 )
 
+#: "Inc here means 2 hdc in one stitch.": a sentence of the notes that explains a word.
+IN_A_SENTENCE = expression(
+    r"(?:^|(?<=[.!?] ))[\s>*-]*[\"']?(?:an? )?(?P<name>[A-Za-z][A-Za-z-]{0,11}(?: (?:st|stitch|group))?)[\"']?"
+    r"(?: here| below| throughout)? ?(?:means|is|=) ?"
+    r"(?P<meaning>(?:work )?(?:\d ?[a-z]{2,4}|[(\[][^()\[\]]{5,60}[)\]]) (?:all |worked )?in(?:to)? (?:the )?(?:same|one|next|corner|a)\b[^.;]{0,30})",
+    re.I,
+)
+
 _LISTS = ("abbreviations", "special", "notes")
 
 
@@ -94,6 +102,10 @@ def definitions_of(
             kind = ""
         if not kind and not begun and (_LETTERS.match(line) or _LETTERS_ON_END.match(line)):
             found += _entries(text, start, end, False)
+            continue
+        told = None if kind or begun else IN_A_SENTENCE.search(line)
+        if told is not None:
+            found.append(_definition(told, start, True))
             continue
         if not kind and (_MADE_IN_ONE.match(line) or _SAID_IN_ONE.match(line)):
             found += _entries(text, start, end, True)
@@ -379,7 +391,9 @@ def _group(name: str, steps: tuple[Step, ...], trade: Stitch | None) -> Stitch |
 # --- what the chains count as -------------------------------------------------------
 
 SENTENCE = expression(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]+)*")
-_HINT = expression(r"\bcount|\bacts?\b|\bstands? for", re.I)
+_HINT = expression(
+    r"\bcount|\bacts?\b|\bstands? for|\bch(?:ain)?[ -]?\d[^.;\n]{0,30}(?:=|\b(?:is|are)\b)", re.I
+)
 
 
 def chain_customs(
@@ -482,7 +496,11 @@ def _said(
             lengths = lengths if not fresh else []
             lengths.append(after.number[0] if after and after.kind == "#" and after.number else 0)
             fresh = False
-        elif kind in ("counts", "countsno", "countsyes") or (kind == "as" and spoken):
+        elif (
+            kind in ("counts", "countsno", "countsyes")
+            or (kind == "as" and spoken)
+            or (lengths and not fresh and _is_a_stitch(tokens, at))
+        ):
             spoken = kind != "countsno"
             chosen = lengths or (before if kind != "countsyes" else [])
             if kind == "countsno":
@@ -499,6 +517,20 @@ def _said(
     if _NEVER.search(sentence):
         said = [(length, False, "", 0) for length, *_ in said] or [(0, False, "", 0)]
     return said, lengths or before
+
+
+def _is_a_stitch(tokens: Sequence[Token], at: int) -> bool:
+    """ "= 1 dc", "is the first dc", of a chain that was named."""
+    if tokens[at].kind != "=" and tokens[at].text not in ("is", "are"):
+        return False
+    one = False
+    for token in tokens[at + 1 : at + 6]:
+        if token.stitch is not None:
+            return one and token.stitch.role == ""
+        one = one or token.kind in ("first", "a", "one") or token.number == (1,)
+        if token.kind not in ("first", "a", "one", "#", "?", "edge"):
+            return False
+    return False
 
 
 _EACH_CHAIN = expression(

@@ -127,7 +127,7 @@ HEADS = {
     ),
     "work": (
         r"(?P<s4>S) x (?P<n4>N)(?= (?:in )?(?:a )?ring)"
-        r"|(?:(?:do|then|a) )*(?:(?P<n>N|a) (?:x )?)?(?P<more>more )?(?:blo )?(?P<s>S|inc|dec|slst)(?: st(?! from))?(?: tog)?(?(n)(?: more(?= (?:in|around|along|across|even|to) ?))?|(?P<after> N(?! (?:S|inc|dec|slst)(?: |$)))?)(?! (?:tog|times more|more times|times)\b)(?! x(?! N))(?P<twice> twice(?= in))?(?P<together> all(?= in ))?(?: (?P<each>each)(?! (?:st|S|ch|sp|N|Nth|rem|next|first|last|other|same|corner|noun)\b))?(?= |$)"
+        r"|(?:(?:do|then|a) )*(?:(?P<n>N|a) (?:x )?)?(?P<more>more )?(?:blo )?(?P<s>S|inc|dec|slst)(?: st(?! from))?(?: tog)?(?: with S(?= |$))?(?(n)(?: more(?= (?:in|around|along|across|even|to) ?))?|(?P<after> N(?! (?:S|inc|dec|slst)(?: |$)))?)(?! (?:tog|times more|more times|times)\b)(?! x(?! N))(?P<twice> twice(?= in))?(?P<together> all(?= in ))?(?: (?P<each>each)(?! (?:st|S|ch|sp|N|Nth|rem|next|first|last|other|same|corner|noun)\b))?(?= |$)"
         r"|(?:(?:do|then|a) )*(?:(?P<n3>N|a) )?(?:blo )?(?P<s3>S|inc|dec|slst)(?= )"
     ),
     "chain": (
@@ -189,7 +189,7 @@ HEADS = {
     "fill": r"^(?:do )?(?:around|across)(?: around| in row| across)*$",
     "ahead": r"(?:then |and )*(?=in |around )",
     "number": r"(?P<n>N)",
-    "often": rf"^(?:{TIMES['times']})$",
+    "often": rf"^(?!rep )(?:{TIMES['times']})$",
     "in": r"in(?: (?P<n>N))?",
 }
 
