@@ -18,6 +18,7 @@ from proofhook.reading.lexicon import DROPPED, SHORT_PROSE, TELLING, phrases
 from proofhook.reading.words import (
     NUMBER_WORDS,
     ORDINAL_WORDS,
+    SIZED_FILL,
     TENS,
     forget_sized,
     sized,
@@ -49,7 +50,7 @@ TOKEN = expression(
       | (?P<withs>\b[wW]/)
       | (?P<number>\d+(?:\.\d+)?)
       | (?P<dotted>(?:(?:s|d|h\.?\s?d|tr|d\.?\s?tr)\.\s?c\.|(?:b|f)\.\s?l\.\s?o\.|[hd]\.\s?tr\.?|t\.\s?r\.|sl\.\s?st\.?|s\.\s?s\.|f\.\s?o\.|inv\.\s?dec\.?)(?![a-z]))
-      | (?P<word>(?:[Ii]nc|[Dd]ec|INC|DEC)\+(?!\w)|(?i:inc|dec|sc|hdc|dc)(?=x\d)|[A-Za-z\u00c0-\u024f]+(?:['-][A-Za-z\u00c0-\u024f]+)*(?:\((?:s|es)\)(?![\w]))?(?:(?<=[a-z]{2})/[a-z]{2,4}\b)?)
+      | (?P<word>(?:[Ii]nc|[Dd]ec|INC|DEC)\+(?!\w)|(?i:inc|dec|sc|hdc|dc)(?=x\d)|[A-Za-z\u00c0-\u024f]+(?:(?:['-]|\U0010fffd+)[A-Za-z\u00c0-\u024f]+)*(?:\((?:s|es)\)(?![\w]))?(?:(?<=[a-z]{2})/[a-z]{2,4}\b)?)
       | (?P<mark>\*+|\u2020+|\u2021+|\u00a7+|\#+|\+|@|~|\^)
       | (?P<open>[(\[{<])
       | (?P<close>[)\]}>])
@@ -217,6 +218,8 @@ def _lex_part(text: str, vocabulary: Vocabulary, begins: bool) -> list[Token]:
     """The tokens of a part of a row; ``begins`` tells that it is the first."""
     forms, longest = _table(vocabulary.terms)
     raw = [(m.lastgroup or "", *m.span(), m.group()) for m in TOKEN.finditer(text)]
+    if SIZED_FILL in text:  # within words that are broken at the end of a line
+        raw = [(k, a, b, w.replace(SIZED_FILL, "") if k == "word" else w) for k, a, b, w in raw]
     if "-" in text or "/" in text:
         raw = _split_hyphens(raw, forms, vocabulary)
     tokens: list[Token] = []

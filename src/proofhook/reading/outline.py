@@ -188,14 +188,26 @@ class Outliner:
         self._only: tuple[int, ...] | None = None
         self._last_words = ""
         self._detached = False
+        self._width = 0
 
     # --- the walk -------------------------------------------------------------------
 
     def walk(self) -> None:
         """Read every line of the text."""
         blank_before = True
-        for line in _lines(self.source):
+        lines = _lines(self.source)
+        footers = _footers(self.text, lines)
+        for number in footers:
+            foot = lines[number]
+            blank = " " * (foot.end - foot.start)
+            self.text = self.text[: foot.start] + blank + self.text[foot.end :]
+        self._width = wrap_width([self.text[line.start : line.end] for line in lines])
+        for number, line in enumerate(lines):
             words = self.text[line.start : line.end].strip()
+            if number in footers:
+                if self._open is not None and not _ENDED.search(self._body()):
+                    continue  # the row goes on, on the next page
+                words = ""
             if not words.strip(" =-_*~#`|"):
                 if self._open is not None and not (self._open.absorb and not self._body()):
                     self._close_row()
@@ -361,6 +373,8 @@ class Outliner:
             return True
         if leading_heading(words, self.own):
             return False
+        if self._width and len(self._last_words) + 1 + len(words.split()[0]) > self._width:
+            return True
         wrapped = len(self._last_words) > 48
         return wrapped and (words[0].islower() or words[0].isdigit() or words[0] in "(*[")
 
@@ -647,6 +661,35 @@ class Outliner:
         if self._pending is not None:
             self._piece, self._pending = self._pending, None
             self._number = 0
+
+
+#: Where a row has come to its end.
+_ENDED = expression(r"[.!?)\]}\"]$")
+_FOOTER = expression(r"(?:^|\s{2,})(?:page|p\.?)\s+\d{1,3}(?:\s+(?:of|/)\s+\d{1,3})?$", re.I)
+#: So many lines must come near the longest, a quarter of all, for them to be wrapped there.
+_NEAR_THE_END, _WRAPPED_LINES, _WIDEST = 10, 8, 100
+
+
+def wrap_width(lines: list[str]) -> int:
+    """At how many characters the lines of a text are broken; 0 where they are not."""
+    lengths = [len(line.rstrip()) for line in lines if line.strip()]
+    longest = max(lengths, default=0)
+    near = sum(length >= longest - _NEAR_THE_END for length in lengths)
+    wrapped = near >= _WRAPPED_LINES and near * 4 >= len(lengths) and longest <= _WIDEST
+    return longest if wrapped else 0
+
+
+def _footers(text: str, lines: list[Line]) -> frozenset[int]:
+    """The feet of pages ("... page 2 of 3"), with the blank lines around them."""
+    found: set[int] = set()
+    for number, line in enumerate(lines):
+        if _FOOTER.search(text[line.start : line.end].strip()):
+            found.add(number)
+            for beside in (number - 1, number + 1):
+                if 0 <= beside < len(lines):
+                    blank = not text[lines[beside].start : lines[beside].end].strip()
+                    found |= {beside} if blank else set()
+    return frozenset(found)
 
 
 TOTAL_LINE = expression(

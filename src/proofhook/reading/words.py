@@ -104,6 +104,18 @@ def _overlong_masked(text: str) -> str:
     )
 
 
+#: A word broken at the end of a line: "bp-" and "dc" on the next.
+_BROKEN = expression(r"(?<![\w-])([a-z]{1,12})(-\r?\n)([a-z]{1,12})(?![\w-])", re.I)
+_BROKEN_LINES = 3
+
+
+def _hyphens_joined(text: str) -> str:
+    """Words that are broken at the ends of several lines made one, with a filler between."""
+    if sum(1 for _ in _BROKEN.finditer(text)) < _BROKEN_LINES:
+        return text
+    return _BROKEN.sub(lambda m: m[1] + SIZED_FILL * len(m[2]) + m[3], text)
+
+
 def evened(text: str) -> str:
     """The text with characters that look alike made one, of the same length.
 
@@ -126,6 +138,8 @@ def evened(text: str) -> str:
         text = DEBRIS.sub(_debris, text)
     if not text.isascii():
         text = PICTURES.sub(" ", text)
+    if "-\n" in text or "-\r" in text:
+        text = _hyphens_joined(text)
     return with_own_marks_evened(text).translate(LOOKALIKES)
 
 
