@@ -102,11 +102,11 @@ def read(source: Source, terms: str = "", own: OwnWords = NO_WORDS) -> Pattern:
     """
     make_room()
     flat = evened(source.text)
-    sizes = size_count(flat)
+    lines = _lines(source)
+    sizes = size_count(flat, [line.end for line in lines])
     side, statement = _terms(source.text)
     side = terms or side
     plain = Vocabulary(side)
-    lines = _lines(source)
     definitions = definitions_of(flat, lines, own.headings)
     vocabulary = Vocabulary(side, local_stitches(definitions, plain, own))
     names = size_names(flat, sizes)
