@@ -120,6 +120,22 @@ FOUND = {
         "Row 2: Ch 1, sc in next 8 (12)\n",
         [(UNSTATED, (8, 12)), (UNSTATED, (8, 12))],
     ),
+    "no rows in one of the sizes": Found(
+        "Sizes: S (M, L)\n\nCh 11 (13, 15).\n"
+        "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. – 10 (12, 14) sts\n"
+        "Next 0 (2, 4) rows: Ch 1, 2 sc in first st, sc in each st to end. Turn. – "
+        "10 (14, 18) sts\n"
+        "Next row: Ch 1, sc2tog, sc in each st to end. Turn. – 9 (13, 17) sts\n"
+        "Next row: Rep last row 0 (1, 2) more times. – 9 (12, 15) sts\n"
+        "Next row: Ch 1, sc in each st across. – 9 (12, 15) sts\n",
+        [
+            (AGREES, (10, 12, 14)),
+            (AGREES, (10, 14, 18)),
+            (AGREES, (9, 13, 17)),
+            (AGREES, (9, 12, 15)),
+            (AGREES, (9, 12, 15)),
+        ],
+    ),
     "one wording is read one way in all sizes": Found(
         "Sizes: S (M, L)\n\nJUG\nRnd 1: 6 (10, 14) sc in magic ring. – 6 (10, 14) sts\n"
         "Rnd 2: (2sc) around. – 12 (10, 14) sts\n",
