@@ -18,7 +18,7 @@ from functools import cache
 
 from proofhook.counting.result import Tally, Verdict
 from proofhook.counting.tally import tally
-from proofhook.pattern import Pattern, Row
+from proofhook.pattern import Pattern, Row, Stitch
 from proofhook.proofing.house import House, HouseError, check_house, read_house
 from proofhook.proofing.plugins import load_rules
 from proofhook.proofing.proof import Proof, proof
@@ -92,8 +92,8 @@ def spans(value: object) -> Iterator[Span]:
     """Every span in a value of the model."""
     if isinstance(value, Span):
         yield value
-    elif isinstance(value, tuple):
-        for part in value:
+    elif isinstance(value, tuple) and not isinstance(value, Stitch):
+        for part in value:  # of a stitch the steps lie where it is defined
             yield from spans(part)
 
 

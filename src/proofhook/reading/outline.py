@@ -203,15 +203,16 @@ class Outliner:
                 self._only = None
                 continue
             if not words.startswith(("```", "{%", "<!--")):
-                self._line(line, words, blank_before)
+                self._line(line, blank_before)
             self._last_words = words
             blank_before = False
         self._close_row()
         self._close_piece()
         self._close_section(len(self.text))
 
-    def _line(self, line: Line, words: str, blank_before: bool) -> None:
+    def _line(self, line: Line, blank_before: bool) -> None:
         line, sizes = self._for_sizes(line)
+        words = self.text[line.start : line.end].strip()
         found = self._label(line)
         if found is not None and found.bare and not blank_before and _unbalanced(self._body()):
             found = None
@@ -224,17 +225,13 @@ class Outliner:
             return
         cut = RUN_ON.search(self.text, line.start, line.end)
         if cut is not None and label_at(self.text, cut.end(), line.end) is not None:
-            self._line(
-                Line(line.start, cut.start()),
-                self.text[line.start : cut.start()].strip(),
-                blank_before,
-            )
+            self._line(Line(line.start, cut.start()), blank_before)
             self._close_row()
-            self._line(Line(cut.end(), line.end), self.text[cut.end() : line.end].strip(), False)
+            self._line(Line(cut.end(), line.end), False)
             return
         inline = self._heading_before_label(line)
         if inline is not None:
-            self._line(inline, self.text[inline.start : inline.end].strip(), False)
+            self._line(inline, False)
             return
         if self._heading(line, words, blank_before):
             return
