@@ -40,12 +40,12 @@ def pumped(found: re.Pattern[str], length: int) -> Iterator[str]:
 
 
 def _parts(parsed: Parsed, lead: str) -> Iterator[tuple[str, str]]:
-    """Each part that may repeat, after what leads to it."""
+    """Each part that may repeat, in full and in short, after what leads to it."""
     for kind, held in parsed:
-        if kind in _REPEATS:
-            part = _sample(held[2])
-            if part and held[1] > 1:
-                yield lead, part
+        if kind in _REPEATS and held[1] > 1:
+            for part in (_sample(held[2]), _sample(held[2], full=False)):
+                if part:
+                    yield lead, part
         for inner in _inside(kind, held):
             yield from _parts(inner, lead)
         lead += _sample([(kind, held)])
@@ -63,14 +63,14 @@ def _inside(kind: Parsed, held: Parsed) -> Iterator[Parsed]:
         yield held[1]
 
 
-def _sample(parsed: Parsed) -> str:
-    """A text that the expression takes, more or less."""
-    return "".join(_one(kind, held) for kind, held in parsed)
+def _sample(parsed: Parsed, full: bool = True) -> str:
+    """A text that the expression takes, more or less; with what may be left out, or without."""
+    return "".join(_one(kind, held, full) for kind, held in parsed)
 
 
-def _one(kind: Parsed, held: Parsed) -> str:
+def _one(kind: Parsed, held: Parsed, full: bool) -> str:
     if kind is sre.LITERAL:
-        return chr(held)
+        return str(chr(held))
     if kind is sre.NOT_LITERAL:
         return next(each for each in _ANY if ord(each) != held)
     if kind is sre.ANY:
@@ -78,11 +78,12 @@ def _one(kind: Parsed, held: Parsed) -> str:
     if kind is sre.IN:
         return _of_set(held)
     if kind is sre.BRANCH:
-        return max((_sample(branch) for branch in held[1]), key=len)
+        ways = [_sample(branch, full) for branch in held[1]]
+        return max(ways, key=len) if full else min(ways, key=len)
     if kind in _REPEATS:
-        return _sample(held[2]) * max(1, held[0])
+        return _sample(held[2], full) * max(int(full), held[0])
     if kind is sre.SUBPATTERN:
-        return _sample(held[-1])
+        return _sample(held[-1], full)
     return ""  # places, and what lies ahead or behind
 
 
@@ -98,4 +99,4 @@ def _member(one: Parsed) -> str:
     kind, held = one
     if kind is sre.RANGE:
         return chr(held[0])
-    return _OF_CLASS.get(held, "a") if kind is sre.CATEGORY else chr(held)
+    return str(_OF_CLASS.get(held, "a")) if kind is sre.CATEGORY else chr(held)

@@ -176,6 +176,11 @@ HANDLED: dict[str, str] = {
     "marks of every plane": (
         f"{ROW_1}Rnd 2: {''.join(map(chr, range(0x2000, 0x2FFF)))}\U0010fffd\U000f0000 sc\n"
     ),
+    "a total that goes on": f"{ROW_1}Rnd 2: sc around (6 sc {', and ' * 60}sc in next st)\n",
+    "a size without an end": f"Sizes: S (M, L)\n\nFor the sizes {' ' * 3_900}x\n{ROW_1}{ROW_1}",
+    "sizes without an end": f"Sizes: S (M, L)\n\n{'and' * 1_200}x\n{ROW_1}{ROW_1}",
+    "a heading without an end": f"Head (a) ** .{' ' * 3_900}x\n{ROW_1}",
+    "names of sizes without an end": f"{sizes(3)} {sizes(3)} Newborn ( {'a , ' * 900}!\n{ROW_1}",
     "accents on accents": f"{ROW_1}Rnd 2: s{chr(0x301) * 100_000}c around. (6)\n",
 }
 

@@ -36,8 +36,11 @@ with atheris.instrument_imports(include=["proofhook", "proofhook_rules"]):
 
 #: Inputs longer than this find little that shorter ones do not, and take much longer.
 LONGEST = 2_000
-#: Seconds after which an input counts as one that would never end, and megabytes of memory.
-ENDLESS, MOST_MEMORY = 60, 1_500
+#: Following every branch makes the program up to twenty times slower: seconds that a law may
+#: compute, and after which by the clock an input counts as one that would never end.
+MOST_SECONDS, ENDLESS = 60.0, 300
+#: Megabytes of memory.
+MOST_MEMORY = 1_500
 
 
 def main() -> None:
@@ -67,7 +70,7 @@ def main() -> None:
         f"-seed={asked.seed}",
         "-print_final_stats=1",
     ]
-    atheris.Setup([sys.argv[0], *options], lambda data: held(asked.law, data))
+    atheris.Setup([sys.argv[0], *options], lambda data: held(asked.law, data, MOST_SECONDS))
     atheris.Fuzz()
 
 

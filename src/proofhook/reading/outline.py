@@ -657,9 +657,11 @@ UNFINISHED = expression(
     r"(?:[,\u2013\u2014;+&*]|\b(?:and|in|of|to|the|next|each|work|from|with|or|a|then|last|first|skip|sk|ch)|\s-|\d)$",
     re.I,
 )
+#: What is said in few words: up to forty characters, no blank at the ends.
+_SAID = r"[^\s:.](?:[^:.]{0,38}?[^\s:.])??"
 FOR_SIZES = expression(
-    r"\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?:the\s+)?(?P<named>sizes?\s+[^:.]{1,40}?)(?:\s+only)?\**\s*[:.]\**\s*"
-    r"|\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?P<names>(?:the\s+)?(?:\w+\s+)?sizes?\s+[^:.]{1,40}?|(?:[\w/]+(?:\s*(?:,|and|&|-|to)\s*[\w/]+){0,4}))(?:\s+sizes?)?(?:\s+only)\**\s*[:.\u2013-]\**\s*"
+    rf"\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?:the\s+)?(?P<named>sizes?\s+{_SAID})(?:\s+only)?\**\s*[:.]\**\s*"
+    rf"|\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?P<names>(?:the\s+)?(?:\w+\s+)?sizes?\s+{_SAID}|(?:[\w/]+(?:(?:\s*[,&-]\s*|\s+(?:and|to)\s+)[\w/]+){{0,4}}))(?:\s+sizes?)?(?:\s+only)\**\s*[:.\u2013-]\**\s*"
     r"|\s*(?:for\s+)?(?P<all>all\s+sizes)\s*[:.]\s*",
     re.I,
 )
@@ -683,7 +685,7 @@ _UNTIL_COUNT = expression(
     re.I,
 )
 HEADED_LABEL = expression(
-    r"\s*(?:[#*_]+\s*)?(?P<name>[A-Z][A-Za-z' ]{1,30}(?:\d{1,2})?(?:\s*\([^()]{1,20}\))?)\s*(?:\*\*)?\s*(?:[:\u2013\u2014]|(?:\.\s*){1,4}|,(?=\s*(?:[Rr]ow|[Rr]nd|[Rr]ound)\s*\d))\s*(?:\*\*)?\s*(?=(?:R\d|[Rr]ow|[Rr]nd|[Rr]ound|Row|Rnd|Round|RND|ROW|ROUND|\d+(?:st|nd|rd|th)))"
+    r"\s*(?:[#*_]+\s*)?(?P<name>[A-Z][A-Za-z' ]{1,30}(?:\d{1,2})?(?:\s*\([^()]{1,20}\))?)\s*(?:\*\*\s*)?(?:[:\u2013\u2014]|\.(?:\s*\.){0,3}|,(?=\s*(?:[Rr]ow|[Rr]nd|[Rr]ound)\s*\d))\s*(?:\*\*\s*)?(?=(?:R\d|[Rr]ow|[Rr]nd|[Rr]ound|Row|Rnd|Round|RND|ROW|ROUND|\d+(?:st|nd|rd|th)))"
 )
 
 

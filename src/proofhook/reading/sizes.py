@@ -224,8 +224,9 @@ def fold_sizes(text: str, sizes: int) -> str:
     return _expressions(sizes, in_one).sub(fold, text)
 
 
+LONGEST_NAME = 14
 _NAMES = expression(
-    r"(?P<first>XXS|XS|S|M|L|Small|Medium|Large|Newborn|Preemie|Baby|Child|Toddler|Adult|Teen|\d{1,3}(?:-\d{1,2})?)\s*[(\[]\s*(?P<rest>[\w/ .-]{1,14}(?:\s*[,:;/]\s*[\w/ .-]{1,14})*)\s*[)\]]",
+    r"(?P<first>XXS|XS|S|M|L|Small|Medium|Large|Newborn|Preemie|Baby|Child|Toddler|Adult|Teen|\d{1,3}(?:-\d{1,2})?)\s*[(\[](?P<rest>[\w/.,:;\s-]{1,200})[)\]]",
 )
 
 
@@ -242,7 +243,7 @@ def size_names(text: str, sizes: int) -> tuple[str, ...]:
     lettered: tuple[str, ...] | None = None
     for found in _NAMES.finditer(text):
         rest = re.split(r"\s*[,:;/]\s*", found["rest"].strip())
-        if len(rest) == sizes - 1:
+        if len(rest) == sizes - 1 and all(0 < len(name) <= LONGEST_NAME for name in rest):
             names = (found["first"], *rest)
             if not found["first"].isdigit():
                 return names
