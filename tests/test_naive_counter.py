@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import NamedTuple, TypeVar
@@ -76,9 +75,6 @@ def patterns(draw: st.DrawFn) -> Made:
 LEFT_OUT: dict[str, Callable[[Made], bool]] = {
     "a stitch after a semicolon and a number of times is no total": lambda made: (
         made.hand.comma == "; "
-    ),
-    "two sizes that are given once": lambda made: (
-        made.pattern.sizes == 2 and len(re.findall(r"(?<!\w)\d+ \(\d+\)", written(*made))) < 2
     ),
 }
 

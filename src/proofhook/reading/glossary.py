@@ -124,7 +124,7 @@ def _is_rule(text: str, lines: Sequence[tuple[int, int]]) -> bool:
 _LETTERS = expression(r"\s*(?:[-*\u2022]\s+)?[A-Z]{1,3}\s*[:=\u2013]\s*[^:=]{3,60}$")
 #: Several of them on one line: "X = single crochet, V = increase, A = decrease".
 _LETTERS_ON_END = expression(
-    r"\s*(?:[A-Za-z ]{2,12}:\s+)?(?:[A-Z]{1,3}\s?[=:\u2013]\s?[^:=,;]{2,60}[,;]\s+){2,}[A-Z]{1,3}\s?[=:\u2013]\s?[^:=,;]{2,60}$"
+    r"\s*(?:[A-Za-z ]{2,12}:\s+)?(?:[A-Z]{1,3}\s?[=:\u2013](?=\s?[^:=,;]{2})[^:=,;]{2,61}[,;]\s+){2,}[A-Z]{1,3}\s?[=:\u2013]\s?[^:=,;]{2,60}$"
 )
 _ROW = expression(r"[\s*#]*(?:rows?|rnds?|rounds?|r)\.?\s?\d|\s*\d{1,3}[.):]", re.I)
 #: "Corner: (1 tr, 2 ch, 1 tr) in one place.", wherever it stands.

@@ -102,11 +102,11 @@ def read(source: Source, terms: str = "", own: OwnWords = NO_WORDS) -> Pattern:
     """
     make_room()
     flat = evened(source.text)
-    sizes = size_count(flat)
+    lines = _lines(source)
+    sizes = size_count(flat, [line.end for line in lines])
     side, statement = _terms(source.text)
     side = terms or side
     plain = Vocabulary(side)
-    lines = _lines(source)
     definitions = definitions_of(flat, lines, own.headings)
     vocabulary = Vocabulary(side, local_stitches(definitions, plain, own))
     names = size_names(flat, sizes)
@@ -215,15 +215,16 @@ class Outliner:
                 self._only = None
                 continue
             if not words.startswith(("```", "{%", "<!--")):
-                self._line(line, words, blank_before)
+                self._line(line, blank_before)
             self._last_words = words
             blank_before = False
         self._close_row()
         self._close_piece()
         self._close_section(len(self.text))
 
-    def _line(self, line: Line, words: str, blank_before: bool) -> None:
+    def _line(self, line: Line, blank_before: bool) -> None:
         line, sizes = self._for_sizes(line)
+        words = self.text[line.start : line.end].strip()
         found = self._label(line)
         if found is not None and found.bare and not blank_before and _unbalanced(self._body()):
             found = None
@@ -236,17 +237,13 @@ class Outliner:
             return
         cut = RUN_ON.search(self.text, line.start, line.end)
         if cut is not None and label_at(self.text, cut.end(), line.end) is not None:
-            self._line(
-                Line(line.start, cut.start()),
-                self.text[line.start : cut.start()].strip(),
-                blank_before,
-            )
+            self._line(Line(line.start, cut.start()), blank_before)
             self._close_row()
-            self._line(Line(cut.end(), line.end), self.text[cut.end() : line.end].strip(), False)
+            self._line(Line(cut.end(), line.end), False)
             return
         inline = self._heading_before_label(line)
         if inline is not None:
-            self._line(inline, self.text[inline.start : inline.end].strip(), False)
+            self._line(inline, False)
             return
         if self._heading(line, words, blank_before):
             return
@@ -703,9 +700,11 @@ UNFINISHED = expression(
     r"(?:[,\u2013\u2014;+&*]|\b(?:and|in|of|to|the|next|each|work|from|with|or|a|then|last|first|skip|sk|ch)|\s-|\d)$",
     re.I,
 )
+#: What is said in few words: up to forty characters, no blank at the ends.
+_SAID = r"[^\s:.](?:[^:.]{0,38}?[^\s:.])??"
 FOR_SIZES = expression(
-    r"\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?:the\s+)?(?P<named>sizes?\s+[^:.]{1,40}?)(?:\s+only)?\**\s*[:.]\**\s*"
-    r"|\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?P<names>(?:the\s+)?(?:\w+\s+)?sizes?\s+[^:.]{1,40}?|(?:[\w/]+(?:\s*(?:,|and|&|-|to)\s*[\w/]+){0,4}))(?:\s+sizes?)?(?:\s+only)\**\s*[:.\u2013-]\**\s*"
+    rf"\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?:the\s+)?(?P<named>sizes?\s+{_SAID})(?:\s+only)?\**\s*[:.]\**\s*"
+    rf"|\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?P<names>(?:the\s+)?(?:\w+\s+)?sizes?\s+{_SAID}|(?:[\w/]+(?:(?:\s*[,&-]\s*|\s+(?:and|to)\s+)[\w/]+){{0,4}}))(?:\s+sizes?)?(?:\s+only)\**\s*[:.\u2013-]\**\s*"
     r"|\s*(?:for\s+)?(?P<all>all\s+sizes)\s*[:.]\s*",
     re.I,
 )
@@ -729,7 +728,7 @@ _UNTIL_COUNT = expression(
     re.I,
 )
 HEADED_LABEL = expression(
-    r"\s*(?:[#*_]+\s*)?(?P<name>[A-Z][A-Za-z' ]{1,30}(?:\d{1,2})?(?:\s*\([^()]{1,20}\))?)\s*(?:\*\*)?\s*(?:[:\u2013\u2014]|(?:\.\s*){1,4}|,(?=\s*(?:[Rr]ow|[Rr]nd|[Rr]ound)\s*\d))\s*(?:\*\*)?\s*(?=(?:R\d|[Rr]ow|[Rr]nd|[Rr]ound|Row|Rnd|Round|RND|ROW|ROUND|\d+(?:st|nd|rd|th)))"
+    r"\s*(?:[#*_]+\s*)?(?P<name>[A-Z][A-Za-z' ]{1,30}(?:\d{1,2})?(?:\s*\([^()]{1,20}\))?)\s*(?:\*\*\s*)?(?:[:\u2013\u2014]|\.(?:\s*\.){0,3}|,(?=\s*(?:[Rr]ow|[Rr]nd|[Rr]ound)\s*\d))\s*(?:\*\*\s*)?(?=(?:R\d|[Rr]ow|[Rr]nd|[Rr]ound|Row|Rnd|Round|RND|ROW|ROUND|\d+(?:st|nd|rd|th)))"
 )
 
 
