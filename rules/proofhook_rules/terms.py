@@ -53,16 +53,27 @@ def terms_unstated(context: ProofContext) -> Iterator[Finding]:
             weighed = evidence(context.pattern.source.text)
             if weighed.of("us", "stated") or weighed.of("uk", "stated") or weighed.conflict:
                 return
-            if weighed.decided_by == "strong" and not context.options[ALWAYS.name]:
+            proved = weighed.decided_by == "strong" and _by_a_stitch(weighed)
+            if proved and not context.options[ALWAYS.name]:
                 return
+            start = found.end() - len(found[0].lstrip("0123456789 "))
             yield context.finding(
-                Span(*found.span()),
-                f"The pattern does not say whether {shown(found[0])} is a US or a UK term.",
+                Span(start, found.end()),
+                f"The pattern does not say whether {shown(found[0][start - found.end() :])} is "
+                "a US or a UK term.",
                 row=row,
                 working=_reasons(weighed),
                 mends=[Mend(f"Say it before the rows: “{_guess(weighed)}”.")],
             )
             return
+
+
+def _by_a_stitch(weighed: Evidence) -> bool:
+    """Whether a stitch of one side only is among the words that decide; "tension" is none."""
+    return any(
+        sign.words not in ("tension", "miss", "missing", "gauge")
+        for sign in weighed.of(weighed.terms, "strong")
+    )
 
 
 def _guess(weighed: Evidence) -> str:
