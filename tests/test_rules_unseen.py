@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 import proofhook
@@ -100,8 +102,8 @@ SLIPS = [
     (
         "join-unsaid",
         (
-            "A little mat to put a cup on. It is quickly made, and quickly washed, and the pattern can "
-            "be worked in any thickness of yarn that you have at hand, in a spiral.\n\n"
+            "A little mat to put a cup on. It is quickly made, and quickly washed, and the pattern "
+            "can be worked in any thickness of yarn that you have at hand, in a spiral.\n\n"
             "R1: 6 sc in a magic ring. (6)\nR2: 2 sc in each st. (12)\nR3: Sc in each st. (12)\n"
         ),
         (", in a spiral", ""),
@@ -195,6 +197,15 @@ SLIPS = [
         "“BPdc” has no method, though its counterpart has one.",
     ),
     (
+        "ending-missing",
+        (
+            f"Materials: wool; 4 mm hook\n\nMAT\n{ROUNDS}Fasten off.\n\n"
+            "EDGING\nJoin A with a sl st in any st.\nRnd 1: Ch 1, sc in each st. Fasten off.\n"
+        ),
+        (f"{ROUNDS}Fasten off.", f"{ROUNDS}"),
+        "“MAT” is never fastened off.",
+    ),
+    (
         "level-word",
         f"Skill level: Easy. UK terms.\n\n{RING}",
         ("Easy", "Quite doable"),
@@ -283,3 +294,12 @@ QUIET = [
 )
 def test_what_needs_no_word_is_left_in_peace(rule: str, text: str) -> None:
     assert told(rule, text) == []
+
+
+def test_a_house_may_want_every_count_to_say_where_it_goes(tmp_path: Path) -> None:
+    (tmp_path / "housestyle.toml").write_text("[rules.count-ambiguous]\nbare = true\n")
+    house = proofhook.house(tmp_path)
+    text = ROUNDS + "Rnd 3: (2 sc in next st, 3 sc) 3 times. (15)\n"
+    done = proofhook.proof(proofhook.read(text, "turnip.txt"), house)
+    told = [each.message for each in done.findings if each.rule == "count-ambiguous"]
+    assert told == ["“3 sc” may mean one in each of 3 sts or 3 in one."]

@@ -77,9 +77,7 @@ def ending_missing(context: ProofContext) -> Iterator[Finding]:
     for at, piece in enumerate(pieces):
         last = at + 1 == len(pieces)
         end = len(text) if last else pieces[at + 1].span.start
-        if not last and (
-            not starts_anew(pattern, pieces[at + 1]) or _counts_on(piece, pieces[at + 1])
-        ):
+        if not last and not _needs_an_end(pattern, piece, pieces[at + 1]):
             continue
         region = text[piece.span.start : end]
         if last and starts_anew(pattern, piece) and len(pieces) > 1:
@@ -95,6 +93,22 @@ def ending_missing(context: ProofContext) -> Iterator[Finding]:
     for piece in open_ones:
         name = f"{shown(piece.name)} is" if len(pieces) > 1 and piece.name else "the work is"
         yield _open(context, piece, f"{name} never fastened off")
+
+
+#: "Join A with a sl st in any corner": yarn that is joined was fastened off before.
+_JOINED_ANEW = expression(
+    r"[^.;:]{0,40}\b(?:re-?)?join(?:ing)?\s+(?:the\s+|new\s+)?(?:yarn|wool|cotton|thread|colou?r\s+\w+|(?-i:[A-H]|MC|CC))"
+    r"\s+(?:with|to|in|at)\b",
+    re.IGNORECASE,
+)
+
+
+def _needs_an_end(pattern: Pattern, piece: Piece, following: Piece) -> bool:
+    """Whether the next piece does not go on from this one: it is begun, or yarn joined for it."""
+    start = following.heading.end if following.heading else following.span.start
+    if _JOINED_ANEW.match(pattern.source.text, start):
+        return True
+    return starts_anew(pattern, following) and not _counts_on(piece, following)
 
 
 def _counts_on(piece: Piece, following: Piece) -> bool:

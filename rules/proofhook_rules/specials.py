@@ -155,7 +155,7 @@ _POST = expression(
 )
 #: What a method has and a name has not.
 _METHOD = expression(
-    r"\b(?:insert|yarn\s+over|yo|around\s+the|round\s+the|from\s+(?:the\s+)?(?:front|back|behind))\b",
+    r"\b(?:insert|yarn\s+over|yo|around\s+the|round\s+the|from\s+(?:the\s+)?(?:front|back|behind)|behind\s+the)\b",
     re.I,
 )
 
