@@ -370,7 +370,10 @@ class Outliner:
             return True
         if leading_heading(words, self.own):
             return False
-        if self._width and len(self._last_words) + 1 + len(words.split()[0]) > self._width:
+        if (
+            self._width
+            and len(self._last_words) + 1 + len(words.split(maxsplit=1)[0]) > self._width
+        ):
             return True
         wrapped = len(self._last_words) > 48
         return wrapped and (words[0].islower() or words[0].isdigit() or words[0] in "(*[")
