@@ -136,6 +136,10 @@ def at_next(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place
     if stitch.role in ("dec", "tog") and stitch.uses > 1:
         together(cursor, step, stitch, count, what, number)
         return
+    if cursor.standing and number == 1 and "sp" in what.name and cursor.here is not None:
+        if cursor.choice("in the space that was entered", 2) == 1:
+            at_same(cursor, step, stitch, count, Place(Which.SAME, whats=place.whats))
+            return
     each = count or 1
     if count is not None and count > 1 and number > 1 and not place.each:
         if count == number and stitch.role in ("", "named"):

@@ -646,7 +646,9 @@ def _onward(reader: _Reader, phrase: Phrase, last: Item | None) -> Item:
     assert first is not None
     span = reader.span(first.start, max(p.end for p in phrase if p is not None))
     if not isinstance(last, Work):
-        return Unread(span)
+        if "n" not in phrase.head.slots:
+            return Unread(span)
+        last = Work(span, reader.vocabulary.plain, None)  # "one in each of the next 3"
     filled = last.place is not None and last.place.until is not None
     if filled and phrase.place is not None and phrase.place.name == "any":
         return Note(span)  # "... around over a loop of wire"
@@ -803,6 +805,8 @@ def _rows(reader: _Reader, phrase: Phrase, span: Span) -> Item:
         if where is None:
             continue
         tokens = reader.tokens[where[0] : where[1]]
+        if any(t.number and len(t.number) > 1 for t in tokens):
+            return Unread(span)  # "as Row 26 (28)": another row in each size
         spread = any(t.kind in ("-", "--", "to", "through") or t.text == "through" for t in tokens)
         numbers = [t.number[0] for t in tokens if t.number]
         if spread and rows and numbers:
@@ -864,6 +868,7 @@ _MAKERS: dict[str, Callable[[_Reader, Phrase, Span], list[Item] | Item]] = {
     "together": _together,
     "evenly": _evenly,
     "work": _work,
+    "told": _work,
     "chain": _chain,
     "ring": _ring,
     "forms": lambda reader, phrase, span: Note(span),

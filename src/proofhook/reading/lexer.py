@@ -653,7 +653,7 @@ def _goes_to_space(tokens: list[Token], begins: bool) -> bool:
         return False
     space = next((at for at, t in enumerate(tokens[2:7]) if t.kind == "sp"), None)
     between = {t.kind for t in tokens[2 : 2 + (space or 0)]}
-    return space is not None and between <= {"next", "first", "ch", "#", "corner"}
+    return space is not None and between <= {"next", "first", "ch", "#", "corner", "centre"}
 
 
 def _says_in_all(tokens: list[Token], index: int) -> bool:

@@ -225,7 +225,7 @@ class Outliner:
     def _line(self, line: Line, blank_before: bool) -> None:
         line, sizes = self._for_sizes(line)
         words = self.text[line.start : line.end].strip()
-        found = self._label(line)
+        found = self._label(line, blank_before)
         if found is not None and found.bare and not blank_before and _unbalanced(self._body()):
             found = None
         if found is None and self._continues(line, words, blank_before):
@@ -255,14 +255,14 @@ class Outliner:
     def _steps(self, start: int, end: int) -> tuple[Step, ...]:
         return read_row(self.text[start:end].strip(), self.vocabulary)
 
-    def _label(self, line: Line) -> Found | None:
+    def _label(self, line: Line, blank_before: bool) -> Found | None:
         """The label that begins the line, where it is one."""
         found = label_at(self.text, line.start, line.end)
         if found is None:
             return None
         body = self.text[found.body : line.end]
         if found.bare:
-            return found if self._bare_is_label(found, line) else None
+            return found if self._bare_is_label(found, line, blank_before) else None
         if re.match(r"[\s:.\u2013-]*(?:=|measures?\b)", body):
             return None
         if self._kind in QUIET and body.strip():
@@ -275,11 +275,12 @@ class Outliner:
             return None
         return found
 
-    def _bare_is_label(self, found: Found, line: Line) -> bool:
+    def _bare_is_label(self, found: Found, line: Line, blank_before: bool) -> bool:
         """A bare number is a label where rows may stand and its body is an instruction."""
-        if self._kind in QUIET:
-            return False
         steps = self._steps(found.body, line.end)
+        if self._kind in QUIET:
+            may_end = blank_before and self._kind in _MAY_END_AT_A_BLANK
+            return may_end and found.label.first == (1,) and _begins(steps)
         if not works(steps) and not any(isinstance(step, Total) for step in steps):
             return False
         first = found.label.first
@@ -458,6 +459,9 @@ class Outliner:
                 continue
             if self._pending is not None and (not quiet or _begins(steps)):
                 self._close_piece()
+            if lists:
+                self._close_section(line.start)
+                self._kind = "instructions"
             self._open = OpenRow(
                 found,
                 found.label.span.start if found else begin,

@@ -60,6 +60,9 @@ def size_count(text: str, line_ends: Sequence[int]) -> int:
         return 2
     if not lengths and _TWO_NAMED.search(text) and len(_BOTH_IN_ONE.findall(text)) >= 2:
         return 2
+    ranges = set(lengths) == {3} and len(_PAIR.findall(text)) > 2 * lengths[3]
+    if declared == 2 and ranges:
+        return 2  # "Rows 27-30 (29-32)" are ranges
     if declared > 2 and lengths[declared] and lengths[declared] == max(lengths.values()):
         return declared
     if not lengths:
@@ -138,12 +141,23 @@ _BOTH_IN_ONE = expression(
 )
 
 
+#: "Second size in square brackets", "numbers for L/XL in brackets".
+_SECOND_IN_BRACKETS = expression(
+    r"\b(?:second|larger|bigger|other|adult) size (?:is |figures? )?in (?:(?:square|round) )?(?:brackets|parenthes[ei]s)"
+    r"|\b(?:numbers?|figures?) for (?:the )?[\w/]+(?: sizes?)? (?:are |is )?in (?:(?:square|round) )?(?:brackets|parenthes[ei]s)"
+    r"|\b(?:one|single) (?:number|figure)(?: is given)?,? (?:it )?(?:fits|is for|serves|applies to) both\b",
+    re.I,
+)
+
+
 def _declared(text: str) -> int:
     """How many sizes are named: "Sizes: Child (Adult)"; 0 where none are."""
+    if _SECOND_IN_BRACKETS.search(text):
+        return 2
     found = _DECLARED.search(text)
     if found is None or len({*_SYSTEMS.findall(found[0])}) > 1:
         return 0  # "Size: 20 cm (8 in)" is one size, measured twice
-    return 1 + len(re.split(r"[,:;/]", found["rest"]))
+    return 1 + len(re.split(r"[,:;]|(?<![SM])/(?!X?L)", found["rest"]))
 
 
 #: "(16, 18, 20) sts": all the sizes in the bracket, none before it.
