@@ -54,7 +54,9 @@ def go_to(cursor: Cursor, place: Place, span: Span) -> None:
         case Which.HOOK:
             from_hook(cursor, place.nth, span)
         case Which.NEXT:
-            take(cursor, what, 1, span)
+            again = "sp" in what.name and entered(cursor)
+            if not again or cursor.choice("in the space that was entered", 2) == 0:
+                take(cursor, what, 1, span)
         case Which.CORNER:
             take_corner(cursor, what, span)
         case Which.MIDDLE:
@@ -69,6 +71,12 @@ def go_to(cursor: Cursor, place: Place, span: Span) -> None:
             cursor.out.exact = False
         case _:
             cursor.out.exact = False
+
+
+def entered(cursor: Cursor) -> bool:
+    """Whether slip stitches have just led into a place, and nothing is worked into it yet."""
+    slipped = bool(cursor.made) and all(run.kind == SLIP for run in cursor.made)
+    return cursor.here is not None and (cursor.standing or (slipped and cursor.goes_round()))
 
 
 def each_place(cursor: Cursor, place: Place, span: Span) -> int:

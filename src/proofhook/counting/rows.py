@@ -398,9 +398,10 @@ class RowWorker:
             if any(_AS_GROUPS & set(result.customs) for result in results):
                 # "4 shells, 2 dc": the stitches of what is counted as groups are in them.
                 loose = tuple(run for run in made if not run.group)
+                apart = [self.unit(r.unit, loose, alone, repeats, groups, False) for r in results]
                 results = [
-                    r if r.agrees else self.unit(r.unit, loose, alone, repeats, groups, False)
-                    for r in results
+                    b if not a.agrees and b.agrees else a
+                    for a, b in zip(results, apart, strict=True)
                 ]
             attempt.units += results
 

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from proofhook.counting.beginnings import on_row, open_ring
 from proofhook.counting.cursor import Cursor
 from proofhook.counting.fabric import MAX_PLACES, PICOT, RING_FABRIC, Run
-from proofhook.counting.filling import each_place, every_nth, fill_places, go_to
+from proofhook.counting.filling import each_place, entered, every_nth, fill_places, go_to
 from proofhook.counting.making import joining_stitch, made_group, many_in_one, produce, work_bare
 from proofhook.counting.places_below import stop_for, take, take_nth
 from proofhook.counting.special_places import (
@@ -136,7 +136,7 @@ def at_next(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place
     if stitch.role in ("dec", "tog") and stitch.uses > 1:
         together(cursor, step, stitch, count, what, number)
         return
-    if cursor.standing and number == 1 and "sp" in what.name and cursor.here is not None:
+    if number == 1 and "sp" in what.name and entered(cursor):
         if cursor.choice("in the space that was entered", 2) == 1:
             at_same(cursor, step, stitch, count, Place(Which.SAME, whats=place.whats))
             return

@@ -69,6 +69,11 @@ IN_A_SENTENCE = expression(
     re.I,
 )
 
+#: "mdc = dc in the front loop two rows below": a stitch named after the one that it is.
+NAMED_AFTER = expression(
+    r"(?<!\w)(?P<name>[a-z]{1,3}(?P<base>sc|hdc|dc|htr|tr)) ?= ?(?P<meaning>(?:an? )?(?P=base) (?:in|into|around|through|worked)\b[^.;]{3,120})"
+)
+
 _LISTS = ("abbreviations", "special", "notes")
 
 
@@ -103,7 +108,7 @@ def definitions_of(
         if not kind and not begun and (_LETTERS.match(line) or _LETTERS_ON_END.match(line)):
             found += _entries(text, start, end, False)
             continue
-        told = None if kind or begun else IN_A_SENTENCE.search(line)
+        told = None if kind or begun else IN_A_SENTENCE.search(line) or NAMED_AFTER.search(line)
         if told is not None:
             found.append(_definition(told, start, True))
             continue
@@ -290,6 +295,9 @@ def _stitch(
     name: str, meaning: str, word: str, trade: Stitch | None, vocabulary: Vocabulary
 ) -> Stitch | None:
     """What a definition makes of a name, or None where it leaves the name as it is."""
+    after = NAMED_AFTER.match(f"{name} = {meaning}") if trade is None and not word else None
+    if after is not None:
+        return Stitch(name, after["base"], 1, 1, role="named")
     lessening = _DECREASE.match(meaning) if word in ("", "dec") and trade is None else None
     if lessening is not None:
         uses = int(lessening["uses"] or 2)
