@@ -177,8 +177,10 @@ def work_skip(cursor: Cursor, step: Skip) -> None:
     if step.unworked or (place.each and place.which is Which.LAST):
         cursor.rest_said = True
         return
-    if place.which is Which.HOOK:
-        from_hook(cursor, place.nth, step.span)
+    begun = cursor.below is None and cursor.setting.first and not cursor.made_stitches()
+    from_chain = begun and what.name == "ch" and count < cursor.chain_seen
+    if place.which is Which.HOOK or from_chain:  # "ch 6, sk 1 ch, 4 sc"
+        from_hook(cursor, count + 1 if from_chain else place.nth, step.span)
         if cursor.below is not None and not cursor.below.is_ring:
             cursor.at, cursor.here = max(cursor.at - 1, 0), None
             cursor.out.used -= 1

@@ -24,6 +24,7 @@ from proofhook.counting.fabric import (
 )
 from proofhook.counting.filling import work_along, work_evenly, work_skip
 from proofhook.counting.overview import (
+    begins_with_bridge,
     begins_with_cluster,
     first_stitch,
     implied_body,
@@ -92,6 +93,7 @@ def work_whole(cursor: Cursor, steps: tuple[Step, ...]) -> None:
     cursor.ring_groups = len(into_ring) > 1
     cursor.next_stitch = first_stitch(steps)
     cursor.cluster_next = begins_with_cluster(steps)
+    cursor.bridge_next = begins_with_bridge(steps, cursor.setting.terms)
     if (cursor.below is None or cursor.setting.first) and into_loop(steps):
         cursor.lay(RING_FABRIC)
         cursor.out.begins = True

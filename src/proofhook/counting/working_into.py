@@ -201,6 +201,14 @@ def at_first(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, plac
     ):
         produce(cursor, stitch, count or 1, step.span)
         return
+    if (
+        what.name == "ch"
+        and cursor.first_chain
+        and cursor.made_stitches()
+        and stitch.role != "slip"
+    ):
+        produce(cursor, stitch, count or 1, step.span)  # round the chain, back where it began
+        return
     unknown = cursor.below is None and cursor.count_made() > 2 and not cursor.setting.first
     closing = unknown or (
         cursor.made_stitches()

@@ -116,8 +116,8 @@ def _in_sequence(steps: list[Step]) -> list[Step]:
             step = replace(step, place=replace(place, which=Which.NEXT, nth=0))
         if nth:
             reached = nth
-        elif place is not None and place.which is Which.FIRST and place.count == (1,):
-            reached = 1
+        elif place is not None and place.which is Which.FIRST and len(place.count) == 1:
+            reached = place.count[0]
         elif not isinstance(step, Note):
             reached = 0
         out.append(step)

@@ -651,7 +651,10 @@ def _goes_to_space(tokens: list[Token], begins: bool) -> bool:
     """ "Sl st to next ch-2 sp", where the row starts or goes on: no joining of its end."""
     if tokens[0].kind != "slst" or not (begins or any(t.kind == "next" for t in tokens[2:4])):
         return False
-    space = next((at for at, t in enumerate(tokens[2:7]) if t.kind == "sp"), None)
+    after = tokens[2:7]
+    space = next((at for at, t in enumerate(after) if t.kind == "sp"), None)
+    if space is None and [t.kind for t in after[:3]] == ["ch", "#", ","]:
+        space = 2  # "sl st to ch-1, ..."
     between = {t.kind for t in tokens[2 : 2 + (space or 0)]}
     return space is not None and between <= {"next", "first", "ch", "#", "corner", "centre"}
 
