@@ -81,7 +81,8 @@ def _one(kind: Parsed, held: Parsed, full: bool) -> str:
         ways = [_sample(branch, full) for branch in held[1]]
         return max(ways, key=len) if full else min(ways, key=len)
     if kind in _REPEATS:
-        return _sample(held[2], full) * max(int(full), held[0])
+        times: int = max(int(full), held[0])
+        return _sample(held[2], full) * times
     if kind is sre.SUBPATTERN:
         return _sample(held[-1], full)
     return ""  # places, and what lies ahead or behind
