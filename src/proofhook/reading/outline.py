@@ -363,11 +363,10 @@ class Outliner:
         if opened.label is not None and COUNTS_ONLY.fullmatch(words):
             return True
         closed = body[-1:] in ")]}"
+        total = TOTAL_LINE.match(words) and not _BRACKET_WORKED.match(words)
         if re.search(r"[.!?)\]}\"]$", body):
-            return bool(
-                TOTAL_LINE.match(words) and not (closed and re.search(r"\d\D{0,20}$", body))
-            )
-        if TOTAL_LINE.match(words):
+            return bool(total and not (closed and re.search(r"\d\D{0,20}$", body)))
+        if total:
             return True
         if leading_heading(words, self.own):
             return False
@@ -700,6 +699,10 @@ TOTAL_LINE = expression(
     r"[(\[{\u2013\u2014=<-]\s*(?:=\s*)?(?:\d|[\U000f0000-\U000ff000])|(?:total|stitch count|st count|you should|"
     r"you will have|there (?:are|should|will)|join\b|turn\b|count:)",
     re.I,
+)
+#: "(2 sc, inc) x6 = 24": a bracket that is worked, and no total.
+_BRACKET_WORKED = expression(
+    r"[(\[{][^()\[\]{}]*[a-z][^()\[\]{}]*[)\]}]\s*(?:x|\*|\d|rep|times|in\b|around|all\b)", re.I
 )
 #: A line that can only go on with the row above: what it repeats stands there.
 REPEATS_BODY = expression(r"rep(?:eat)?\.?\s+(?:from|between|the\s+last\s+rep)\b", re.I)

@@ -438,6 +438,8 @@ def _bracket(
     if follows == "in" and is_colour(following):
         suffixed = False
     flat = [n for n in inside if isinstance(n, Token)]
+    if any(t.text in _OF_ANY_NUMBER for t in flat) and len(flat) == len(inside):
+        return [Note(bracket.span)]  # "ch 24 (any even number works)", "(multiple of 6 + 2)"
     if bracket.mark == _REMARK and not suffixed and _only_explains(flat):
         return [Note(bracket.span)]
     parted = next((i for i, t in enumerate(flat) if t.kind == ":"), 0)
@@ -490,8 +492,6 @@ def _bracket(
         only = inside[0]
         if isinstance(only, Token) and only.stitch is not None and only.stitch.role == "picot":
             return [Note(bracket.span, "made")]  # "ch 3, sl st in last sc (picot)"
-    if len(flat) == len(inside) and any(t.text in _OF_ANY_NUMBER for t in flat):
-        return [Note(bracket.span)]  # "ch 24 (any even number works)"
     if not suffixed and len(flat) == len(inside) and out and isinstance(out[-1], Work):
         if bracket.span.start - out[-1].span.end < 2 and _tells_how(flat, out[-1]):
             return [Note(bracket.span)]  # "12 dc in a magic ring (ch 3 + 11 dc)"
