@@ -55,7 +55,7 @@ PLACES = {
     ),
     "between": (
         rf"in sp before (?P<edge>first|last)(?: (?:{WHAT}))?(?: N (?:S|st)| noun| S)*|"
-        rf"{INTO}(?:(?:(?P<each2>each)|next|same|first|last|any|a|sp|corner) )*between (?:(?:(?P<each>each)|next|first|last|two|any|(?P<n>N)) )*(?:N S (?=noun))?(?P<what>{WHAT})(?: and(?: (?:next|last|first|{WHAT}))+)?"
+        rf"{INTO}(?:(?:(?P<each2>each)|next|same|first|last|any|a|sp|corner|(?P<many>N)(?= sp)) )*between (?:(?:(?P<each>each)|next|first|last|two|any|(?P<n>N)) )*(?:N S (?=noun))?(?P<what>{WHAT})(?: and(?: (?:next|last|first|{WHAT}))+)?"
     ),
     "ring": rf"{INTO}(?:(?:centre|same|a|\?) )*(?:ring|sp ring)(?: (?:ch|sp))?|{INTO}(?:centre) (?:ring|noun)",
     "any": rf"{INTO}(?:any|a)(?: free)? (?P<what>{WHAT}){TAIL}",

@@ -280,7 +280,7 @@ class Outliner:
         steps = self._steps(found.body, line.end)
         if self._kind in QUIET:
             may_end = blank_before and self._kind in _MAY_END_AT_A_BLANK
-            return may_end and found.label.first == (1,) and _begins(steps)
+            return found.label.first == (1,) and _begins(steps) and (may_end or _states(steps))
         if not works(steps) and not any(isinstance(step, Total) for step in steps):
             return False
         first = found.label.first
@@ -730,7 +730,8 @@ ONLY_IN_LABEL = expression(
 )
 #: Prose that works on without a label: what it leaves is not known.
 GOES_ON_IN_PROSE = expression(
-    r"\b(?:until|continu\w+|repeat|rep|decreas\w+|increas\w+|go back)\b", re.I
+    r"\b(?:until|continu\w+(?! (?:to )?(?:stuff|fill))|repeat|rep|decreas\w+|increas\w+|go back)\b",
+    re.I,
 )
 #: "... until there are 48 sts", "until 12 sts remain".
 _UNTIL_COUNT = expression(

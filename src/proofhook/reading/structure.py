@@ -253,6 +253,8 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
 
     def flush() -> None:
         if segment:
+            if segment[0].kind == "next" and _skips(out):
+                segment.insert(0, Token("skip", segment[0].start, segment[0].start))
             if any(t.kind == "omit" for t in segment):
                 segment[:] = without_last_rep(segment)
             after = bool(out) and isinstance(out[-1], (Bracketed, Closed, Again, Mark))
@@ -319,6 +321,15 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
         at += 1
     flush()
     return out
+
+
+def _skips(out: list[Element]) -> bool:
+    """Whether the last words were of places passed over: "sk next sp, next 26 dc and ..."."""
+    last = next((e for e in reversed(out) if not isinstance(e, Note)), None)
+    before = [e for e in out if not isinstance(e, (Note, Sep))]
+    return (
+        isinstance(last, Sep) and last.kind == "," and bool(before) and isinstance(before[-1], Skip)
+    )
 
 
 def _ends_after_a_turn(nodes: list[Token | Bracket], at: int) -> bool:
