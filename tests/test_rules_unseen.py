@@ -152,6 +152,12 @@ SLIPS = [
         "Yarn category 3 is not “medium”.",
     ),
     (
+        "hook-incomplete",
+        f"{WHOLE}Materials: wool, 1 ball; 4 mm crochet hook\n\n{ROUNDS}",
+        ("4 mm ", ""),
+        "The size of the hook is not given.",
+    ),
+    (
         "hook-size",
         f"materials: wool; 5 mm / us h-8 hook\n\n{RING}",
         ("us h-8", "us j-10"),
