@@ -263,6 +263,7 @@ def test_a_slip_is_told_and_its_absence_is_not(
 
 
 QUIET = [
+    ("hook-incomplete", f"{WHOLE}\nMaterials\nWool, 1 ball\n\nHook\n6 mm\n\n{ROUNDS}"),
     # a sleeve is sewn in along its seam, and needs no tail of its own
     (
         "tail-missing",

@@ -129,6 +129,9 @@ def hook_incomplete(context: ProofContext) -> Iterator[Finding]:
                 )
 
 
+_OTHER_MM = expression(
+    r"[^\n]*\b(?:eyes?|buttons?|beads?|zips?|zippers?|needles?|rings?)\b[^\n]*", re.IGNORECASE
+)
 _A_HOOK = expression(r"\bhook\b(?!\s*(?:and|&)\s*eye)", re.IGNORECASE)
 #: Words that leave the hook to the maker, and any size there might be.
 _ANY_HOOK = expression(
@@ -149,6 +152,8 @@ def _without_a_size(context: ProofContext) -> Iterator[Finding]:
             continue
         if _HOOK_LABEL.search(source.text) or next(sizes_in(source.text), None):
             return
+        if _OTHER_MM.sub("", text_of(context.pattern, "materials")).count("mm"):
+            return  # "HOOK", and the size on the next line
         if not _ANY_HOOK.search(source.text, line.start, line.end):
             yield context.finding(
                 Span(*found.span()),
