@@ -90,6 +90,9 @@ def _fit_problems(row: Row, attempt: Attempt) -> list[tuple[str, Span, str]]:
             ("short", whole, f"needs {_sts(worked.used)}, but the row below has {worked.below}")
         ]
     lace = any(run.kind == SPACE for run in worked.runs)
+    if worked.rest is not None and not lace:
+        said, left, span = worked.rest
+        return [("left", span, f"says that {_sts(said)} are left unworked, but leaves {left}")]
     if worked.left and not worked.turned and not lace and worked.used + worked.left <= worked.below:
         return [
             (

@@ -363,6 +363,8 @@ class Outliner:
         if opened.label is not None and COUNTS_ONLY.fullmatch(words):
             return True
         closed = body[-1:] in ")]}"
+        if closed and AFTER_A_GROUP.match(words):
+            return True
         total = TOTAL_LINE.match(words) and not _BRACKET_WORKED.match(words)
         if re.search(r"[.!?)\]}\"]$", body):
             return bool(total and not (closed and re.search(r"\d\D{0,20}$", body)))
@@ -539,7 +541,10 @@ class Outliner:
         found = FOR_SIZES.match(self.text, line.start, line.end)
         if found is None:
             return line, self._only
-        sizes = self._named_sizes(found["named"] or found["names"] or "all")
+        words = found["named"] or found["names"] or "all"
+        sizes = self._named_sizes(words)
+        if sizes is None and found["names"] and "all" not in words.lower():
+            return line, self._only  # "Front legs only:"
         rest = Line(found.end(), line.end)
         if not self.text[rest.start : rest.end].strip():
             self._only = sizes
@@ -706,6 +711,10 @@ _BRACKET_WORKED = expression(
 )
 #: A line that can only go on with the row above: what it repeats stands there.
 REPEATS_BODY = expression(r"rep(?:eat)?\.?\s+(?:from|between|the\s+last\s+rep)\b", re.I)
+#: What a bracket at the end of a line is: a group that goes somewhere, or so often.
+AFTER_A_GROUP = expression(
+    r"(?:in|into|all\s+in|around|twice|\d{1,2}\s+(?:more\s+)?times|x\s?\d{1,2})\b(?!\s*[:=])"
+)
 UNFINISHED = expression(
     r"(?:[,\u2013\u2014;+&*]|\b(?:and|in|of|to|the|next|each|work|from|with|or|a|then|last|first|skip|sk|ch)|\s-|\d)$",
     re.I,
@@ -714,7 +723,7 @@ UNFINISHED = expression(
 _SAID = r"[^\s:.](?:[^:.]{0,38}?[^\s:.])??"
 FOR_SIZES = expression(
     rf"\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?:the\s+)?(?P<named>sizes?\s+{_SAID})(?:\s+only)?\**\s*[:.]\**\s*"
-    rf"|\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?P<names>(?:the\s+)?(?:\w+\s+)?sizes?\s+{_SAID}|(?:[\w/]+(?:(?:\s*[,&-]\s*|\s+(?:and|to)\s+)[\w/]+){{0,4}}))(?:\s+sizes?)?(?:\s+only)\**\s*[:.\u2013-]\**\s*"
+    rf"|\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?P<names>(?:the\s+)?(?:\w+\s+)?sizes?\s+{_SAID}|(?:[\w/]+(?:(?:\s*[,&-]\s*|\s+(?:and|to)\s+)[\w/]+){{0,4}})|[\w/]+(?:[ \t]+[\w/]+){{1,2}})(?:\s+sizes?)?(?:\s+only)\**\s*[:.\u2013-]\**\s*"
     r"|\s*(?:for\s+)?(?P<all>all\s+sizes)\s*[:.]\s*",
     re.I,
 )

@@ -10,9 +10,9 @@ from proofhook.pattern import Label, Note, Row, Unread
 from proofhook.text import Edit, Span
 from proofhook.tidying.page import Page
 
-_RANGE = expression(r"(?<=\d)\s?[-\u2013\u2014]\s?(?=\d)")
+_RANGE = expression(r"(?<=\d)(?:\s?[-\u2013\u2014]\s?|[ \t]+to[ \t]+)(?=\d)")
 _NUMBERED = expression(r"[A-Za-z]+\.?\s*\d[^.]*\Z")
-_RANGES = {"hyphen": "-", "en-dash": "\u2013"}
+_RANGES = {"hyphen": "-", "en-dash": "\u2013", "to": " to "}
 _MARK = expression(r"(?P<mark>[ \t]*[:.])(?=\s|\Z)")
 _MARKS = {"colon": ":", "full-stop": "."}
 #: The words that label rows before their number.
@@ -43,7 +43,7 @@ def label_word(text: str, row: Row, kind: str, wanted: str) -> Edit | None:
 
 
 def label_ranges(page: Page) -> Iterator[Edit]:
-    """Ranges in labels have the dash of the house, without blanks: Rnds 4-6."""
+    """Ranges in labels have the dash of the house, without blanks, or its word: Rnds 4-6."""
     dash = _RANGES[page.style.wish("range")]
     for row in page.rows:
         label = row.label

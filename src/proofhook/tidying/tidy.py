@@ -13,6 +13,7 @@ from proofhook.reading import read
 from proofhook.sameness import said, same_model
 from proofhook.text import Source, apply_edits
 from proofhook.tidying.families import FAMILIES, Family, edits_of
+from proofhook.tidying.measures import inches_alike
 from proofhook.tidying.page import Page
 from proofhook.tidying.settings import Style, style_of
 
@@ -91,9 +92,9 @@ def _words_outside(pattern: Pattern) -> Counter[str]:
     words: Counter[str] = Counter()
     at = 0
     for row in sorted(pattern.rows, key=lambda row: row.span):
-        words.update(said(text[at : row.span.start]))
+        words.update(said(inches_alike(text[at : row.span.start])))
         at = max(at, row.span.end)
-    words.update(said(text[at:]))
+    words.update(said(inches_alike(text[at:])))
     return words
 
 
