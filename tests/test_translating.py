@@ -392,3 +392,13 @@ def test_an_edition_of_any_text_is_proved(words: str, sides: tuple[str, str]) ->
         back = second_edition(Source("", made.text), side, to)
         assert isinstance(back, Edition | Refusal)
         assert made.text.count("\n") == us(words).count("\n")
+
+
+def test_words_that_both_sides_have_stay_and_do_not_stand_in_the_way() -> None:
+    """ "sk" and "skip" are read in UK terms as well; on the way back they come as "miss"."""
+    text = uk("ABBREVIATIONS\ndc = double crochet\nsk = skip\nst = stitch").rstrip()
+    text += "\nRnd 2: 2 dc in each st. (12)\n"
+    text += "Rnd 3: *Dc in next st, sk next st; rep from * around. (6)\n"
+    made = edition(text, "us").text
+    assert "sc = single crochet\nsk = skip\nst = stitch" in made
+    assert "Rnd 3: *Sc in next st, sk next st; rep from * around. (6)" in made

@@ -112,10 +112,10 @@ def _differs(before: Pattern, made: Translation, side: str, to: str) -> str | No
     back = undone(made, again)
     if back == before.source.text:
         return None
-    returned = read(Source(path, back), side)
-    why = same_model(before, returned)
+    why = same_model(before, read(Source(path, back), side))
     if why:
-        # Other words for the same ("trc", "hfdc") come back as the usual ones.
+        # Other words for the same ("trc", "hfdc", UK "skip") come back as the usual ones.
         usual = read(Source(path, translated(before, side, side).text), side)
+        returned = read(Source(path, again.text), side)
         why = same_model(usual, returned) or same_stitches(before, usual)
     return f"translated back it would not say the same. {why}".rstrip(".") if why else None
