@@ -276,3 +276,16 @@ def test_a_total_after_turn_is_put_before_it_and_in_brackets_at_once(marked: str
     page = Page(read_text(text), style_of(house))
     once = apply_edits(text, edits_of(page))
     assert "across. [6 sts] Turn." in once
+
+
+def test_a_row_in_capitals_keeps_the_capitals_of_its_label() -> None:
+    text = "RND 1: 6 SC IN A MAGIC RING. (6)\nRND 2: INC IN EACH ST AROUND. (12)\n"
+    assert tidy(text, {"round-label": "Rnd"}) == text
+    assert "\nRnd 2: Inc" in tidy(
+        text.replace("INC IN EACH", "Inc in each"), {"round-label": "Rnd"}
+    )
+
+
+def test_two_hyphens_set_off_a_total_as_one_dash_does() -> None:
+    text = RINGS.replace(". (12)", " -- 12 sts")
+    assert "around [12 sts]" in tidy(text, {"total": "square"})

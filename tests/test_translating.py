@@ -145,6 +145,7 @@ UNCHANGED = [
     "Bulky seams are pressed flat.",
     "A sport bag and a worsted opponent are no yarns.",
     "Pass the yarn over the hook.",
+    "Hang it with yarn over the door.",
     "The waistband gauges itself to scale: describe, discard, attract.",
 ]
 

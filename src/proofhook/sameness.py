@@ -37,7 +37,9 @@ from proofhook.text import Span
 _FORM = frozenset({"span", "words"})
 _WORD = expression(r"\d+|[^\W\d_]+")
 #: Words of a label that its kind and its numbers say already.
-_OF_LABELS = frozenset("rnd rnds round rounds row rows rd rds rw rws r to thru through".split())
+_OF_LABELS = frozenset(
+    "rnd rnds round rounds row rows rd rds rw rws r to thru through st nd th".split()
+)
 
 
 def same_model(before: Pattern, after: Pattern) -> str | None:

@@ -36,7 +36,7 @@ SETTINGS: dict[str, Setting] = {
     "last-line": Setting(("ended",), "ended", "one newline at the end of the file"),
     "blank-lines": Setting(("one", "two"), "two", "the most blank lines that follow one another"),
     "blanks": Setting(("single",), "single", "blanks in rows: between words, before marks"),
-    "commas": Setting(("spaced",), "spaced", "a blank after each comma in rows"),
+    "commas": Setting(("spaced",), "spaced", "a blank after each comma and semicolon in rows"),
     "range": Setting(("hyphen", "en-dash"), AS_WRITTEN, "labels: Rnds 4-6, Rnds 4–6"),
     "label-end": Setting(("colon", "full-stop"), AS_WRITTEN, "labels: Rnd 4: or Rnd 4."),
     "after-label": Setting(("capital", "small"), AS_WRITTEN, "the first letter after a label"),

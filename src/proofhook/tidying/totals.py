@@ -12,14 +12,14 @@ from proofhook.tidying.page import Page
 from proofhook.tidying.settings import BRACKETS, DASH
 
 #: What sets off a total without brackets.
-_BEFORE = expression(r"(?<![ \t])[ \t]*[-\u2013\u2014=:][ \t]*\Z")
+_BEFORE = expression(r"(?<![ \t])[ \t]*(?<!-)(?:--|[-\u2013\u2014=:])[ \t]*\Z")
 #: What may stand in brackets: figures with what they count, in one line.
 _PLAIN = expression(r"(?!.*\bwith\b)\d[^.;:\\=\r\n]*")
 #: A figure too near to the further sizes in its brackets.
 _NEAR = expression(r"\d\(")
 _STOP = expression(r"[\s.]*\Z")
 #: What sets off a total after "turn" that is to have brackets.
-_SET_OFF = expression(r"[ \t]*[-\u2013\u2014=:][ \t]*\Z")
+_SET_OFF = expression(r"[ \t]*(?:--|[-\u2013\u2014=:])[ \t]*\Z")
 _BETWEEN = expression(r"[ \t]*[.,;]?[ \t]*\Z")
 _LINKED = expression(r"(?:\b(?:and|then)|&|[\r\n])\Z", re.IGNORECASE)
 _TURN = expression(r"turn", re.IGNORECASE)
