@@ -83,6 +83,8 @@ def uk(words: str) -> str:
         ("| sk | skip |", "| miss | skip |"),
         ("sk—skip; sc—single crochet", "miss—skip; dc—double crochet"),
         ("A sc is a UK dc.", "A dc is a US sc."),
+        ("STITCHES (US)\nsc = single crochet", "STITCHES (UK)\ndc = double crochet"),
+        ("Stitch guide (US): sc single crochet", "Stitch guide (UK): dc double crochet"),
         ("US dc = UK tr", "UK tr = US dc"),
     ],
 )
