@@ -144,7 +144,8 @@ _SAID_IN_ONE = expression(
     re.I,
 )
 _ENDS_A_LIST = expression(
-    r"\s*(?:[-*\u2022#]+\s*)?(?:\d+[.)]\s+)?(?:[Rr]ows?|ROWS?|[Rr]nds?|RNDS?|[Rr]ounds?|ROUNDS?|R|[Rr]d)\.?\s*\d|\s*\d+(?:st|nd|rd|th)\s+(?:row|rnd|round)"
+    r"\s*(?:[-*\u2022#]+\s*)?(?:\d+[.)]\s+)?(?:[Rr]ows?|ROWS?|[Rr]nds?|RNDS?|[Rr]ounds?|ROUNDS?|R|[Rr]d)\.?\s*\d|\s*\d+(?:st|nd|rd|th)?\s+(?:row|rnd|round)"
+    r"|\s*(?i:first|second|third|fourth|fifth|sixth|foundation|set-?up|base)\s+(?i:row|rnd|round)s?\s*[:.\u2013-]"
     r"|\s*[A-Z][A-Z ()\d]{3,40}:?\s*$|\s*#",
 )
 

@@ -38,7 +38,7 @@ SETTINGS: dict[str, Setting] = {
     "last-line": Setting(("ended",), "ended", "one newline at the end of the file"),
     "blank-lines": Setting(("one", "two"), "two", "the most blank lines that follow one another"),
     "blanks": Setting(("single",), "single", "blanks in rows: between words, before marks"),
-    "commas": Setting(("spaced",), "spaced", "a blank after each comma in rows"),
+    "commas": Setting(("spaced",), "spaced", "a blank after each comma and semicolon in rows"),
     "range": Setting(
         ("hyphen", "en-dash", "to"), AS_WRITTEN, "labels: Rnds 4-6, Rnds 4–6, Rnds 4 to 6"
     ),

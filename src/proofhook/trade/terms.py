@@ -38,7 +38,7 @@ _STATEMENT = expression(
          (?:terms|terminology|term|notation|abbreviations|stitch\s+names)\b(?!\s+of\b)
        |\b(?:terms|terminology)(?:\s+used)?[\s*_]*(?::|=|-|\u2013|\s)[\s*_]*(?P<side2>{_SIDE})\b
          (?!\s*(?:/|&|and\b|or\b))
-       |\babbreviations\s*\((?P<side3>{_SIDE})\)""",
+       |\b(?:abbreviations|stitch(?:es|\s+(?:guide|key|list|names)))(?:\s+used)?\s*\((?P<side3>{_SIDE})\)""",
     re.VERBOSE | re.IGNORECASE,
 )
 # "for UK terms see", "not US terms", "US and UK terms", "UK terms in brackets": no statement.
