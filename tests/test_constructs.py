@@ -1,0 +1,602 @@
+"""One small pattern for each construct, worked out by hand: what every row makes.
+
+Where nothing can be said of a row, the reason is told; where a row does not fit, how far.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from proofhook.counting.result import RowTally, Verdict
+from proofhook.counting.tally import tally
+from proofhook.reading import read
+from proofhook.text import Source
+
+
+def rows_of(text: str) -> tuple[RowTally, ...]:
+    return tally(read(Source("small.txt", text))).rows
+
+
+#: A pattern, and what each of its rows makes; every row that states a total agrees with it.
+MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
+    "slip stitches across to a corner": (
+        (
+            "Ch 4, join to form a ring.\n"
+            "Rnd 1: Ch 3 (counts as dc), 2 dc in ring, ch 2, (3 dc in ring, ch 2) 3 times. Join. "
+            "(12 dc, 4 ch-2 sps)\n"
+            "Rnd 2: Sl st across to corner sp. Ch 3 (counts as dc), (2 dc, ch 2, 3 dc) in same "
+            "sp, ch 1, *(3 dc, ch 2, 3 dc) in next corner sp, ch 1; rep from * around, join. (24 "
+            "dc, 4 ch-1 sps, 4 ch-2 sps)\n"
+        ),
+        [(12,), (24,)],
+    ),
+    "between two groups": (
+        (
+            "Ch 4, join to form a ring.\n"
+            "Rnd 1: Ch 3 (counts as dc), 2 dc in ring, ch 2, (3 dc in ring, ch 2) 3 times. Join. "
+            "(12 dc, 4 ch-2 sps)\n"
+            "Rnd 2: Sl st to corner. (Ch 3, 2 dc, ch 2, 3 dc) in corner, *(3 dc, ch 2, 3 dc) in "
+            "next corner; rep from * 2 more times; join. (24 dc, 4 ch-2 sps)\n"
+            "Rnd 3: Sl st to corner; (ch 3, 2 dc, ch 2, 3 dc) in corner, 3 dc between the next 2 "
+            "groups, *(3 dc, ch 2, 3 dc) in next corner, 3 dc between the next 2 groups; rep "
+            "from * twice more; join. (36 dc)\n"
+        ),
+        [(12,), (24,), (36,)],
+    ),
+    "in each space between groups": (
+        (
+            "Ch 4, join to form a ring.\n"
+            "Rnd 1: Ch 3 (counts as dc), 2 dc in ring, ch 2, (3 dc in ring, ch 2) 3 times. Join. "
+            "(12 dc, 4 ch-2 sps)\n"
+            "Rnd 2: Ch 3, 2 dc in same sp, 3 dc in each space between groups around, join.\n"
+        ),
+        [(12,), (12,)],
+    ),
+    "stitches together in a space": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: Ch 5 (counts as dc and ch 2), *dc in next st, ch 2; rep from * around, join. "
+            "(6 dc, 6 ch-2 sps)\n"
+            "Rnd 3: Sl st in ch-2 sp, ch 2, dc2tog in same sp, ch 3, *dc3tog in next ch-2 sp, ch "
+            "3; rep from * around; join. (6 ch-3 sps)\n"
+        ),
+        [(6,), (6,), (6,)],
+    ),
+    "in each row end": (
+        (
+            "PANEL\n"
+            "Ch 9.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (8)\n"
+            "Rows 2-12: Ch 1, sc in each st across. Turn. (8)\n"
+            "\n"
+            "Rnd 1: Ch 1, sc in each row end. Join. (12)\n"
+        ),
+        [(8,), (8,), (12,)],
+    ),
+    "a chain of its own and back along it": (
+        (
+            "Rnd 1: 5 sc in magic ring. (5)\n"
+            "Rnd 2: *Sl st in next st, ch 4, sc in 2nd ch from hook, hdc in next ch, dc in next "
+            "ch; rep from * around.\n"
+        ),
+        [(5,), (15,)],
+    ),
+    "a chain of its own in the middle of a round": (
+        (
+            "Rnd 1: 8 sc in magic ring. (8)\n"
+            "Rnd 2: 3 sc, ch 4, sc in 2nd ch from hook, hdc in next 2 ch, 5 sc. (11)\n"
+        ),
+        [(8,), (11,)],
+    ),
+    "the middle of a shell": (
+        (
+            "Special Stitches\n"
+            "Shell: 5 dc in next st\n"
+            "\n"
+            "COSY\n"
+            "Ch 14.\n"
+            "Row 1: Sc in 2nd ch from hook, *skip 2 ch, shell in next ch, skip 2 ch, sc in next "
+            "ch; rep from * across. Turn. (2 shells, 3 sc)\n"
+            "Row 2: Ch 1, sc in first sc, *ch 3, sc in center dc of next shell, ch 3, sc in next "
+            "sc; rep from * across. (5 sc, 4 ch-3 sps)\n"
+        ),
+        [(2,), (5,)],
+    ),
+    "chains passed over in a space": (
+        (
+            "Ch 14.\n"
+            "Row 1: Dc in 8th ch from hook, (ch 2, skip 2 ch, dc in next ch) 2 times. Turn. (3 "
+            "sps)\n"
+            "Row 2: Ch 5 (counts as dc and ch 2), dc in next dc, ch 2, dc in next dc, ch 2, skip "
+            "2 ch, dc in next ch, turn. (3 sps)\n"
+        ),
+        [(3,), (3,)],
+    ),
+    "in each stitch and in each corner": (
+        (
+            "Ch 4, join to form a ring.\n"
+            "Rnd 1: Ch 3 (counts as dc), 2 dc in ring, ch 2, (3 dc in ring, ch 2) 3 times. Join. "
+            "(12 dc, 4 ch-2 sps)\n"
+            "Rnd 2: Ch 1, sc in each dc and 3 sc in each corner, sl st to first sc. (24 sc)\n"
+        ),
+        [(12,), (24,)],
+    ),
+    "chains that the total calls picots": (
+        (
+            "Rnd 1: 8 sc in magic ring. (8)\n"
+            "Rnd 2: Ch 1, *sc in next 3 sts, (sc, ch 3, sc) in next st; rep from * around, join. "
+            "(10 sc, 2 picots)\n"
+        ),
+        [(8,), (10,)],
+    ),
+    "rows that repeat rows that repeat": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Sc in each st around. (12)\n"
+            "Rnd 4: Rep Rnd 3. (12)\n"
+            "Rnds 5-8: Rep Rnds 3-4. (12)\n"
+            "Rnd 9: Rep Rnd 8. (12)\n"
+        ),
+        [(6,), (12,), (12,), (12,), (12,), (12,)],
+    ),
+    "the last two rows, one of which repeats": (
+        (
+            "Ch 9.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (8)\n"
+            "Row 2: Ch 1, 2 sc in first st, sc in each st to end. Turn. (9)\n"
+            "Next row: Rep last row. (10)\n"
+            "Rep last 2 rows 2 more times. (14)\n"
+        ),
+        [(8,), (9,), (10,), (14,)],
+    ),
+    "both sides of the chain in one round": (
+        (
+            "Ch 6.\n"
+            "Rnd 1: 2 sc in 2nd ch from hook, sc in next 3 ch, 3 sc in last ch. On the other "
+            "side of the ch: sc in next 3 ch, 1 sc in the same ch as the first 2 sc. Join. (12)\n"
+        ),
+        [(12,)],
+    ),
+    "in no stitch in one of the sizes": (
+        (
+            "Sizes: S (M, L)\n"
+            "\n"
+            "JUG\n"
+            "Rnd 1: 6 (8, 10) sc in magic ring. – 6 (8, 10) sts\n"
+            "Rnd 2: 2 sc in each of next 0 (1, 2) sts, sc in each st to end. – 6 (9, 12) sts\n"
+        ),
+        [(6, 8, 10), (6, 9, 12)],
+    ),
+    "only the last of two is repeated": (
+        "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: 2 sc, inc x 4. (10)\n",
+        [(6,), (10,)],
+    ),
+    "a number of times for each of two": (
+        "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: inc x 1, sc x 5. Total: 7\n",
+        [(6,), (7,)],
+    ),
+    "an edge of so many stitches": (
+        (
+            "LEG\n"
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "\n"
+            "FLAP\n"
+            "Ch 4.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (3)\n"
+            "Row 2: Ch 1, sc in each st across. Turn. (3)\n"
+            "Edge: Sc in 2 sts along the side.\n"
+        ),
+        [(6,), (3,), (3,), (2,)],
+    ),
+    "a round joined in any stitch": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. Fasten off. (12)\n"
+            "Rnd 3: Join B with sl st in any sc, ch 1, sc in same st, sc in each st around, "
+            "join. (12)\n"
+        ),
+        [(6,), (12,), (12,)],
+    ),
+    "in the space of each group": (
+        (
+            "Ch 11.\n"
+            "Row 1: Dc in 4th ch from hook and in each ch across. Turn. (9 dc)\n"
+            "Row 2: Ch 3 (counts as dc), skip 1 st, *(dc, ch 1, dc) in next st, skip 1 st; rep "
+            "from * to last st, dc in last st. Turn. (8 dc, 3 ch-1 sps)\n"
+            "Row 3: Ch 3, (dc, ch 1, dc) in ch-1 sp of each V-st across, dc in top of ch 3. (8 "
+            "dc, 3 ch-1 sps)\n"
+        ),
+        [(9,), (8,), (8,)],
+    ),
+    "in every third stitch": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Inc in every 3rd st around. (16)\n"
+        ),
+        [(6,), (12,), (16,)],
+    ),
+    "every other stitch": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Dec in every other st. (6)\n"
+        ),
+        [(6,), (12,), (6,)],
+    ),
+    "passed over up to a space": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: Ch 4 (counts as dc and ch 1), (dc in next st, ch 1) 5 times, join. (6 dc, 6 "
+            "ch-1 sps)\n"
+            "Rnd 3: Sl st in next ch-1 sp, ch 1, sc in same sp, ch 3, *skip to next ch-1 sp, sc "
+            "in sp, ch 3; rep from * around. (6 sc, 6 ch-3 sps)\n"
+        ),
+        [(6,), (6,), (6,)],
+    ),
+    "in the back loops": (
+        "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: Ch 1, sc in back loops, join. (6 sc)\n",
+        [(6,), (6,)],
+    ),
+    "a ring on a line of its own": (
+        "Make a magic ring.\nRnd 1: Ch 3 (counts as dc), 11 dc in ring. Join. (12)\n",
+        [(12,)],
+    ),
+    "a ring of chains": (
+        "Rnd 1: Ch 4, sl st in first ch to form a ring, ch 1, 8 sc in ring. Join. (8)\n",
+        [(8,)],
+    ),
+    "the loops that a round has left": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Working in front loops of Rnd 2, sc in each st around. (12)\n"
+            "Rnd 4: Working in unworked back loops of Rnd 2, 2 sc in each st around. (24)\n"
+        ),
+        [(6,), (12,), (12,), (24,)],
+    ),
+    "the other side in a row of its own": (
+        (
+            "Ch 13.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. (12)\n"
+            "Row 2: Working along the other side of the foundation chain, sc in each ch across. "
+            "(12)\n"
+        ),
+        [(12,), (12,)],
+    ),
+    "a chain that says that it counts": (
+        (
+            "Ch 7.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (6)\n"
+            "Row 2: Ch 3 (counts as first dc), dc in next 5 sts. Turn. (6)\n"
+        ),
+        [(6,), (6,)],
+    ),
+    "a chain of which a sentence says that it counts": (
+        (
+            "Ch 7.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (6)\n"
+            "Row 2: Chain 3, which counts as the first double crochet. Skip the first stitch, dc "
+            "in next 5 sts. Turn. (6 dc)\n"
+        ),
+        [(6,), (6,)],
+    ),
+    "a round that begins in any space": (
+        (
+            "Ch 4, join to form a ring.\n"
+            "Rnd 1: Ch 3 (counts as dc), 2 dc in ring, ch 2, (3 dc in ring, ch 2) 3 times. Join. "
+            "(12 dc, 4 ch-2 sps)\n"
+            "Rnd 2: Join B in any ch-2 sp, ch 3 (counts as dc), (2 dc, ch 2, 3 dc) in same sp, "
+            "*(3 dc, ch 2, 3 dc) in next ch-2 sp; rep from * around, join. (24 dc, 4 ch-2 sps)\n"
+        ),
+        [(12,), (24,)],
+    ),
+    "joined with a stitch": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Join with sc in any st, sc in each of next 11 sts, join. (12)\n"
+        ),
+        [(6,), (12,), (12,)],
+    ),
+    "from the first stitch to the last": (
+        (
+            "Ch 7.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (6)\n"
+            "Row 2: Ch 1, sc in first st, ch 4, sc in last st. Turn. (2 sc, 1 ch-4 sp)\n"
+        ),
+        [(6,), (2,)],
+    ),
+    "stitches left unworked": (
+        (
+            "Ch 7.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (6)\n"
+            "Row 2: Ch 1, sc in next 4 sts, leave remaining sts unworked. Turn. (4)\n"
+            "Row 3: Ch 1, sc in each st. (4)\n"
+        ),
+        [(6,), (4,), (4,)],
+    ),
+    "the last stitch passed over": (
+        (
+            "Ch 7.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (6)\n"
+            "Row 2: Ch 1, skip first st, sc in next 4 sts, skip last st. Turn. (4)\n"
+        ),
+        [(6,), (4,)],
+    ),
+    "the middle of a group": (
+        (
+            "Ch 8.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (7)\n"
+            "Row 2: Ch 1, sc in next 3 sts, 3 sc in next st, sc in next 3 sts. Turn. (9)\n"
+            "Row 3: Ch 1, sc in next 4 sts, 3 sc in middle st of 3-sc group, sc in next 4 sts. "
+            "(11)\n"
+        ),
+        [(7,), (9,), (11,)],
+    ),
+    "slip stitches into a space and the middle of the next": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Ch 1, *sc in next st, ch 5, skip next 2 sts; rep from * around, join. (4 sc, "
+            "4 ch-5 sps)\n"
+            "Rnd 4: Sl st in next 2 ch, sc in same sp, ch 5, *sc in 3rd ch of next ch-5, ch 5; "
+            "rep from * around, join. (4 sc, 4 ch-5 sps)\n"
+        ),
+        [(6,), (12,), (4,), (4,)],
+    ),
+    "so many in each space": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Ch 1, *sc in next st, ch 5, skip next 2 sts; rep from * around, join. (4 sc, "
+            "4 ch-5 sps)\n"
+            "Rnd 4: Ch 1, *7 sc in next ch-5 sp; rep from * around, join. (28)\n"
+        ),
+        [(6,), (12,), (4,), (28,)],
+    ),
+    "in each stitch and in each space": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Ch 1, *sc in next st, ch 5, skip next 2 sts; rep from * around, join. (4 sc, "
+            "4 ch-5 sps)\n"
+            "Rnd 4: Ch 1, sc in each sc and 5 sc in each ch-5 sp around, join. (24)\n"
+        ),
+        [(6,), (12,), (4,), (24,)],
+    ),
+    "in each chain of a space": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Ch 1, *sc in next st, ch 5, skip next 2 sts; rep from * around, join. (4 sc, "
+            "4 ch-5 sps)\n"
+            "Rnd 4: Ch 1, *sc in next sc, sc in next 5 ch; rep from * around, join. (24)\n"
+        ),
+        [(6,), (12,), (4,), (24,)],
+    ),
+    "together all around": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Sc2tog around. (6)\n"
+            "Rnd 4: Sc2tog 3 times. (3)\n"
+        ),
+        [(6,), (12,), (6,), (3,)],
+    ),
+    "together in one stitch": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: *Dc2tog in next st, ch 1; rep from * around. (6 dc2tog, 6 ch-1 sps)\n"
+        ),
+        [(6,), (6,)],
+    ),
+    "until so many remain in all": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: *Sc2tog; rep from * until 6 sts remain. (6)\n"
+        ),
+        [(6,), (12,), (6,)],
+    ),
+    "a round until so many remain": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Sc2tog, sc in each st around. (11)\n"
+            "Rep last rnd until 8 sts remain. (8)\n"
+        ),
+        [(6,), (12,), (11,), (8,)],
+    ),
+    "a repeat in a repeat": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: [(Sc, inc) twice, sc in next 2 sts] twice. (16)\n"
+        ),
+        [(6,), (12,), (16,)],
+    ),
+    "from the first to the last stitch": (
+        (
+            "Ch 7.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (6)\n"
+            "Row 2: Ch 1, 2 sc in first st, sc in each st across to last st, 2 sc in last st. "
+            "Turn. (8)\n"
+        ),
+        [(6,), (8,)],
+    ),
+    "together over so many stitches": (
+        (
+            "Ch 7.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (6)\n"
+            "Row 2: Ch 2 (does not count), hdc2tog over first 2 sts, hdc in next 2 sts, hdc2tog "
+            "over last 2 sts. Turn. (4)\n"
+        ),
+        [(6,), (4,)],
+    ),
+    "around posts": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: *FPdc around next st, BPdc around next st; rep from * around, join. (12)\n"
+        ),
+        [(6,), (12,), (12,)],
+    ),
+    "crossed stitches": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: *Skip next st, dc in next st, dc in skipped st; rep from * around. (12)\n"
+        ),
+        [(6,), (12,), (12,)],
+    ),
+}
+
+
+@pytest.mark.parametrize("name", MAKES)
+def test_each_row_makes_what_was_worked_out_by_hand(name: str) -> None:
+    text, makes = MAKES[name]
+    rows = rows_of(text)
+    assert [row.worked for row in rows] == makes
+    for row in rows:
+        assert row.verdict is (Verdict.UNSTATED if row.stated is None else Verdict.AGREES), row
+
+
+#: A pattern whose last row cannot be worked out, the words to blame and the reason.
+UNREAD: dict[str, tuple[str, list[str], str]] = {
+    "a row that is not there": (
+        "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: Rep Rnd 9. (6)\n",
+        ["Rep Rnd 9"],
+        "Row 9 is not there to be worked again",
+    ),
+    "too many in one stitch": (
+        "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: 999999 sc in next st, sc in next 5 sts. (6)\n",
+        ["999999 sc in next st"],
+        "the figure is too large to be worked",
+    ),
+    "too many passed over": (
+        "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: Skip 99999 sts, sc in next st. (6)\n",
+        ["Skip 99999 sts"],
+        "the figure is too large to be worked",
+    ),
+    "too many times": (
+        "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: (Sc, inc) 99999 times. (6)\n",
+        ["(Sc, inc) 99999 times"],
+        "the figure is too large to be worked",
+    ),
+    "too many chains": (
+        "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: Ch 99999, sc in each st around. (6)\n",
+        ["Ch 99999"],
+        "the figure is too large to be worked",
+    ),
+    "in too many stitches": (
+        "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: Sc in each of next 99999 sts. (6)\n",
+        ["Sc in each of next 99999 sts"],
+        "the figure is too large to be worked",
+    ),
+    "a group too many times": (
+        "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: (Sc, hdc) in next st 99999 times. (6)\n",
+        ["(Sc, hdc) in next st 99999 times"],
+        "the figure is too large to be worked",
+    ),
+    "a group that is not explained": (
+        "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: Shell in each st around. (6 shells)\n",
+        ["Shell in each st around"],
+        "the pattern does not say how a shell is made",
+    ),
+    "more decreased than there are": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Sc around, increasing 4 sts evenly. (16)\n"
+            "Rnd 4: Sc around, decreasing 20 sts evenly. (1)\n"
+        ),
+        ["decreasing 20 sts evenly"],
+        "there are not so many stitches to decrease",
+    ),
+    "more decreased than there are, in a row of its own": (
+        "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: Decrease 20 sts evenly around. (1)\n",
+        ["Decrease 20 sts evenly around"],
+        "there are not so many stitches to decrease",
+    ),
+    "no such space": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Sc in next ch-3 sp. (1)\n"
+        ),
+        ["Sc in next ch-3 sp"],
+        "the row below has no such space",
+    ),
+    "no groups": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Sc in centre dc of each shell around. (6)\n"
+        ),
+        ["Sc in centre dc of each shell around"],
+        "where the groups are is not known",
+    ),
+    "a middle that is not known": (
+        (
+            "Ch 8.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (7)\n"
+            "Row 2: Ch 1, sc in each st to centre st, 3 sc in centre st, sc in each st to end. "
+            "Turn. (9)\n"
+        ),
+        ["sc in each st to centre st"],
+        "where the repeat stops is not known",
+    ),
+    "another row with a change": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Rep Rnd 2, sc in next st. (24)\n"
+        ),
+        [],
+        "it repeats other rows with a change",
+    ),
+    "rows that repeat each other": (
+        "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: Rep Rnd 3. (6)\nRnd 3: Rep Rnd 2. (6)\n",
+        ["Rep Rnd 2"],
+        "the rows referred to refer to others",
+    ),
+    "numbers that run backwards": (
+        "Rnd 1: 6 sc in magic ring. (6)\nRnds 3-2: Rep Rnd 1. (6)\n",
+        [],
+        "it stands for no row at all",
+    ),
+}
+
+
+@pytest.mark.parametrize("name", UNREAD)
+def test_a_row_that_cannot_be_worked_out_has_a_reason(name: str) -> None:
+    text, words, reason = UNREAD[name]
+    row = rows_of(text)[-1]
+    assert (row.verdict, row.worked) == (Verdict.UNREAD, None)
+    assert [text[span.start : span.end] for span in row.unread] == words
+    assert row.reason == reason
+
+
+#: A pattern whose last row does not fit, and what is said of it.
+MISFITS: dict[str, tuple[str, list[str]]] = {
+    "more chains passed over than there are": (
+        "Ch 3.\nRow 1: Sc in 6th ch from hook and in each ch across. (1)\n",
+        ["needs 6 sts, but the row below has 3"],
+    ),
+    "an odd number together": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in next st, sc in next 5 sts. (7)\n"
+            "Rnd 3: Sc2tog around. (3)\n"
+        ),
+        ["7 stitches do not divide by 2"],
+    ),
+}
+
+
+@pytest.mark.parametrize("name", MISFITS)
+def test_a_row_that_does_not_fit_says_how_far(name: str) -> None:
+    text, messages = MISFITS[name]
+    assert [problem.message for problem in rows_of(text)[-1].problems] == messages
