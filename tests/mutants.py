@@ -31,7 +31,16 @@ ROOT = Path(__file__).resolve().parents[1]
 sys.path[:0] = [str(ROOT / "tests"), str(ROOT / "src"), str(ROOT / "rules")]
 
 #: The tests that look at the counter most closely, the quickest first.
-TESTS = ("found_by_counting", "notation", "effort", "widths", "labelled", "naive_counter")
+TESTS = (
+    "constructs",
+    "found_by_counting",
+    "notation",
+    "effort",
+    "widths",
+    "rules_totals",
+    "labelled",
+    "naive_counter",
+)
 #: Seconds that the tests may compute for one change; what takes longer was noticed.
 MOST_SECONDS = 120
 

@@ -17,8 +17,9 @@ def rows_of(text: str) -> tuple[RowTally, ...]:
     return tally(read(Source("small.txt", text))).rows
 
 
-#: A pattern, and what each of its rows makes; every row that states a total agrees with it.
-MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
+#: A pattern, what each of its rows makes, and the working of the last one where it is shown.
+#: Every row that states a total agrees with it.
+MAKES: dict[str, tuple[str, list[tuple[int, ...]], str]] = {
     "slip stitches across to a corner": (
         (
             "Ch 4, join to form a ring.\n"
@@ -29,6 +30,10 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "dc, 4 ch-1 sps, 4 ch-2 sps)\n"
         ),
         [(12,), (24,)],
+        (
+            "12 sts below; the repeat uses 1 and makes 6, 3 times; "
+            "1 (chain) + 5 + 3 × 6 = 24; 8 chain spaces"
+        ),
     ),
     "between two groups": (
         (
@@ -42,6 +47,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "from * twice more; join. (36 dc)\n"
         ),
         [(12,), (24,), (36,)],
+        "",
     ),
     "in each space between groups": (
         (
@@ -51,6 +57,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Rnd 2: Ch 3, 2 dc in same sp, 3 dc in each space between groups around, join.\n"
         ),
         [(12,), (12,)],
+        "12 sts below; 1 (chain) + 2 + 9 = 12",
     ),
     "stitches together in a space": (
         (
@@ -61,6 +68,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "3; rep from * around; join. (6 ch-3 sps)\n"
         ),
         [(6,), (6,), (6,)],
+        "6 sts below; the repeat uses 1 and makes 1, 5 times; 1 + 5 × 1 = 6; 6 chain spaces",
     ),
     "in each row end": (
         (
@@ -72,6 +80,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Rnd 1: Ch 1, sc in each row end. Join. (12)\n"
         ),
         [(8,), (8,), (12,)],
+        "8 sts below; 12",
     ),
     "a chain of its own and back along it": (
         (
@@ -80,6 +89,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "ch; rep from * around.\n"
         ),
         [(5,), (15,)],
+        "5 sts below; the repeat uses 1 and makes 3, 5 times; 5 × 3 = 15",
     ),
     "a chain of its own in the middle of a round": (
         (
@@ -87,6 +97,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Rnd 2: 3 sc, ch 4, sc in 2nd ch from hook, hdc in next 2 ch, 5 sc. (11)\n"
         ),
         [(8,), (11,)],
+        "8 sts below; 3 + 1 + 2 + 5 = 11",
     ),
     "the middle of a shell": (
         (
@@ -101,6 +112,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "sc; rep from * across. (5 sc, 4 ch-3 sps)\n"
         ),
         [(2,), (5,)],
+        "13 sts below; the repeat uses 2 and makes 2, 2 times; 1 + 2 × 2 = 5; 4 chain spaces",
     ),
     "chains passed over in a space": (
         (
@@ -111,6 +123,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "2 ch, dc in next ch, turn. (3 sps)\n"
         ),
         [(3,), (3,)],
+        "4 sts below; 1 (chain) + 1 + 1 + 1 = 4; 3 chain spaces",
     ),
     "in each stitch and in each corner": (
         (
@@ -120,6 +133,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Rnd 2: Ch 1, sc in each dc and 3 sc in each corner, sl st to first sc. (24 sc)\n"
         ),
         [(12,), (24,)],
+        "12 sts below; 24",
     ),
     "chains that the total calls picots": (
         (
@@ -128,6 +142,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "(10 sc, 2 picots)\n"
         ),
         [(8,), (10,)],
+        "8 sts below; the repeat uses 4 and makes 5, 2 times; 2 × 5 = 10; 2 chain spaces",
     ),
     "rows that repeat rows that repeat": (
         (
@@ -139,6 +154,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Rnd 9: Rep Rnd 8. (12)\n"
         ),
         [(6,), (12,), (12,), (12,), (12,), (12,)],
+        "12 sts below; 12",
     ),
     "the last two rows, one of which repeats": (
         (
@@ -149,6 +165,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Rep last 2 rows 2 more times. (14)\n"
         ),
         [(8,), (9,), (10,), (14,)],
+        "13 sts below; 2 + 12 = 14",
     ),
     "both sides of the chain in one round": (
         (
@@ -157,6 +174,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "side of the ch: sc in next 3 ch, 1 sc in the same ch as the first 2 sc. Join. (12)\n"
         ),
         [(12,)],
+        "4 sts below; 2 + 3 + 3 + 3 + 1 = 12",
     ),
     "in no stitch in one of the sizes": (
         (
@@ -167,14 +185,17 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Rnd 2: 2 sc in each of next 0 (1, 2) sts, sc in each st to end. – 6 (9, 12) sts\n"
         ),
         [(6, 8, 10), (6, 9, 12)],
+        "6 sts below; 6",
     ),
     "only the last of two is repeated": (
         "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: 2 sc, inc x 4. (10)\n",
         [(6,), (10,)],
+        "6 sts below; 10",
     ),
     "a number of times for each of two": (
         "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: inc x 1, sc x 5. Total: 7\n",
         [(6,), (7,)],
+        "6 sts below; 7",
     ),
     "an edge of so many stitches": (
         (
@@ -188,6 +209,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Edge: Sc in 2 sts along the side.\n"
         ),
         [(6,), (3,), (3,), (2,)],
+        "3 sts below; 2",
     ),
     "a round joined in any stitch": (
         (
@@ -197,6 +219,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "join. (12)\n"
         ),
         [(6,), (12,), (12,)],
+        "12 sts below; 1 + 11 = 12",
     ),
     "in the space of each group": (
         (
@@ -208,6 +231,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "dc, 3 ch-1 sps)\n"
         ),
         [(9,), (8,), (8,)],
+        "8 sts below; 1 (chain) + 3 × 2 + 1 = 8; 3 chain spaces",
     ),
     "in every third stitch": (
         (
@@ -216,6 +240,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Rnd 3: Inc in every 3rd st around. (16)\n"
         ),
         [(6,), (12,), (16,)],
+        "12 sts below; 16",
     ),
     "every other stitch": (
         (
@@ -224,6 +249,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Rnd 3: Dec in every other st. (6)\n"
         ),
         [(6,), (12,), (6,)],
+        "12 sts below; 6",
     ),
     "passed over up to a space": (
         (
@@ -234,18 +260,22 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "in sp, ch 3; rep from * around. (6 sc, 6 ch-3 sps)\n"
         ),
         [(6,), (6,), (6,)],
+        "6 sts below; the repeat uses 2 and makes 1, 5 times; 1 + 5 × 1 = 6; 6 chain spaces",
     ),
     "in the back loops": (
         "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: Ch 1, sc in back loops, join. (6 sc)\n",
         [(6,), (6,)],
+        "6 sts below; the repeat uses 1 and makes 1, 6 times; 6 × 1 = 6",
     ),
     "a ring on a line of its own": (
         "Make a magic ring.\nRnd 1: Ch 3 (counts as dc), 11 dc in ring. Join. (12)\n",
         [(12,)],
+        "1 st below; 1 (chain) + 11 = 12",
     ),
     "a ring of chains": (
         "Rnd 1: Ch 4, sl st in first ch to form a ring, ch 1, 8 sc in ring. Join. (8)\n",
         [(8,)],
+        "8",
     ),
     "the loops that a round has left": (
         (
@@ -255,6 +285,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Rnd 4: Working in unworked back loops of Rnd 2, 2 sc in each st around. (24)\n"
         ),
         [(6,), (12,), (12,), (24,)],
+        "12 sts below; 12 × 2 = 24",
     ),
     "the other side in a row of its own": (
         (
@@ -264,6 +295,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "(12)\n"
         ),
         [(12,), (12,)],
+        "12 sts below; 12",
     ),
     "a chain that says that it counts": (
         (
@@ -272,6 +304,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Row 2: Ch 3 (counts as first dc), dc in next 5 sts. Turn. (6)\n"
         ),
         [(6,), (6,)],
+        "6 sts below; 1 (chain) + 5 = 6",
     ),
     "a chain of which a sentence says that it counts": (
         (
@@ -281,6 +314,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "in next 5 sts. Turn. (6 dc)\n"
         ),
         [(6,), (6,)],
+        "6 sts below; 1 (chain) + 5 = 6",
     ),
     "a round that begins in any space": (
         (
@@ -291,6 +325,10 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "*(3 dc, ch 2, 3 dc) in next ch-2 sp; rep from * around, join. (24 dc, 4 ch-2 sps)\n"
         ),
         [(12,), (24,)],
+        (
+            "12 sts below; the repeat uses 1 and makes 6, 3 times; "
+            "1 (chain) + 5 + 3 × 6 = 24; 4 chain spaces"
+        ),
     ),
     "joined with a stitch": (
         (
@@ -299,6 +337,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Rnd 3: Join with sc in any st, sc in each of next 11 sts, join. (12)\n"
         ),
         [(6,), (12,), (12,)],
+        "12 sts below; 1 + 11 = 12",
     ),
     "from the first stitch to the last": (
         (
@@ -307,6 +346,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Row 2: Ch 1, sc in first st, ch 4, sc in last st. Turn. (2 sc, 1 ch-4 sp)\n"
         ),
         [(6,), (2,)],
+        "6 sts below; 1 + 1 = 2; 1 chain space; 4 left unworked",
     ),
     "stitches left unworked": (
         (
@@ -316,6 +356,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Row 3: Ch 1, sc in each st. (4)\n"
         ),
         [(6,), (4,), (4,)],
+        "4 sts below; 4",
     ),
     "the last stitch passed over": (
         (
@@ -324,6 +365,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Row 2: Ch 1, skip first st, sc in next 4 sts, skip last st. Turn. (4)\n"
         ),
         [(6,), (4,)],
+        "6 sts below; 4",
     ),
     "the middle of a group": (
         (
@@ -334,6 +376,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "(11)\n"
         ),
         [(7,), (9,), (11,)],
+        "",
     ),
     "slip stitches into a space and the middle of the next": (
         (
@@ -345,6 +388,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "rep from * around, join. (4 sc, 4 ch-5 sps)\n"
         ),
         [(6,), (12,), (4,), (4,)],
+        "4 sts below; the repeat uses 1 and makes 1, 3 times; 1 + 3 × 1 = 4; 4 chain spaces",
     ),
     "so many in each space": (
         (
@@ -355,6 +399,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Rnd 4: Ch 1, *7 sc in next ch-5 sp; rep from * around, join. (28)\n"
         ),
         [(6,), (12,), (4,), (28,)],
+        "4 sts below; the repeat uses 1 and makes 7, 4 times; 4 × 7 = 28",
     ),
     "in each stitch and in each space": (
         (
@@ -365,6 +410,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Rnd 4: Ch 1, sc in each sc and 5 sc in each ch-5 sp around, join. (24)\n"
         ),
         [(6,), (12,), (4,), (24,)],
+        "4 sts below; 8 × 3 = 24",
     ),
     "in each chain of a space": (
         (
@@ -375,6 +421,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Rnd 4: Ch 1, *sc in next sc, sc in next 5 ch; rep from * around, join. (24)\n"
         ),
         [(6,), (12,), (4,), (24,)],
+        "4 sts below; the repeat uses 2 and makes 6, 4 times; 4 × 6 = 24",
     ),
     "together all around": (
         (
@@ -384,6 +431,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Rnd 4: Sc2tog 3 times. (3)\n"
         ),
         [(6,), (12,), (6,), (3,)],
+        "6 sts below; 3",
     ),
     "together in one stitch": (
         (
@@ -391,6 +439,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Rnd 2: *Dc2tog in next st, ch 1; rep from * around. (6 dc2tog, 6 ch-1 sps)\n"
         ),
         [(6,), (6,)],
+        "6 sts below; the repeat uses 1 and makes 1, 6 times; 6 × 1 = 6; 6 chain spaces",
     ),
     "until so many remain in all": (
         (
@@ -399,6 +448,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Rnd 3: *Sc2tog; rep from * until 6 sts remain. (6)\n"
         ),
         [(6,), (12,), (6,)],
+        "12 sts below; 6",
     ),
     "a round until so many remain": (
         (
@@ -408,6 +458,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Rep last rnd until 8 sts remain. (8)\n"
         ),
         [(6,), (12,), (11,), (8,)],
+        "9 sts below; 1 + 7 = 8",
     ),
     "a repeat in a repeat": (
         (
@@ -416,6 +467,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Rnd 3: [(Sc, inc) twice, sc in next 2 sts] twice. (16)\n"
         ),
         [(6,), (12,), (16,)],
+        "12 sts below; 2 × 8 = 16",
     ),
     "from the first to the last stitch": (
         (
@@ -425,6 +477,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Turn. (8)\n"
         ),
         [(6,), (8,)],
+        "6 sts below; 2 + 4 + 2 = 8",
     ),
     "together over so many stitches": (
         (
@@ -434,6 +487,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "over last 2 sts. Turn. (4)\n"
         ),
         [(6,), (4,)],
+        "6 sts below; 1 + 2 + 1 = 4",
     ),
     "around posts": (
         (
@@ -442,6 +496,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Rnd 3: *FPdc around next st, BPdc around next st; rep from * around, join. (12)\n"
         ),
         [(6,), (12,), (12,)],
+        "12 sts below; the repeat uses 2 and makes 2, 6 times; 6 × 2 = 12",
     ),
     "crossed stitches": (
         (
@@ -450,17 +505,19 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]]]] = {
             "Rnd 3: *Skip next st, dc in next st, dc in skipped st; rep from * around. (12)\n"
         ),
         [(6,), (12,), (12,)],
+        "12 sts below; the repeat uses 2 and makes 2, 6 times; 6 × 2 = 12",
     ),
 }
 
 
 @pytest.mark.parametrize("name", MAKES)
 def test_each_row_makes_what_was_worked_out_by_hand(name: str) -> None:
-    text, makes = MAKES[name]
+    text, makes, working = MAKES[name]
     rows = rows_of(text)
     assert [row.worked for row in rows] == makes
     for row in rows:
         assert row.verdict is (Verdict.UNSTATED if row.stated is None else Verdict.AGREES), row
+    assert rows[-1].working == working or not working
 
 
 #: A pattern whose last row cannot be worked out, the words to blame and the reason.
@@ -579,11 +636,13 @@ def test_a_row_that_cannot_be_worked_out_has_a_reason(name: str) -> None:
     assert row.reason == reason
 
 
-#: A pattern whose last row does not fit, and what is said of it.
-MISFITS: dict[str, tuple[str, list[str]]] = {
+#: A pattern, which of its rows does not come out, and what is said of it: the kind, the sizes
+#: and the words.
+MISFITS: dict[str, tuple[str, int, list[tuple[str, tuple[int, ...], str]]]] = {
     "more chains passed over than there are": (
         "Ch 3.\nRow 1: Sc in 6th ch from hook and in each ch across. (1)\n",
-        ["needs 6 sts, but the row below has 3"],
+        0,
+        [("short", (0,), "needs 6 sts, but the row below has 3")],
     ),
     "an odd number together": (
         (
@@ -591,12 +650,152 @@ MISFITS: dict[str, tuple[str, list[str]]] = {
             "Rnd 2: 2 sc in next st, sc in next 5 sts. (7)\n"
             "Rnd 3: Sc2tog around. (3)\n"
         ),
-        ["7 stitches do not divide by 2"],
+        2,
+        [("repeat", (0,), "7 stitches do not divide by 2")],
+    ),
+    "three left over": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Sc in next 9 sts. (9)\n"
+        ),
+        2,
+        [("left", (0,), "uses 9 of the 12 sts below and leaves 3")],
+    ),
+    "one left over": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Sc in next 11 sts. (11)\n"
+        ),
+        2,
+        [("left", (0,), "uses 11 of the 12 sts below and leaves 1")],
+    ),
+    "one more than there are": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Sc in next 13 sts. (13)\n"
+        ),
+        2,
+        [("short", (0,), "needs 13 sts, but the row below has 12")],
+    ),
+    "a repeat that leaves two": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: *Sc in next 4 sts, 2 sc in next st; rep from * around. (14)\n"
+        ),
+        2,
+        [
+            ("total", (0,), "the row makes 12 sts, but the total says 14"),
+            ("left", (0,), "uses 10 of the 12 sts below and leaves 2"),
+        ],
+    ),
+    "a repeat that goes once": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: *Sc in next 10 sts, inc; rep from * around. (13)\n"
+        ),
+        2,
+        [
+            ("total", (0,), "the row makes 12 sts, but the total says 13"),
+            ("left", (0,), "uses 11 of the 12 sts below and leaves 1"),
+        ],
+    ),
+    "a wrong total in one size": (
+        (
+            "Sizes: S (M, L)\n"
+            "\n"
+            "JUG\n"
+            "Rnd 1: 6 (8, 10) sc in magic ring. – 6 (8, 10) sts\n"
+            "Rnd 2: 2 sc in each st around. – 12 (16, 21) sts\n"
+        ),
+        1,
+        [("total", (2,), "the row makes 20 sts, but the total says 21")],
+    ),
+    "a wrong total in two sizes": (
+        (
+            "Sizes: S (M, L)\n"
+            "\n"
+            "JUG\n"
+            "Rnd 1: 6 (8, 10) sc in magic ring. – 6 (8, 10) sts\n"
+            "Rnd 2: 2 sc in each st around. – 12 (17, 21) sts\n"
+        ),
+        1,
+        [("total", (1, 2), "the row makes 16 (20) sts, but the total says 17 (21)")],
+    ),
+    "the second figure of a total": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: *Sc in next st, ch 2, skip next st; rep from * around. (6 sc, 7 ch-2 sps)\n"
+        ),
+        2,
+        [("total", (0,), "the row makes 6 ch 2 sps, but the total says 7")],
+    ),
+    "a wrong total in the smallest size": (
+        (
+            "Sizes: S (M, L)\n"
+            "\n"
+            "JUG\n"
+            "Rnd 1: 6 (8, 10) sc in magic ring. – 6 (8, 10) sts\n"
+            "Rnd 2: 2 sc in each st around. – 13 (16, 20) sts\n"
+            "Rnd 3: Sc in each st around. – 12 (16, 20) sts\n"
+        ),
+        1,
+        [("total", (0,), "the row makes 12 sts, but the total says 13")],
+    ),
+    "a total that the next row goes by": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (13 sts)\n"
+            "Rnd 3: Sc in next 13 sts. (13 sts)\n"
+        ),
+        1,
+        [("total", (0,), "the row makes 12 sts, but the total says 13")],
     ),
 }
 
 
 @pytest.mark.parametrize("name", MISFITS)
-def test_a_row_that_does_not_fit_says_how_far(name: str) -> None:
-    text, messages = MISFITS[name]
-    assert [problem.message for problem in rows_of(text)[-1].problems] == messages
+def test_a_row_that_does_not_come_out_says_how_far(name: str) -> None:
+    text, index, problems = MISFITS[name]
+    rows = rows_of(text)
+    assert [at for at, row in enumerate(rows) if row.verdict is Verdict.DIFFERS] == [index]
+    assert [(p.kind, p.sizes, p.message) for p in rows[index].problems] == problems
+    assert all(not row.problems for row in rows if row is not rows[index])
+
+
+def test_the_working_is_that_of_a_size_that_differs() -> None:
+    text, index, _ = MISFITS["a wrong total in one size"]
+    assert rows_of(text)[index].working == "10 sts below; 10 × 2 = 20"
+
+
+def test_rows_on_end_that_do_not_come_out_put_the_reading_in_doubt() -> None:
+    rows = rows_of(
+        "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: 2 sc in each st around. (13)\n"
+        "Rnd 3: Sc in each st around. (15)\nRnd 4: Sc in each st around. (17)\n"
+        "Rnd 5: Sc in each st around. (12)\n"
+    )
+    reason = "several rows on end do not come out as read"
+    assert [row.reason for row in rows] == ["", reason, reason, reason, ""]
+    assert [row.worked for row in rows] == [(6,), None, None, None, (12,)]
+
+
+def test_customs_that_are_not_said_are_told_as_they_were_taken() -> None:
+    text = (
+        "Ch 8.\nRow 1: Hdc in 3rd ch from hook and in each ch across. Turn. (6)\n"
+        "Row 2: Ch 2, hdc in each st across. Turn. (6)\n"
+        "Row 3: Ch 3, dc in next 5 sts. Turn. (6)\n"
+    )
+    pattern = read(Source("small.txt", text))
+    used = tally(pattern).customs
+    assert [(each.chains, each.stitch, each.counts) for each in used] == [
+        (2, "hdc", False),
+        (3, "dc", True),
+    ]
+    assert all(not each.said and each.decided and each.consistent for each in used)
+    assert {each.piece for each in used} == {*pattern.pieces}
+    assert {each.span for each in used} == {pattern.pieces[0].span}
