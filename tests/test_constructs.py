@@ -47,7 +47,7 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]], str]] = {
             "from * twice more; join. (36 dc)\n"
         ),
         [(12,), (24,), (36,)],
-        "",
+        "24 sts below; 6 + 3 + 3 × 9 = 36; 4 chain spaces",
     ),
     "in each space between groups": (
         (
@@ -506,6 +506,259 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]], str]] = {
         ),
         [(6,), (12,), (12,)],
         "12 sts below; the repeat uses 2 and makes 2, 6 times; 6 × 2 = 12",
+    ),
+    "a slip knot": (
+        "Make a slip knot and chain 7.\nRow 1: Sc in 2nd ch from hook and in each ch across. (6)\n",
+        [(6,)],
+        "7 sts below; 1 + 5 = 6",
+    ),
+    "over a ring of another kind": (
+        (
+            "Rnd 1: Join yarn to the hair tie with a sl st. Ch 1 and work 40 sc over the tie. Sl "
+            "st to 1st sc. (40 sc total)\n"
+        ),
+        [(40,)],
+        "40; 1 chain space",
+    ),
+    "every other stitch of an odd round": (
+        (
+            "Rnd 1: 12 sc in magic ring. (12)\n"
+            "Rnd 2: *Sc in next st, 2 sc in next st* around. (18)\n"
+            "Rnd 3: Sc in every other st around. (9)\n"
+        ),
+        [(12,), (18,), (9,)],
+        "18 sts below; 9",
+    ),
+    "together at both ends": (
+        (
+            "Ch 11.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (10)\n"
+            "Row 2: Ch 1, sc2tog over first 2 sts, sc in each of next 6 sts, sc2tog over last 2 "
+            "sts. Turn. (8)\n"
+        ),
+        [(10,), (8,)],
+        "10 sts below; 1 + 6 + 1 = 8",
+    ),
+    "other stitches at the end": (
+        (
+            "Ch 11.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (10)\n"
+            "Row 2: Ch 1, sc in each st to last 3 sts, dc in each of last 3 sts. Turn. (10)\n"
+        ),
+        [(10,), (10,)],
+        "10 sts below; 7 + 3 = 10",
+    ),
+    "a corner in the middle of a row": (
+        (
+            "Ch 11.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (10)\n"
+            "Row 2: Ch 1, sc in next 4 sts, (sc, ch 2, sc) in next st, sc in next 5 sts. Turn. "
+            "(11 sc, 1 ch-2 sp)\n"
+            "Row 3: Ch 1, sc in each st to ch-2 sp, (sc, ch 2, sc) in ch-2 sp, sc in each st to "
+            "end. Turn. (13 sc, 1 ch-2 sp)\n"
+        ),
+        [(10,), (11,), (13,)],
+        "11 sts below; 6 + 2 + 5 = 13; 1 chain space",
+    ),
+    "in each stitch and a space": (
+        (
+            "Ch 11.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (10)\n"
+            "Row 2: Ch 1, sc in next 4 sts, ch 2, sk 2 sts, sc in next 4 sts. Turn. (8 sc, 1 "
+            "ch-2 sp)\n"
+            "Row 3: Ch 1, sc in each sc and 2 sc in ch-2 sp. Turn. (10)\n"
+        ),
+        [(10,), (8,), (10,)],
+        "",
+    ),
+    "in the chains of a gap": (
+        (
+            "Ch 11.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (10)\n"
+            "Row 2: Ch 1, sc in next 4 sts, ch 2, sk 2 sts, sc in next 4 sts. Turn. (8 sc, 1 "
+            "ch-2 sp)\n"
+            "Row 3: Ch 1, sc in next 4 sts, sc in next 2 ch, sc in next 4 sts. Turn. (10)\n"
+        ),
+        [(10,), (8,), (10,)],
+        "8 sts below; 4 + 2 + 4 = 10",
+    ),
+    "a group that counts as one": (
+        (
+            "Special Stitches\n"
+            "Popcorn (pc): 5 dc in next st, drop loop, insert hook in first dc, pull loop "
+            "through\n"
+            "\n"
+            "RUG\n"
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: *Pc in next st, ch 2; rep from * around. (6 pc, 6 ch-2 sps)\n"
+        ),
+        [(6,), (6,)],
+        "6 sts below; the repeat uses 1 and makes 1, 6 times; 6 × 1 = 6; 6 chain spaces",
+    ),
+    "groups in spaces": (
+        (
+            "Special Stitches\n"
+            "Cluster: dc3tog in one st\n"
+            "\n"
+            "RUG\n"
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: Ch 2, *cluster in next st, ch 3; rep from * around. (6 clusters, 6 ch-3 "
+            "sps)\n"
+            "Rnd 3: Sl st in ch-3 sp, ch 2, (cluster, ch 3, cluster) in same sp, *(cluster, ch "
+            "3, cluster) in next ch-3 sp; rep from * around. (12 clusters, 6 ch-3 sps)\n"
+        ),
+        [(6,), (6,), (12,)],
+        "6 sts below; the repeat uses 1 and makes 2, 5 times; 2 + 5 × 2 = 12; 6 chain spaces",
+    ),
+    "in the space of each group around": (
+        (
+            "Special Stitches\n"
+            "V-st: (dc, ch 1, dc) in next st\n"
+            "\n"
+            "RUG\n"
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: V-st in each st around. (6 V-sts)\n"
+            "Rnd 3: 3 sc in ch-1 sp of each V-st around. (18)\n"
+        ),
+        [(6,), (6,), (18,)],
+        "12 sts below; 6 × 3 = 18",
+    ),
+    "back loops, then front loops": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: In BLO, sc in each st around. (12)\n"
+            "Rnd 4: In FLO, 2 sc in each st around. (24)\n"
+        ),
+        [(6,), (12,), (12,), (24,)],
+        "12 sts below; 12 × 2 = 24",
+    ),
+    "turned after the chain": (
+        (
+            "Ch 7.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (6)\n"
+            "Row 2: Ch 1, turn, sc in each st across. (6)\n"
+            "Row 3: Ch 3 (counts as dc), turn, dc in next 5 sts. (6)\n"
+            "Row 4: Ch 1, turn, sc in each st across, sc in top of turning ch. (6)\n"
+        ),
+        [(6,), (6,), (6,), (6,)],
+        "6 sts below; 5 + 1 = 6",
+    ),
+    "the top of the turning chain": (
+        (
+            "Ch 7.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (6)\n"
+            "Row 2: Ch 3 (counts as dc), skip first st, dc in each st across. Turn. (6)\n"
+            "Row 3: Ch 3 (counts as dc), skip first st, dc in next 4 sts, dc in top of turning "
+            "ch. Turn. (6)\n"
+        ),
+        [(6,), (6,), (6,)],
+        "6 sts below; 1 (chain) + 4 + 1 = 6",
+    ),
+    "a chain that is a stitch and a space": (
+        (
+            "Ch 11.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (10)\n"
+            "Row 2: Ch 4 (counts as dc and ch 1), skip next st, *dc in next st, ch 1, skip next "
+            "st; rep from * to last 2 sts, dc in next st, dc in last st. Turn. (6 dc, 4 ch-1 "
+            "sps)\n"
+        ),
+        [(10,), (6,)],
+        (
+            "10 sts below; the repeat uses 2 and makes 1, 3 times; "
+            "1 (chain) + 3 × 1 + 1 + 1 = 6; 4 chain spaces"
+        ),
+    ),
+    "a mesh and back": (
+        (
+            "Ch 12.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (11)\n"
+            "Row 2: Ch 4 (counts as dc and ch 1), skip next st, *dc in next st, ch 1, skip next "
+            "st; rep from * to last st, dc in last st. Turn. (6 dc, 5 ch-1 sps)\n"
+            "Row 3: Ch 1, sc in first dc, *sc in next ch-1 sp, sc in next dc; rep from * across. "
+            "Turn. (11)\n"
+        ),
+        [(11,), (6,), (11,)],
+        "6 sts below; the repeat uses 2 and makes 2, 5 times; 1 + 5 × 2 = 11",
+    ),
+    "a piece that begins like another": (
+        (
+            "ARM (make 2)\n"
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "\n"
+            "LEG\n"
+            "Work as Arm to Rnd 2. (12)\n"
+            "Rnd 3: Sc in each st around. (12)\n"
+        ),
+        [(6,), (12,), (12,), (12,)],
+        "12 sts below; 12",
+    ),
+    "a row with another chain": (
+        (
+            "Ch 7.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (6)\n"
+            "Row 2: Ch 1, sc in next 2 sts, ch 2, skip 2 sts, sc in next 2 sts. Turn. (4 sc, 1 "
+            "ch-2 sp)\n"
+            "Row 3: Ch 1, sc in next 2 sts, 2 sc in ch-2 sp, sc in next 2 sts. Turn. (6)\n"
+            "Row 4: Rep Row 2 but ch 4 instead of ch 2. (4 sc, 1 ch-4 sp)\n"
+        ),
+        [(6,), (4,), (6,), (4,)],
+        "6 sts below; 2 + 2 = 4; 1 chain space",
+    ),
+    "two rows again and again": (
+        (
+            "Ch 7.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (6)\n"
+            "Row 2: Ch 1, 2 sc in first st, sc in each st across. Turn. (7)\n"
+            "Row 3: Ch 1, sc in each st across. Turn. (7)\n"
+            "Rows 4-9: Rep Rows 2-3. (10)\n"
+        ),
+        [(6,), (7,), (7,), (10,)],
+        "10 sts below; 10",
+    ),
+    "evenly more and fewer": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Increase 6 sts evenly around. (18)\n"
+            "Rnd 4: Decrease 3 sts evenly around. (15)\n"
+        ),
+        [(6,), (12,), (18,), (15,)],
+        "18 sts below; 15",
+    ),
+    "so many evenly": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Work 24 sc evenly around. (24)\n"
+        ),
+        [(6,), (12,), (24,)],
+        "12 sts below; 24",
+    ),
+    "around both ends of a chain": (
+        (
+            "Ch 6.\n"
+            "Rnd 1: Sc in 2nd ch from hook, sc in next 3 ch, 3 sc in last ch, rotate, sc in next "
+            "3 ch, 2 sc in last ch. Join. (12)\n"
+        ),
+        [(12,)],
+        "6 sts below; 1 + 3 + 3 + 3 + 2 = 12",
+    ),
+    "a gap and over it": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Sc in next 3 sts, ch 6, skip 6 sts, sc in next 3 sts. (6 sc, 1 ch-6 sp)\n"
+            "Rnd 4: Sc in next 3 sts, sc in next 6 ch, sc in next 3 sts. (12)\n"
+        ),
+        [(6,), (12,), (6,), (12,)],
+        "6 sts below; 3 + 6 + 3 = 12",
+    ),
+    "the first chain of three": (
+        "Rnd 1: Ch 3, 8 hdc in 3rd ch from hook, join. (8)\n",
+        [(8,)],
+        "3 sts below; 8",
     ),
 }
 
