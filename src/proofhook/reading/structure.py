@@ -397,6 +397,8 @@ _SUFFIX_WORDS = frozenset("in x twice once rep to until within around across tim
 
 def _tells_how(tokens: list[Token], work: Work) -> bool:
     """Whether a bracket after a stitch says how the stitch is made, or where, once more."""
+    if not tokens:
+        return False
     kinds = [token.kind for token in tokens]
     if work.stitch.role in ("inc", "dec") and tokens[0].kind in ("#", "S"):
         inside = [token.stitch for token in tokens if token.stitch is not None]

@@ -24,11 +24,9 @@ WEAK_WORDS_NEEDED = 2
 
 _SIDES = {
     "us": "us",
-    "u.s.": "us",
     "usa": "us",
     "american": "us",
     "uk": "uk",
-    "u.k.": "uk",
     "british": "uk",
     "australian": "uk",
 }
@@ -128,7 +126,7 @@ def statements(text: str) -> tuple[Sign, ...]:
             continue
         if _NOT_STATED_AFTER.match(text, match.end()):
             continue
-        side = _SIDES[match[group].lower()]
+        side = _SIDES[match[group].lower().replace(".", "")]
         found.setdefault(side, []).append(Span(*match.span()))
     return tuple(Sign(side, "stated", f"{side} terms", tuple(at)) for side, at in found.items())
 
