@@ -33,6 +33,7 @@ sys.path[:0] = [str(ROOT / each) for each in ("tests", "src", "rules")]
 from lsprotocol import types  # noqa: E402
 
 from benchmark.library import long_pattern  # noqa: E402
+from proofhook.counting.kept import Kept  # noqa: E402
 from proofhook.editor.diagnostics import diagnostics  # noqa: E402
 from proofhook.editor.document import Document, worked_document  # noqa: E402
 from proofhook.editor.figures import hints  # noqa: E402
@@ -97,14 +98,15 @@ def _keystrokes(
     text: str, keys: int, held: Held, look: Callable[[Document], object]
 ) -> list[float]:
     spent = []
-    look(worked_document("untitled:x", PATH, text, held))
+    kept = Kept()
+    look(worked_document("untitled:x", PATH, text, held, kept=kept))
     for span, key in strokes(text, keys, random.Random(text)):
         event = types.TextDocumentContentChangePartial(
             Places(Source("", text), UTF_16).range(span), key
         )
         begun = time.process_time()
         text = changed(text, [event], UTF_16)
-        look(worked_document("untitled:x", PATH, text, held))
+        look(worked_document("untitled:x", PATH, text, held, kept=kept))
         spent.append((time.process_time() - begun) * 1000)
     return spent
 
