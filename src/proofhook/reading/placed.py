@@ -102,6 +102,8 @@ def all_in_one(elements: list[Element]) -> list[Element]:
             continue
         if place.count != (1,):
             continue
+        if element.stitch.role == "slip" and place.which is Which.SAME:
+            continue  # "sc, ch 3, sl st in same st": it alone goes back there
         start = len(out) - 1
         chained = False
         while start >= 1:
