@@ -3,7 +3,7 @@
     python tests/mutants.py                        350 changes, the same ones every time
     python tests/mutants.py --sample 100 --seed 2 --room reading
 
-The changes are those that mutmut knows (``pip install mutmut``): another operator, a figure one
+The changes are those that mutmut knows (``pip install -e '.[mutants]'``): another operator, a figure one
 higher, an argument less ...  Each is made to a function in memory, in a process of its own, in
 which the quick tests of the counter run until one fails.  Those that no test notices are shown.
 """
