@@ -17,6 +17,7 @@ import pytest
 
 import proofhook
 import proofhook_rules
+from proofhook import programs
 from proofhook.expressions import METHODS, Expression
 from proofhook.reading import grammar
 from test_hostile import BAIT, at_most
@@ -47,6 +48,11 @@ def expressions() -> Iterator[tuple[str, re.Pattern[str]]]:
 
 
 ALL = {re.sub(r"^proofhook[._]", "", name): found for name, found in expressions()}
+
+
+def test_each_comes_to_the_same_with_a_program_of_its_own() -> None:
+    for found in ALL.values():
+        assert programs.compiled(found.pattern, found.flags) == found
 
 
 def test_the_expressions_are_found() -> None:

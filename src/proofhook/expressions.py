@@ -9,6 +9,8 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from proofhook.programs import compiled
+
 METHODS = ("match", "search", "fullmatch", "finditer", "findall", "sub", "subn", "split")
 
 
@@ -26,10 +28,10 @@ class Expression:
     def __getattr__(self, name: str) -> object:
         if name not in METHODS:
             raise AttributeError(name)
-        compiled = re.compile(self.pattern, self.flags)
+        found = compiled(self.pattern, self.flags)
         for method in METHODS:
-            setattr(self, method, getattr(compiled, method))
-        return getattr(compiled, name)
+            setattr(self, method, getattr(found, method))
+        return getattr(found, name)
 
 
 if TYPE_CHECKING:
