@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import subprocess
 import sys
 from pathlib import Path
@@ -94,3 +95,18 @@ def test_only_the_editor_command_loads_the_language_server(tmp_path: Path) -> No
         modules = imported(*command, folder=tmp_path)
         assert not modules & {"asyncio", "lsprotocol", "pygls"}, command
         assert not {name for name in modules if name.startswith("proofhook.editor")}, command
+
+
+def test_a_command_looks_for_rings_seldom_and_another_program_as_before(tmp_path: Path) -> None:
+    (tmp_path / "a.txt").write_text("Rnd 1: 6 sc in a magic ring. (6)\n", "utf-8")
+    code = (
+        "import gc, sys; from proofhook import api; print(gc.get_threshold()[0], file=sys.stderr);"
+        "from proofhook.cli import main; main(['tally', 'a.txt']);"
+        "print(gc.get_threshold()[0], file=sys.stderr)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=tmp_path
+    )
+    usual, seldom = map(int, done.stderr.split())
+    assert usual == gc.get_threshold()[0]
+    assert seldom >= 50 * usual

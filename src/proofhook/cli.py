@@ -161,6 +161,9 @@ def _run(arguments: Sequence[str] | None) -> int:
     if asked.command is None:
         _parser().print_help()
         return NOT_DONE
+    from proofhook.garbage import look_seldom
+
+    look_seldom()
     try:
         if asked.command in OTHERS:
             return OTHERS[asked.command](asked)
