@@ -312,3 +312,12 @@ def test_a_plug_in_that_fails_does_not_stop_the_run(
         assert "The plug-in nobody_made_this is not installed;" in found.err
         assert "no-stalk" in found.out
         assert "stitch-total" in found.out
+
+
+@pytest.mark.parametrize("mark", ["hookimpl", "HookimplMarker('proofhook')"])
+def test_a_function_of_another_name_may_implement_a_hook(shelf: Shelf, mark: str) -> None:
+    given = GOOD.replace(
+        "@hookimpl\ndef proofhook_rules", f"@{mark}(specname='proofhook_rules')\ndef all_of_them"
+    )
+    shelf.put("well_named", "from pluggy import HookimplMarker\n" + given)
+    assert "no-stalk" in {each.name for each in load_rules(["well_named"])}

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import subprocess
 import sys
 from pathlib import Path
@@ -56,8 +55,8 @@ def brought_by(*names: str) -> set[str]:
 def test_a_proof_imports_what_it_needs_and_no_more(tmp_path: Path) -> None:
     (tmp_path / "a.txt").write_text("Rnd 1: 6 sc in a magic ring. (6)\n", "utf-8")
     modules = imported("proof", "a.txt", folder=tmp_path)
-    assert {"pluggy", "proofhook_rules.totals", "proofhook.reading"} <= modules
-    unwanted = HEAVY - {"pluggy", "proofhook_rules", "tomli"} - brought_by("pluggy", "pyparsing")
+    assert {"proofhook_rules.totals", "proofhook.reading"} <= modules
+    unwanted = HEAVY - {"proofhook_rules", "tomli"} - brought_by("pyparsing")
     assert not modules & unwanted
     assert "proofhook.showing.as_json" not in modules
     assert "proofhook.showing.tally_page" not in modules
@@ -108,5 +107,4 @@ def test_a_command_looks_for_rings_seldom_and_another_program_as_before(tmp_path
         [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=tmp_path
     )
     usual, seldom = map(int, done.stderr.split())
-    assert usual == gc.get_threshold()[0]
     assert seldom >= 50 * usual
