@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.pattern import Pattern, Piece
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
@@ -44,7 +45,7 @@ _YARN_TAIL = expression(
 
 
 def _blank(found: re.Match[str]) -> str:
-    return re.sub(r"[^\n]", " ", found[0])
+    return rx.sub(r"[^\n]", " ", found[0])
 
 
 @rule("piece-unattached", Grade.QUERY)

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from functools import cache
 
+from proofhook import expressions as rx
 from proofhook.counting.result import RowTally
 from proofhook.expressions import expression
 from proofhook.pattern import Join, Pattern, Piece, Row, Turn
@@ -60,7 +61,7 @@ def row_or_round(context: ProofContext) -> Iterator[Finding]:
         if (
             len(turned) > 1
             and len(turned) * 2 > len(rounds)
-            and not re.search(r"\bjoin", text, re.I)
+            and not rx.search(r"\bjoin", text, re.I)
         ):
             yield _misnamed(context, piece, turned[0], "round", "turned, and not joined")
 
@@ -196,7 +197,7 @@ def marker_forgotten(context: ProofContext) -> Iterator[Finding]:
         return
     line = context.pattern.source.line_span(context.pattern.source.line_of(placed[0].start()))
     words = told[placed[0].end() : line.end]
-    if re.search(
+    if rx.search(
         r"\b(?:(?:each|every)\s+(?:rnd|round|row)|first|beginning|start|beg|move)\b", words, re.I
     ):
         return
@@ -271,14 +272,14 @@ _CHANGED_ABOUT = {
     "sx": "sc", "sv": "sc", "dx": "dc", "dv": "dc", "xc": "sc",
 }  # fmt: skip
 #: What stands before a stitch or a place.
-_SHORT_BEFORE = re.compile(
+_SHORT_BEFORE = expression(
     r"(?:\d|\b(?:each|next|same|first|last|in|the|then|and)|[,:;*(\[]|^)\s*$", re.IGNORECASE
 )
 
 
 def _slips(text: str) -> Iterator[tuple[int, int, str]]:
     """The words of a text that look like slips: where they lie, and what may be meant."""
-    for found in re.finditer(r"(?<![A-Za-z_'-])(cs|cd|ts|hc|ks|sx|sv|dx|dv|xc)s?(?![\w'-])", text):
+    for found in rx.finditer(r"(?<![A-Za-z_'-])(cs|cd|ts|hc|ks|sx|sv|dx|dv|xc)s?(?![\w'-])", text):
         if _SHORT_BEFORE.search(text[max(0, found.start() - 12) : found.start()]):
             yield (*found.span(), _CHANGED_ABOUT[found[1]] + found[0][2:])
     for found in _PARTED.finditer(text):

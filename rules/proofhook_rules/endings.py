@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.pattern import Pattern, Piece
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
@@ -228,7 +229,7 @@ def tail_missing(context: ProofContext) -> Iterator[Finding]:
         if not sewn or not (tails or _SEWN_WITH_TAIL.search(said[0])):
             continue
         what = nouns_in(
-            re.split(
+            rx.split(
                 r"\b(?:to|on|onto|over|between|at|in|across|into|inside|under|behind|around|along|with)\b",
                 said[0][sewn.end() :],
             )[0]
@@ -247,7 +248,7 @@ def tail_missing(context: ProofContext) -> Iterator[Finding]:
             if (
                 single
                 or (others and with_tail)
-                or not re.search(r"fasten|FO\b", regions[id(piece)], re.I)
+                or not rx.search(r"fasten|FO\b", regions[id(piece)], re.I)
             ):
                 continue
             yield context.finding(
@@ -268,7 +269,7 @@ _AND_ANOTHER = expression(
 
 def _target(words: str) -> frozenset[str]:
     """What a piece is sewn to: its tail does for a piece of which there is one."""
-    found = re.search(r"\b(?:to|onto)\s+(?:the\s+)?(?P<what>\w+)", words)
+    found = rx.search(r"\b(?:to|onto)\s+(?:the\s+)?(?P<what>\w+)", words)
     return nouns_in(found["what"]) if found else frozenset()
 
 

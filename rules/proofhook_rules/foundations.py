@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from proofhook.counting.result import RowTally
+from proofhook.expressions import expression
 from proofhook.pattern import Each, Group, Piece, Repeat, Ring, Step, Which, Work
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Span
@@ -103,7 +104,7 @@ def start_chain(context: ProofContext) -> Iterator[Finding]:
 
 
 #: More chains are skipped on purpose where they make a hole.
-_LEAVES_A_HOLE = re.compile(r"\b(?:button\s?-?)?(?:hole|loop)s?\b|\beyelets?\b", re.IGNORECASE)
+_LEAVES_A_HOLE = expression(r"\b(?:button\s?-?)?(?:hole|loop)s?\b|\beyelets?\b", re.IGNORECASE)
 
 
 def _usual(context: ProofContext, stitch: str) -> list[TurningChain]:
@@ -125,12 +126,12 @@ def _is_plain(start: Start, base: str) -> bool:
     )
 
 
-_MULTIPLE = re.compile(
+_MULTIPLE = expression(
     r"\bmultiples?\s+of\s+(?P<of>\d{1,2})\b(?:\s*(?:sts?|stitches|chs?|chains?))?"
     r"(?P<plus>(?:[^.\n]{0,24}?(?:\+|\bplus\b)\s*\d{1,2})?)(?P<rest>[^.\n]{0,80})",
     re.IGNORECASE,
 )
-_FIGURE = re.compile(r"\d{1,2}")
+_FIGURE = expression(r"\d{1,2}")
 
 
 @rule("stitch-multiple", Grade.QUERY)
@@ -189,7 +190,7 @@ def _remainders(chains: int, made: int | None, of: int) -> str:
     return f"{told}; {made} sts are {made // of} × {of} + {made % of}." if made else f"{told}."
 
 
-_FLAT = re.compile(
+_FLAT = expression(
     r"\b(?:coasters?|mats?|placemats?|rugs?|trivets?|pot\s?holders?|bases?|bottoms?|soles?|disc|disk|circles?"
     r"|flat|brim|lid|hot\s+pads?)\b",
     re.IGNORECASE,

@@ -23,7 +23,7 @@ _STITCHES = expression(
     re.IGNORECASE,
 )
 _PLAIN_UNITS = frozenset("  sts st stitches stitch sc hdc dc htr tr trebles treble".split(" "))
-_SPACE = re.compile(r"ch[ -]?(?P<n>\d)[ -]?(?:sps?|spaces?)")
+_SPACE = expression(r"ch[ -]?(?P<n>\d)[ -]?(?:sps?|spaces?)")
 LEAST_ROWS = 6
 #: So great a share of the rows must be of one width.
 MOSTLY = 0.8
@@ -88,8 +88,8 @@ def gauge_size(context: ProofContext) -> Iterator[Finding]:
     )
 
 
-_ROWS = re.compile(r"(?P<rows>\d{1,3})\s*(?:rows?|rnds?|rounds?)\b", re.IGNORECASE)
-_EDGED = re.compile(
+_ROWS = expression(r"(?P<rows>\d{1,3})\s*(?:rows?|rnds?|rounds?)\b", re.IGNORECASE)
+_EDGED = expression(
     r"\b(?:edg(?:e|ing)|border|fringe|until|brim|cuffs?|band|waistband|ribbing|finger|thumb)\b",
     re.IGNORECASE,
 )

@@ -7,6 +7,7 @@ from collections import Counter
 from functools import lru_cache
 from typing import NamedTuple
 
+from proofhook import expressions as rx
 from proofhook.pattern import Definition, Pattern
 from proofhook.text import Span
 from proofhook.trade.abbreviations import meanings
@@ -52,7 +53,7 @@ class ListText(NamedTuple):
 @lru_cache(maxsize=512)
 def plain_form(form: str) -> str:
     """One form for all spellings of an abbreviation: "sts", "st(s)" and "Stitch" are "st"."""
-    text = re.sub(r"\((?:e?s|ies)\)", "", " ".join(form.lower().split())).strip(" .*")
+    text = rx.sub(r"\((?:e?s|ies)\)", "", " ".join(form.lower().split())).strip(" .*")
     for word in (text, text.removesuffix("s"), text.removesuffix("es")):
         if word in _FIRST_FORM:
             return _FIRST_FORM[word]
@@ -65,9 +66,9 @@ def plain_form(form: str) -> str:
 
 def names_of(entry: Definition) -> tuple[str, ...]:
     """The names an entry explains: "rnd(s)", "ss / sl st" and "inc or increase" hold several."""
-    parts = re.split(r"\s*(?:/|,|;|\bor\b|\band\b|&)\s*", entry.abbreviation)
-    bracket = re.search(r"\(([A-Za-z][\w -]+)\)", entry.abbreviation)
-    whole = re.sub(r"\s*\([^()]*\)\s*$", "", entry.abbreviation)
+    parts = rx.split(r"\s*(?:/|,|;|\bor\b|\band\b|&)\s*", entry.abbreviation)
+    bracket = rx.search(r"\(([A-Za-z][\w -]+)\)", entry.abbreviation)
+    whole = rx.sub(r"\s*\([^()]*\)\s*$", "", entry.abbreviation)
     names = [entry.abbreviation, whole, *parts, *([bracket[1]] if bracket else ())]
     return tuple(dict.fromkeys(name for name in (n.strip(" *.") for n in names) if name))
 

@@ -8,6 +8,7 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import NamedTuple
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.records import replace
@@ -21,7 +22,7 @@ _BETWEEN = expression(
     r"\.?\s*(?:[(\[/=]|\bor\b)\s*(?:(?:about|approx(?:imately)?\.?|roughly|~)\s*)?", re.IGNORECASE
 )
 #: Two lists of sizes may also be parted like two entries.
-_BETWEEN_LISTS = re.compile(rf"{_BETWEEN.pattern}|\.?\s*[;,]\s*", re.IGNORECASE)
+_BETWEEN_LISTS = expression(rf"{_BETWEEN.pattern}|\.?\s*[;,]\s*", re.IGNORECASE)
 _SIGNS = {Fraction(1, 4): "\u00bc", Fraction(1, 2): "\u00bd", Fraction(3, 4): "\u00be"}
 _SIGNED = expression("[\u00bc\u00bd\u00be]")
 
@@ -65,7 +66,7 @@ def unit_pair(context: ProofContext) -> Iterator[Finding]:
             )
 
 
-_BY = re.compile(r"\.?\s*(?:wide\s+|long\s+|deep\s+|high\s+)?(?:x|\u00d7|by|and)\s*", re.IGNORECASE)
+_BY = expression(r"\.?\s*(?:wide\s+|long\s+|deep\s+|high\s+)?(?:x|\u00d7|by|and)\s*", re.IGNORECASE)
 
 
 def _sides_together(text: str, found: Iterable[units.Measure]) -> Iterator[units.Measure]:
@@ -195,7 +196,7 @@ def _bare_amounts(context: ProofContext) -> Iterator[Finding]:
         for section in sections_of(context.pattern, kind):
             for found in words.finditer(source.text, section.start, section.end):
                 line = source.line_span(source.line_of(found.start()))
-                clause = re.split(r"[;.]\s", source.text[line.start : found.start()])[-1]
+                clause = rx.split(r"[;.]\s", source.text[line.start : found.start()])[-1]
                 if kind == "size" and _NO_LENGTH.search(clause):
                     continue
                 yield context.finding(
@@ -310,7 +311,7 @@ def _in_brackets(context: ProofContext, section: Span) -> Iterator[Finding]:
 
 #: How far a hook may lie outside the usual range, as a part of its ends.
 LEAST, MOST = 0.65, 1.8
-_HELD_DOUBLE = re.compile(
+_HELD_DOUBLE = expression(
     r"\b(?:two|2|three|3|double|doubled)\s+(?:strands?|threads?|ends)|\bheld\s+(?:double|together)|\bdouble\s+strand",
     re.IGNORECASE,
 )

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
+from proofhook import expressions as rx
 from proofhook.counting.result import RowTally
+from proofhook.expressions import expression
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Edit, Span
 from proofhook.trade.units import measures, unit_of
@@ -16,7 +17,7 @@ STOP = Option("stop", "", "whether a row ends with a full stop", ("", "always", 
 RANGES = {"en dash": "\u2013", "hyphen": "-", "to": " to "}
 RANGE = Option("range", "", "how the rows of a range are joined", ("", *RANGES))
 INCH = Option("inch", "", "how inches are written", ("", "in", "in.", '"', "inches"))
-_RANGE = re.compile(r"(?<=\d)(?P<mark>\s*[-\u2013\u2014]\s*|\s+to\s+)(?=\d)")
+_RANGE = expression(r"(?<=\d)(?P<mark>\s*[-\u2013\u2014]\s*|\s+to\s+)(?=\d)")
 
 
 @rule("house-print", Grade.STYLE, CAPITAL, STOP, RANGE, INCH)
@@ -82,10 +83,10 @@ def _finding(
 def _capitals(context: ProofContext, row: RowTally, wish: str) -> Iterator[Edit]:
     """The first letter of the words after a label; capitals that belong to a name stay."""
     body = context.quote(row.row.body)
-    found = re.match(r"\W*([A-Za-z])([a-z]*)", body)
+    found = rx.match(r"\W*([A-Za-z])([a-z]*)", body)
     if row.row.label is None or not found or (wish == "small" and body[: found.end(1)].isdigit()):
         return
-    if re.match(r"\W*\d", body):
+    if rx.match(r"\W*\d", body):
         return
     letter = found[1].upper() if wish == "capital" else found[1].lower()
     if letter != found[1] and (wish == "capital" or found[2]):
@@ -100,7 +101,7 @@ def _stops(context: ProofContext, row: RowTally, wish: str) -> Iterator[Edit]:
         yield Edit(end, end, ".")
     elif (
         wish == "never"
-        and re.search(r"[\w)\]}]\.$", words)
+        and rx.search(r"[\w)\]}]\.$", words)
         and not words.endswith((" st.", " sts."))
     ):
         yield Edit(end - 1, end, "")
@@ -120,13 +121,13 @@ def _inches(context: ProofContext, wish: str) -> Iterator[Edit]:
     rows = [row.row.span for row in context.tally.rows]
     text = context.pattern.source.text
     for measure in measures(text):
-        found = re.search(r'[A-Za-z]+\.?$|["\u2033\u201d]$', context.quote(measure.span))
+        found = rx.search(r'[A-Za-z]+\.?$|["\u2033\u201d]$', context.quote(measure.span))
         if measure.unit != "in" or not found:
             continue
         if any(row.start <= measure.span.start < row.end for row in rows):
             continue
         start, end = measure.span.start + found.start(), measure.span.end
-        dotted = text[end : end + 1] == "." and re.match(
+        dotted = text[end : end + 1] == "." and rx.match(
             r"\.\s*(?:[a-z(,;]|$)", text[end : end + 3]
         )
         end += 1 if dotted and unit_of(found[0]) == "in" else 0

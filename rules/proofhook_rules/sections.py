@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.pattern import Pattern
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
@@ -175,7 +176,7 @@ def _empty(context: ProofContext) -> Iterator[Finding]:
         rest = _after_heading(context.quote(section.body), pattern.own.headings)
         following = pattern.sections[at + 1 : at + 2]
         same = any(each.kind == section.kind for each in (*pattern.sections[:at], *following))
-        if re.search(r"\w", rest) or same or not following:
+        if rx.search(r"\w", rest) or same or not following:
             continue
         if following[0].body.start - section.body.end < 4:
             yield context.finding(
@@ -220,11 +221,11 @@ def level_word(context: ProofContext) -> Iterator[Finding]:
         if section.kind != "level" or section.heading is None:
             continue
         text = context.quote(section.body).rstrip()
-        words = re.findall(r"[A-Za-z]+", text)
+        words = rx.findall(r"[A-Za-z]+", text)
         sets = {each for word in words for each in levels.level_sets(word)}
         if sets and (not wanted or wanted in sets):
             continue
-        found = re.search(r"(?m)\A[^\n:]*:[*_ ]*(\w[\w -]*\w)[ .*_]*(?:$|[\u00b7|;])", text)
+        found = rx.search(r"(?m)\A[^\n:]*:[*_ ]*(\w[\w -]*\w)[ .*_]*(?:$|[\u00b7|;])", text)
         if found:
             start = section.body.start + found.start(1)
             what = "one of the usual skill levels"
@@ -241,7 +242,7 @@ def level_word(context: ProofContext) -> Iterator[Finding]:
 
 #: What is told along with a graver caution, but not by itself.
 _SECOND = frozenset({"toy-from-birth", "eyes-fixed", "seams-and-filling"})
-_CAUTIONED = re.compile(
+_CAUTIONED = expression(
     r"\bnot\s+(?:a\s+toy|(?:(?:meant|suitable|intended|safe)\s+)?for\s+(?:\w+\s+){0,3}(?:child\w*|bab\w+))"
     r"|\bunder\s+(?:the\s+age\s+of\s+)?(?:3|three|36\s+months)\b",
     re.IGNORECASE,

@@ -212,7 +212,7 @@ def _each_or_all(steps: tuple[Step, ...]) -> Iterator[Work]:
 
 
 #: "3 sc in next 3 sts", in the parts that a mend puts together anew.
-EACH = re.compile(
+EACH = expression(
     r"(?P<n>\d+)\s+(?P<st>[a-z][\w ]*?)\s+(?P<into>in(?:to)?)\s+(?:the\s+)?"
     r"(?P<next>next|following|foll)\s+(?P<places>\d+\s+[a-z]+)",
     re.IGNORECASE,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook import expressions as rx
 from proofhook.counting.result import RowTally
 from proofhook.expressions import expression
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
@@ -99,7 +100,7 @@ def _chosen(context: ProofContext, uses: dict[str, list[Use]], wanted: list[str]
     if wanted:
         return wanted[0]
     listed = {
-        re.sub(r"\(.*", "", name.lower()).strip()
+        rx.sub(r"\(.*", "", name.lower()).strip()
         for entry in abbreviation_list(context.pattern).entries
         for name in names_of(entry)
     }
@@ -128,7 +129,7 @@ def _finding(
     )
     return context.finding(
         places[0],
-        sentence(re.sub(r"\b1 times", "once", message)),
+        sentence(rx.sub(r"\b1 times", "once", message)),
         row=row,
         mends=[Mend(f"Write {shown(form)} throughout the rows.", True, edits)],
     )

@@ -7,13 +7,13 @@ scanned: what runs is what the house has named.
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import partial
 from importlib import import_module
 from types import ModuleType
 from typing import TYPE_CHECKING, Any
 
+from proofhook import expressions as rx
 from proofhook.faults import one_line
 from proofhook.pattern import NO_WORDS
 from proofhook.proofing import hookspecs
@@ -157,7 +157,7 @@ def _forms(brought: Bringing, tell: Tell) -> dict[str, Writer]:
             tell(f"The plug-in {owner} brings {what} where a table of forms belongs.")
             continue
         for name, writer in table.items():
-            if not (isinstance(name, str) and re.fullmatch(r"[a-z][a-z0-9-]*", name)):
+            if not (isinstance(name, str) and rx.fullmatch(r"[a-z][a-z0-9-]*", name)):
                 tell(f"The plug-in {owner} names a form {name!r}; use small letters.")
             elif not callable(writer):
                 tell(f"The plug-in {owner} brings no function for the form {name}.")
@@ -187,7 +187,7 @@ def _from_file(path: str) -> ModuleType:
     """The module in a rule file, kept apart from all modules that are installed."""
     from importlib.util import module_from_spec, spec_from_file_location
 
-    stem = re.sub(r"\W", "_", os.path.basename(path).removesuffix(FILE))
+    stem = rx.sub(r"\W", "_", os.path.basename(path).removesuffix(FILE))
     spec = spec_from_file_location(f"house_rules_{stem}", path)
     if spec is None or spec.loader is None:
         raise ImportError("it is no Python file")

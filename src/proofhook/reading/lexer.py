@@ -12,6 +12,7 @@ from functools import cache
 from itertools import count
 from typing import NamedTuple
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.pattern import Amount, Stitch, Work
 from proofhook.reading.lexicon import DROPPED, SHORT_PROSE, TELLING, phrases
@@ -259,7 +260,7 @@ def _split_hyphens(
             if low not in forms and low not in vocabulary.local and not trade_stitch(low):
                 out += [
                     ("word", start + part.start(), start + part.end(), part.group())
-                    for part in re.finditer(r"[^-/]+", word)
+                    for part in rx.finditer(r"[^-/]+", word)
                 ]
                 continue
         out.append(entry)
@@ -380,7 +381,7 @@ def _single(word: str, start: int, end: int, text: str) -> Token | None:
     if (
         len(word) == 1
         and word.isupper()
-        and re.match(r"[-+*\u2212]\s?\d|\s?[-+]\s?\d+\b(?!\s*(?:st|ch|sc|dc))", text[end:])
+        and rx.match(r"[-+*\u2212]\s?\d|\s?[-+]\s?\d+\b(?!\s*(?:st|ch|sc|dc))", text[end:])
     ):
         return Token("!", start, end, text=word)
     if len(word) == 1 and word.isupper() and (word not in "AI" or _after_colour_word(text, start)):
@@ -411,9 +412,9 @@ def may_change_a_count(word: str) -> bool:
         return True
     if low in SHORT_PROSE:
         return False
-    if not re.search(r"[aeiouy\u00c0-\u024f]", low):
+    if not rx.search(r"[aeiouy\u00c0-\u024f]", low):
         return True
-    return len(low) <= 3 or low.endswith("sts") or bool(re.search(r"[a-z][A-Z]{1,}|\d", word))
+    return len(low) <= 3 or low.endswith("sts") or bool(rx.search(r"[a-z][A-Z]{1,}|\d", word))
 
 
 def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | None:
@@ -429,7 +430,7 @@ def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | Non
     if kind == "measure":
         return Token("measure", start, end, text=word)
     if kind == "ordinal":
-        digits = re.match(r"\d+", word)
+        digits = rx.match(r"\d+", word)
         return Token("#th", start, end, number=(int(digits.group()),)) if digits else None
     if kind == "number":
         if "." in word:
@@ -438,7 +439,7 @@ def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | Non
             "#" if len(word) < 10 else "!", start, end, number=(int(word[:10]),), text=word
         )
     if kind == "dotted":
-        plain = re.sub(r"[.\s]", "", word.lower())
+        plain = rx.sub(r"[.\s]", "", word.lower())
         forms, _ = phrases()
         if plain in forms:
             return Token(forms[plain], start, end, text=plain)

@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 
 #: So many rows must show a mark, with so many different figures or labels beside it.
@@ -130,7 +131,7 @@ def _total(line: str) -> _Shown | None:
         line[: found.start("mark")]
         + "=".rjust(len(mark) - 1).ljust(len(mark))
         + line[found.start("figure") : found.start("closing")]
-        + re.sub(r"[^.\r]", " ", found["closing"])
+        + rx.sub(r"[^.\r]", " ", found["closing"])
     )
     return _Shown(_name(mark), found["figure"], evened)
 
@@ -163,7 +164,7 @@ def _bracketed(line: str) -> _Shown | None:
         return None
     mark = f"{found['open']}{found['before'] or ''}N{found['after'] or ''}"
     inside = found.start("open") + 1
-    evened = line[:inside] + re.sub(r"[A-Za-z=:]", " ", line[inside:])
+    evened = line[:inside] + rx.sub(r"[A-Za-z=:]", " ", line[inside:])
     return _Shown(mark, found["figure"] or found["other"], evened)
 
 

@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from functools import cache
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.pattern import Amount
 from proofhook.reading.words import MOST_SIZED, NUMBER_WORDS, folded
@@ -37,19 +38,19 @@ def size_count(text: str) -> int:
         length = 1 + len(re.findall(FIGURE, found.group(2)))
         if length > 2:
             lengths[length] += 1
-    hyphens = re.findall(r"(?<![\w-])\d{2,3}(?:-\d{2,3}){2,}(?![\w-])", text)
+    hyphens = rx.findall(r"(?<![\w-])\d{2,3}(?:-\d{2,3}){2,}(?![\w-])", text)
     for found_list in hyphens:
         lengths[found_list.count("-") + 1] += 1
-    for slashed in re.findall(r"(?<![\w/.])\d{1,3}(?:/\d{1,3}){2,}(?![\w/])", text):
+    for slashed in rx.findall(r"(?<![\w/.])\d{1,3}(?:/\d{1,3}){2,}(?![\w/])", text):
         lengths[slashed.count("/") + 1] += 1
     for inside in re.findall(rf"[(\[]\s*\d+(?:\s*,\s*\d+){{2,}}\s*[)\]]\s*{_UNIT}", text):
         lengths[inside.count(",") + 1] += 1
-    for pairs in re.findall(
+    for pairs in rx.findall(
         r"(?<![\w.])(?:\d{1,4}\s*[(\[]\s*\d{1,4}\s*[)\]]\s*){2,}(?:\d{1,4})?", text
     ):
-        lengths[len(re.findall(r"\d+", pairs))] += 1
+        lengths[len(rx.findall(r"\d+", pairs))] += 1
     for nested in _EACH_IN_ITS_OWN.findall(text):
-        lengths[len(re.findall(r"\d+", nested))] += 1
+        lengths[len(rx.findall(r"\d+", nested))] += 1
     for length in [length for length in lengths if length > MOST_SIZES]:
         del lengths[length]
     declared = _declared(text)
@@ -98,7 +99,7 @@ _BOTH_IN_ONE = expression(
 def _declared(text: str) -> int:
     """How many sizes are named: "Sizes: Child (Adult)"; 0 where none are."""
     found = _DECLARED.search(text)
-    return 1 + len(re.split(r"[,:;/]", found["rest"])) if found else 0
+    return 1 + len(rx.split(r"[,:;/]", found["rest"])) if found else 0
 
 
 #: "(16, 18, 20) sts": all the sizes in the bracket, none before it.
@@ -167,8 +168,8 @@ def fold_sizes(text: str, sizes: int) -> str:
             text, max(0, found.start() - 12), found.start()
         ):
             return words
-        words = re.sub(r"(?<=\d)(?:st|nd|rd|th)\b", "  ", words)
-        figures = _ONE.findall(re.sub(r"(?<=\d)\s*[-\u2013\u2014]\s*(?=\d)", ",", words))
+        words = rx.sub(r"(?<=\d)(?:st|nd|rd|th)\b", "  ", words)
+        figures = _ONE.findall(rx.sub(r"(?<=\d)\s*[-\u2013\u2014]\s*(?=\d)", ",", words))
         values: Amount = tuple(_figure(word) for word in figures)
         if len(values) != sizes or (len(met) >= MOST_SIZED and values not in met):
             return words
@@ -196,14 +197,14 @@ def size_names(text: str, sizes: int) -> tuple[str, ...]:
         return ("one size",)
     lettered: tuple[str, ...] | None = None
     for found in _NAMES.finditer(text):
-        rest = re.split(r"\s*[,:;/]\s*", found["rest"].strip())
+        rest = rx.split(r"\s*[,:;/]\s*", found["rest"].strip())
         if len(rest) == sizes - 1:
             names = (found["first"], *rest)
             if not found["first"].isdigit():
                 return names
             lettered = lettered or names
     for found in _NAMED_IN_A_ROW.finditer(text):
-        listed = tuple(re.split(r"\s*[,;|]\s*", found["names"]))
+        listed = tuple(rx.split(r"\s*[,;|]\s*", found["names"]))
         if len(listed) == sizes:
             return listed
     return lettered or tuple(str(number) for number in range(1, sizes + 1))

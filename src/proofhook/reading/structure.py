@@ -158,9 +158,9 @@ def _over_the_chain(tokens: list[Token]) -> list[Token]:
         chain = chain or token.kind == "hook"
         before = out[-1] if out else None
         if chain and before is not None:
-            if token.text in ("side", "edge") and before.kind == "other":
-                token = Token("otherside", out.pop().start, token.end, text="other side")
-            elif token.text == "bottom" and before.kind in ("along", "across", "around"):
+            if (token.text in ("side", "edge") and before.kind == "other") or (
+                token.text == "bottom" and before.kind in ("along", "across", "around")
+            ):
                 token = Token("otherside", out.pop().start, token.end, text="other side")
         out.append(token)
     return out

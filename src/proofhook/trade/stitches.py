@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import re
 from functools import cache
 from typing import Any, NamedTuple
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.trade import table
 
@@ -96,9 +96,9 @@ def parse_stitch(words: str) -> StitchName | None:
 
     ``words`` is the name as written, any capitals, singular or plural.
     """
-    text = re.sub(r"\s+", " ", words.strip().lower())
+    text = rx.sub(r"\s+", " ", words.strip().lower())
     text = text.removesuffix("(s)")
-    together = re.search(
+    together = rx.search(
         r"[\s-]?(\d|two|three|four|five|six)?[\s-]?(?:(?:sts?|stitches) )?tog(?:ether)?$", text
     )
     uses = 1

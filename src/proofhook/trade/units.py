@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from functools import lru_cache
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.records import dataclass
 from proofhook.text import Span
@@ -150,7 +151,7 @@ def exact(words: str) -> Fraction:
         return whole + Fraction(int(mixed["over"]), int(mixed["under"]))
     if _THOUSANDS.fullmatch(text):
         return Fraction(text.replace(",", ""))
-    if not re.fullmatch(r"\d+(?:[.,]\d+)?", text):
+    if not rx.fullmatch(r"\d+(?:[.,]\d+)?", text):
         raise ValueError(f"{words!r} is no number")
     return Fraction(text.replace(",", "."))
 
@@ -255,7 +256,7 @@ def _step(words: str, value: Fraction, unit: str) -> Fraction:
     text = words.strip()
     if _MIXED.fullmatch(text):
         return Fraction(1, value.denominator) if value.denominator > 1 else Fraction(1, 2)
-    places = re.search(r"[.,](\d+)$", text)
+    places = rx.search(r"[.,](\d+)$", text)
     if places and not _THOUSANDS.fullmatch(text):
         if places[1] == "5":
             return Fraction(1, 2)
