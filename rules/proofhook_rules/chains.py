@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from typing import NamedTuple
 
 from proofhook import expressions as rx
 from proofhook.counting.result import CustomUsed, RowTally
 from proofhook.pattern import Chain, Join, Pattern, Step
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
+from proofhook.records import NamedTuple
 from proofhook.text import Edit, Span
 from proofhook_rules.around import once
 from proofhook_rules.wording import joined, sentence

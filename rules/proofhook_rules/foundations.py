@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from proofhook.counting.result import RowTally
 from proofhook.expressions import expression
 from proofhook.pattern import Each, Group, Piece, Repeat, Ring, Step, Which, Work
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
+from proofhook.records import NamedTuple
 from proofhook.text import Span
 from proofhook.trade.turning_chains import Circle, TurningChain, chains_needed, circle, first_row
 from proofhook.trade.turning_chains import turning_chain as usual_chain

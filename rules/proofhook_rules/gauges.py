@@ -6,12 +6,11 @@ import re
 from collections import Counter
 from collections.abc import Iterator
 from fractions import Fraction
-from typing import NamedTuple
 
 from proofhook.counting.result import RowTally
 from proofhook.expressions import expression
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
-from proofhook.records import replace
+from proofhook.records import NamedTuple, replace
 from proofhook.trade import units
 from proofhook_rules.around import sections_of, text_of
 from proofhook_rules.completeness import GAUGE_STITCHES

@@ -5,13 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from itertools import pairwise
-from typing import NamedTuple
 
 from proofhook import expressions as rx
 from proofhook.counting.result import RowTally
 from proofhook.pattern import Repeat, Total
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.proofing.house import Wording
+from proofhook.records import NamedTuple
 from proofhook.text import Edit, Span
 from proofhook.tidying.settings import BRACKETS, DASH
 from proofhook.trade.headings import OwnHeadings, heading_kind, leading_heading, plain

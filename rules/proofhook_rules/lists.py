@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from collections import Counter
 from functools import lru_cache
-from typing import NamedTuple
 
 from proofhook import expressions as rx
 from proofhook.pattern import Definition, Pattern
+from proofhook.records import NamedTuple
 from proofhook.text import Span
 from proofhook.trade.abbreviations import meanings
 from proofhook.trade.stitches import parse_stitch

@@ -6,12 +6,11 @@ import re
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from itertools import pairwise
-from typing import NamedTuple
 
 from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
-from proofhook.records import replace
+from proofhook.records import NamedTuple, replace
 from proofhook.text import Edit, Span
 from proofhook.trade import cautions, units, yarn
 from proofhook.trade.hook_sizes import sizes_in

@@ -6,13 +6,13 @@ import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
-from typing import NamedTuple
 
 from proofhook import expressions as rx
 from proofhook.counting.result import RowTally, UnitCount, Verdict
 from proofhook.expressions import expression
 from proofhook.pattern import RowsReference, Total
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
+from proofhook.records import NamedTuple
 from proofhook.text import Edit, Span
 from proofhook_rules.wording import counted, figures, joined, row_word, sentence, size_names
 

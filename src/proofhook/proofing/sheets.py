@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Callable, Iterator, Mapping
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 from proofhook import expressions as rx
 from proofhook.proofing.finding import GRADES
@@ -21,6 +21,7 @@ from proofhook.proofing.house import (
     listed,
     nearest,
 )
+from proofhook.records import NamedTuple
 
 if TYPE_CHECKING:
     from typing import TypeAlias

@@ -9,11 +9,12 @@ from __future__ import annotations
 import os
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 from proofhook import expressions as rx
 from proofhook.files import find_upward
 from proofhook.proofing.house import HouseError, nearest
+from proofhook.records import NamedTuple
 
 if TYPE_CHECKING:
     from proofhook.counting.result import Tally

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import itertools
 import re
-from typing import NamedTuple
 
 from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.pattern import Amount, Label
 from proofhook.reading.words import NUMBER_WORDS, ORDINAL_WORDS, sized
+from proofhook.records import NamedTuple
 from proofhook.text import Span
 
 _SIZED = "[\U000f0000-\U000ff000]\U0010fffd*"

@@ -10,7 +10,6 @@ from __future__ import annotations
 import re
 from functools import cache
 from itertools import count
-from typing import NamedTuple
 
 from proofhook import expressions as rx
 from proofhook.expressions import expression
@@ -24,7 +23,7 @@ from proofhook.reading.words import (
     sized,
     sized_crowded,
 )
-from proofhook.records import replace
+from proofhook.records import NamedTuple, replace
 from proofhook.text import Span
 from proofhook.trade.stitches import StitchName, around, basics, manners, named, parse_stitch
 

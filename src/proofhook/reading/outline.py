@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from typing import NamedTuple
 
 from proofhook import expressions as rx
 from proofhook.expressions import expression
@@ -41,7 +40,7 @@ from proofhook.reading.lexer import Vocabulary, make_room
 from proofhook.reading.sizes import fold_sizes, size_count, size_names
 from proofhook.reading.structure import read_row
 from proofhook.reading.words import LONGEST_LINE, SIZED_FILL, evened, sized
-from proofhook.records import dataclass, replace
+from proofhook.records import NamedTuple, dataclass, replace
 from proofhook.text import Source, Span
 from proofhook.trade.headings import NO_HEADINGS, OwnHeadings, heading_kind, leading_heading
 from proofhook.trade.terms import evidence, statements

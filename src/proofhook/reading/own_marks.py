@@ -8,10 +8,10 @@ with the same mark and a figure, it announces the total.
 from __future__ import annotations
 
 import re
-from typing import NamedTuple
 
 from proofhook import expressions as rx
 from proofhook.expressions import expression
+from proofhook.records import NamedTuple
 
 #: So many rows must show a mark, with so many different figures or labels beside it.
 ROWS, FIGURES = 3, 2

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from proofhook.counting.tally import tally
 from proofhook.proofing.mending import keys_of
 from proofhook.proofing.proof import proof
 from proofhook.reading import read
+from proofhook.records import NamedTuple
 from proofhook.sameness import said, same_model
 from proofhook.text import Source, apply_edits
 from proofhook.tidying.families import FAMILIES, Family, edits_of

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from proofhook import expressions as rx
 from proofhook.expressions import expression
+from proofhook.records import NamedTuple
 from proofhook.text import Span
 
 _MM = expression(r"(?<![\d.,/])(?P<mm>\d{1,2}(?:[.,]\d{1,3})?)\s?-?\s?mm\b", re.IGNORECASE)

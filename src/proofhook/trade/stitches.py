@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from functools import cache
-from typing import Any, NamedTuple
+from typing import Any
 
 from proofhook import expressions as rx
 from proofhook.expressions import expression
+from proofhook.records import NamedTuple
 from proofhook.trade import table
 
 #: "two", "3" ... before "tog": how many places are worked together.

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.pattern import Pattern
 from proofhook.reading.words import LOOKALIKES
+from proofhook.records import NamedTuple
 from proofhook.text import IN_ORDER, Edit, Span, apply_edits
 from proofhook.translating.hook_labels import labels_gained
 from proofhook.translating.lists import sorted_again

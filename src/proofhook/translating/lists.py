@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Iterator
-from typing import NamedTuple
 
 from proofhook import expressions as rx
 from proofhook.pattern import Definition, Pattern
+from proofhook.records import NamedTuple
 from proofhook.text import IN_ORDER, Edit, Span, apply_edits
 from proofhook.translating.places import Spans
 

@@ -10,10 +10,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from functools import cache
-from typing import NamedTuple
 
 from proofhook import expressions as rx
 from proofhook.expressions import expression
+from proofhook.records import NamedTuple
 from proofhook.text import Edit
 from proofhook.trade.ladder import (
     Foreign,

@@ -10,11 +10,11 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from functools import cache
-from typing import NamedTuple
 
 from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.pattern import Pattern
+from proofhook.records import NamedTuple
 from proofhook.text import Edit
 from proofhook.trade import table
 from proofhook.trade.ladder import cased
