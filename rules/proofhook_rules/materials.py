@@ -151,23 +151,24 @@ def material_unused(context: ProofContext) -> Iterator[Finding]:
             yield _unused(context, span)
     for span in names_unused(context, told):
         yield _unused(context, span)
+    low, unasked = told.lower(), _unasked(told)
     keys = {n.key for section in spans for n in notions.named(context.quote(section))}
     taken = {n.key for n in (*notions.used(told, keys), *notions.named(told, keys))}
     reported: set[str] = set()
     for section in spans:
         text = context.quote(section)
         for notion in notions.named(text):
-            if notion.key in taken or notion.key in reported or notion.key in _unasked(told):
+            if notion.key in taken or notion.key in reported or notion.key in unasked:
                 continue
             words = text[notion.spans[0].start : notion.spans[0].end]
-            if singular(words.lower().split()[-1]) in told.lower():
+            if singular(words.lower().split()[-1]) in low:
                 continue
             reported.add(notion.key)
             span = Span(section.start + notion.spans[0].start, section.start + notion.spans[0].end)
             yield _unused(context, span)
         for found in _COUNTED_THING.finditer(text):
             noun = singular(found["noun"].lower())
-            if _YARN_WORDS.search(found[0]) or noun in told.lower() or notions.named(found[0]):
+            if _YARN_WORDS.search(found[0]) or noun in low or notions.named(found[0]):
                 continue
             span = Span(section.start + found.start("words"), section.start + found.end("words"))
             yield _unused(context, span)

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from proofhook import expressions as rx
-from proofhook.expressions import expression
+from proofhook.expressions import Sought, expression
 from proofhook.pattern import Pattern
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Span
@@ -118,13 +118,14 @@ def _is_there(pattern: Pattern, kind: str) -> bool:
 _WHOLE = expression(r"\b(?:squares?|motifs?|hexagons?|blocks?|pieces?|finished|completed)\b", re.I)
 
 
-_PLACEHOLDER = expression(
+_PLACEHOLDER = Sought(
     r"\b(?:TODO|TO\s+DO|FIXME|TBC|TBD|TBA|TK{1,2})\b|\bto\s+be\s+(?:confirmed|decided|written|added)\b"
     r"|\blorem\s+ipsum\b[^.\n]{0,40}|(?<![\w(,] )(?<![\w,/])X{2,4}(?![\w,/])|\?{3,}"
     r"|(?<!\S)\?{2,}(?=\s|$)|(?<=[\w:] )_{3,}(?=\s|$)"
     r"|\b(?:[Ii]nsert|INSERT|[Aa]dd|ADD)\s+(?:\w+\s+){1,3}(?:here|HERE)\b"
     r"|\[(?:[A-Z]+\s+){0,2}(?:NAME|COLOU?R|NUMBER|SIZE|YARN|DATE|TITLE|BRAND|WEIGHT|AMOUNT)(?:\s+[A-Z]+){0,2}\]"
     r"|[\[<(]\s*(?:insert|add|photo|link|image|your)\b[^\])>\n]{0,40}[\])>]",
+    begins="to|fixme|tb|tk|lorem|xx|??|___|insert|add|[|(|<",
 )
 _INSERT_FITS = expression(
     r"[\[<(]\s*(?:photo|image|link)\s*(?:\d+|of|on|above|below|left|right)", re.I
@@ -152,7 +153,7 @@ def placeholder(context: ProofContext) -> Iterator[Finding]:
     """
     pattern = context.pattern
     text = pattern.source.text
-    for found in _PLACEHOLDER.finditer(text):
+    for found in _PLACEHOLDER.each(text):
         if _INSERT_FITS.match(found[0]) or found[0] in pattern.sizes:
             continue
         yield context.finding(

@@ -10,7 +10,7 @@ from proofhook.expressions import expression
 from proofhook.pattern import Each, Group, Repeat, Step, Which, Work
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Edit, Span
-from proofhook.trade.terms import Evidence, Sign, evidence
+from proofhook.trade.terms import Evidence, Sign, evidence, may_conflict
 from proofhook_rules.wording import joined, sentence, shown
 
 #: Stitch names that stand for one stitch in US and another in UK terms, or for one side only.
@@ -100,6 +100,8 @@ def terms_mixed(context: ProofContext) -> Iterator[Finding]:
         Row 1: Ch 12, sc in 2nd ch from hook and in each ch across. (11)
         Row 2: Ch 2 (does not count as a st), hdc in each st across. (11)
     """
+    if not may_conflict(context.pattern.source.text):
+        return
     weighed = evidence(context.pattern.source.text)
     if not weighed.conflict or _gives_both(weighed):
         return

@@ -9,7 +9,7 @@ import re
 from collections.abc import Container
 from functools import cache
 
-from proofhook.expressions import expression
+from proofhook.expressions import expression, lowered_alike
 from proofhook.records import dataclass
 from proofhook.text import Span
 from proofhook.trade import table
@@ -49,7 +49,7 @@ def named(text: str, keys: Container[str] | None = None) -> tuple[Notion, ...]:
 
 def used(text: str, keys: Container[str] | None = None) -> tuple[Notion, ...]:
     """The notions that instructions need: "place marker", "stuff firmly", "sew"."""
-    lowered = text.lower()
+    lowered = lowered_alike(text)
     return tuple(
         found
         for row in _rows(keys)
