@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator
 from functools import cache
 
@@ -294,10 +295,7 @@ def _plain_tokens_of(pattern: Pattern) -> dict[str, list[str]]:
 
 def _tokens(text: str) -> dict[str, int]:
     """Every word of a text in small letters, and how often it stands there."""
-    counts: dict[str, int] = {}
-    for match in rx.finditer(r"sl[ -]?sts?\b|[^\W\d_]+(?:\d(?:tog|tr))?", text.lower()):
-        counts[match[0]] = counts.get(match[0], 0) + 1
-    return counts
+    return Counter(rx.findall(r"sl[ -]?sts?\b|[^\W\d_]+(?:\d(?:tog|tr))?", text.lower()))
 
 
 def _taken_out(context: ProofContext, entry: Definition) -> Mend:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from proofhook import expressions as rx
-from proofhook.expressions import expression
+from proofhook.expressions import expression, lowered_alike
 from proofhook.pattern import Pattern, Piece
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Span
@@ -95,7 +95,9 @@ def piece_unattached(context: ProofContext) -> Iterator[Finding]:
     pieces = [piece for piece in pattern.pieces if piece.rows and nouns_of(piece)]
     if len(pieces) < 3:
         return
-    text = _YARN_TAIL.sub(_blank, instructions(pattern))
+    text = instructions(pattern)
+    if "tail" in lowered_alike(text):
+        text = _YARN_TAIL.sub(_blank, text)
     attaching = [said[0] for said in sentences(text) if _ATTACH.search(said[0])]
     together = " ".join(attaching)
     named = [piece for piece in pieces if nouns_of(piece) & nouns_in(together)]

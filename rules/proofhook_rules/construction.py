@@ -8,7 +8,7 @@ from functools import cache
 
 from proofhook import expressions as rx
 from proofhook.counting.result import RowTally
-from proofhook.expressions import expression
+from proofhook.expressions import Sought, expression
 from proofhook.pattern import Join, Pattern, Piece, Row, Turn
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Edit, Span
@@ -95,17 +95,22 @@ def _misnamed(context: ProofContext, piece: Piece, row: Row, word: str, done: st
 
 
 #: Said in any part of the text, be it the abbreviations.
-_SAYS_SO = expression(r"\bspiral\w*|\bcontinuous\w*|\bwithout\s+join\w*|\bjoin\w*", re.IGNORECASE)
+_SAYS_SO = Sought(
+    r"\bspiral\w*|\bcontinuous\w*|\bwithout\s+join\w*|\bjoin\w*",
+    re.IGNORECASE,
+    begins="spiral|continuous|without|join",
+)
 #: "Sl st in next st and fasten off" ends a spiral and says nothing of the rounds before.
 _LAST_ST = expression(
     r"\bsl(?:ip)?\.?\s*st\w*\s+(?:in|to|into)\s+(?:the\s+)?(?:next|first)\s+(?:\w+\s*){0,2}"
     r"[,.]?\s*(?:and\s+)?(?:then\s+)?fasten",
     re.IGNORECASE,
 )
-_HOW_ROUND = expression(
+_HOW_ROUND = Sought(
     r"\bjoin\w*|\bspiral\w*|\bcontinuous\w*|\bround\s+and\s+round|\bsl(?:ip)?\.?\s*st\w*|\bss\b|\bslst\b"
     r"|\bclose\s+the\s+round|\bmarker\b",
     re.IGNORECASE,
+    begins="join|spiral|continuous|round|sl|ss|close|marker",
 )
 
 
@@ -137,9 +142,9 @@ def join_unsaid(context: ProofContext) -> Iterator[Finding]:
     pattern = context.pattern
     if len(outside_the_rows(pattern).split()) < 25:
         return
-    if _HOW_ROUND.search(_LAST_ST.sub("", _of_rounds(pattern))) or _SAYS_SO.search(
-        pattern.source.text
-    ):
+    if _SAYS_SO.first(pattern.source.text):
+        return
+    if _HOW_ROUND.first(_LAST_ST.sub("", _of_rounds(pattern))):
         return
     rounds = [row for row in pattern.rows if row.label and row.label.kind == "round"]
     if len(rounds) > 2:
@@ -165,9 +170,10 @@ def _of_rounds(pattern: Pattern) -> str:
     return _RING_ST.sub("", blanked(pattern, hidden))
 
 
-_PLACED = expression(
+_PLACED = Sought(
     r"\b(?:plac(?:e|ing)|put|insert|add)\s+(?:a\s+|the\s+|your\s+)?(?:stitch\s+)?marker\b|\bpm\b",
     re.I,
+    begins="plac|put|insert|add|pm",
 )
 _MARKER = expression(r"\b(?:markers?|marked|marking|pm|sm|rm|mark)\b", re.IGNORECASE)
 
@@ -192,7 +198,7 @@ def marker_forgotten(context: ProofContext) -> Iterator[Finding]:
         Rnd 3: Sc in each st around to the marker. (12)
     """
     told = instructions(context.pattern)
-    placed = list(_PLACED.finditer(told))
+    placed = list(_PLACED.each(told))
     if len(placed) != 1 or len(_MARKER.findall(told)) != 1:
         return
     line = context.pattern.source.line_span(context.pattern.source.line_of(placed[0].start()))
@@ -286,10 +292,11 @@ def _slips(text: str) -> Iterator[tuple[int, int, str]]:
         whole = (found[1] + found[2]).lower()
         if whole in _COMMON:
             yield (*found.span(), whole)
-    for found in _TOKEN.finditer(text):
-        meant = _meant(found[0].lower())
-        if meant:
-            yield (*found.span(), meant)
+    if any(_meant(word.lower()) for word in set(_TOKEN.findall(text))):
+        for found in _TOKEN.finditer(text):
+            meant = _meant(found[0].lower())
+            if meant:
+                yield (*found.span(), meant)
 
 
 @cache

@@ -66,10 +66,15 @@ def plain_form(form: str) -> str:
 
 def names_of(entry: Definition) -> tuple[str, ...]:
     """The names an entry explains: "rnd(s)", "ss / sl st" and "inc or increase" hold several."""
-    parts = rx.split(r"\s*(?:/|,|;|\bor\b|\band\b|&)\s*", entry.abbreviation)
-    bracket = rx.search(r"\(([A-Za-z][\w -]+)\)", entry.abbreviation)
-    whole = rx.sub(r"\s*\([^()]*\)\s*$", "", entry.abbreviation)
-    names = [entry.abbreviation, whole, *parts, *([bracket[1]] if bracket else ())]
+    return _names(entry.abbreviation)
+
+
+@lru_cache(maxsize=512)
+def _names(abbreviation: str) -> tuple[str, ...]:
+    parts = rx.split(r"\s*(?:/|,|;|\bor\b|\band\b|&)\s*", abbreviation)
+    bracket = rx.search(r"\(([A-Za-z][\w -]+)\)", abbreviation)
+    whole = rx.sub(r"\s*\([^()]*\)\s*$", "", abbreviation)
+    names = [abbreviation, whole, *parts, *([bracket[1]] if bracket else ())]
     return tuple(dict.fromkeys(name for name in (n.strip(" *.") for n in names) if name))
 
 

@@ -91,13 +91,13 @@ def beginnings(words: Iterable[str]) -> tuple[str, ...]:
     return tuple(kept)
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=24)
 def words_of(text: str) -> frozenset[str]:
     """All runs of the letters a to z in a text, in small letters."""
     return frozenset(re.findall("[a-z]+", lowered_alike(text)))
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=24)
 def lowered_alike(text: str) -> str:
     """A text in small letters, each where it was: what an expression takes for the same."""
     lowered = text.lower()

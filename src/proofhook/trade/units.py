@@ -14,7 +14,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from proofhook import expressions as rx
-from proofhook.expressions import expression
+from proofhook.expressions import expression, lowered_alike
 from proofhook.records import dataclass
 from proofhook.text import Span
 
@@ -180,7 +180,7 @@ def measures(text: str) -> Iterator[Measure]:
 @lru_cache(maxsize=8)
 def _measures(text: str) -> tuple[Measure, ...]:
     found: list[Measure] = []
-    for match in _MEASURE.finditer(text):
+    for match in _matches(text):
         if match["unit"].lower() == "in" and _is_word(text, match):
             continue
         unit = _FORMS[match["unit"].lower()]
@@ -188,6 +188,32 @@ def _measures(text: str) -> tuple[Measure, ...]:
         figures = tuple(figure(each, unit) for each in words)
         found.append(Measure(figures, unit, Span(*match.span())))
     return tuple(found)
+
+
+#: Where a measure ends: its last figure or bracket, and a unit; in small letters.
+_ENDS = expression(rf"[\d\u00bc-\u00be\u2150-\u215e)\]]\s?-?\s?(?:{_UNIT}|[\"\u2033\u201d])")
+#: What stands in a measure besides figures and blanks.
+_WITHIN = frozenset(".,;:/\u2044()[]-\u2013\u2014x\u00d7tobyXTOBY" + "".join(_SIGNS))
+
+
+def _matches(text: str) -> Iterator[re.Match[str]]:
+    """The measures of a text.
+
+    They are looked for from their ends: many figures are none, but few stand before a unit.
+    """
+    done = 0
+    for end in _ENDS.finditer(lowered_alike(text)):
+        last = at = end.start()
+        while at > done and (
+            text[at - 1] in _WITHIN or text[at - 1].isspace() or text[at - 1].isdecimal()
+        ):
+            at -= 1
+        for start in range(max(at, done), last + 1):
+            found = _MEASURE.match(text, start)
+            if found is not None:
+                yield found
+                done = found.end()
+                break
 
 
 def _is_word(text: str, match: re.Match[str]) -> bool:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
 
 from proofhook import expressions as rx
-from proofhook.expressions import Sought, beginnings, words_of
+from proofhook.expressions import Sought, beginnings, expression, words_of
 from proofhook.text import Span
 
 
@@ -37,15 +38,23 @@ class Words:
         return self._expression.each(text)
 
 
+def unless_of(row: Mapping[str, Any]) -> re.Pattern[str] | Sought | None:
+    """What makes the words of a row of a table mean something else; None where nothing does."""
+    if "unless-begins" in row:
+        return Sought(row["unless"], re.IGNORECASE, begins=row["unless-begins"])
+    return expression(row["unless"], re.IGNORECASE) if "unless" in row else None
+
+
 def spans_outside(
-    found: Iterable[re.Match[str]], unless: re.Pattern[str] | None, text: str
+    found: Iterable[re.Match[str]], unless: re.Pattern[str] | Sought | None, text: str
 ) -> Iterator[Span]:
     """The spans of matches that no match of ``unless`` touches."""
     other: list[tuple[int, int]] | None = None if unless else []
     for match in found:
         if other is None:  # most words are not there at all, and need no second look
             assert unless is not None
-            other = [match.span() for match in unless.finditer(text)]
+            found_by = unless.each if isinstance(unless, Sought) else unless.finditer
+            other = [match.span() for match in found_by(text)]
         start, end = match.span()
         if not any(start < their_end and their_start < end for their_start, their_end in other):
             yield Span(start, end)
