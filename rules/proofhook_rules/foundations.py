@@ -42,7 +42,7 @@ def starts(context: ProofContext) -> Iterator[Start]:
     """Every row that begins "... in 4th ch from hook", where the chains are known."""
     for row in context.tally.rows:
         for step in row.row.steps:
-            if isinstance(step, Work | Group) and step.place and step.place.which is Which.HOOK:
+            if isinstance(step, (Work, Group)) and step.place and step.place.which is Which.HOOK:
                 if row.below and step.place.nth:
                     yield Start(row, step, row.below[0])
                 break
@@ -115,7 +115,7 @@ def _usual(context: ProofContext, stitch: str) -> list[TurningChain]:
 
 def _is_plain(start: Start, base: str) -> bool:
     """Whether the row goes on with the same stitch in each chain to the end."""
-    works = [step for step in start.row.row.steps if isinstance(step, Work | Group | Repeat)]
+    works = [step for step in start.row.row.steps if isinstance(step, (Work, Group, Repeat))]
     if len(works) != 2 or not isinstance(works[1], Work):
         return False
     place = works[1].place
@@ -268,7 +268,7 @@ def _growing(context: ProofContext, piece: Piece) -> Iterator[RowTally]:
 
 
 def _in_a_ring(step: Step) -> bool:
-    place = step.place if isinstance(step, Work | Group) else None
+    place = step.place if isinstance(step, (Work, Group)) else None
     return isinstance(step, Ring) or (place is not None and place.which is Which.RING)
 
 
@@ -282,7 +282,7 @@ def _bases(steps: tuple[Step, ...]) -> Iterator[str]:
     for step in steps:
         if isinstance(step, Work) and step.stitch.role != "slip":
             yield step.stitch.base
-        elif isinstance(step, Group | Repeat):
+        elif isinstance(step, (Group, Repeat)):
             yield from _bases(step.steps)
         elif isinstance(step, Each):
             yield from _bases(tuple(step.works))

@@ -209,7 +209,7 @@ def _each_or_all(steps: tuple[Step, ...]) -> Iterator[Work]:
             several = place is not None and place.which is Which.NEXT and min(place.count) > 1
             if place and several and not place.each and count == place.count:
                 yield step
-        elif isinstance(step, Repeat | Group):
+        elif isinstance(step, (Repeat, Group)):
             yield from _each_or_all(step.steps)
 
 

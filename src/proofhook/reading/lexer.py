@@ -190,6 +190,10 @@ _parts: dict[tuple[int, str, bool], list[Token]] = {}
 MAX_PARTS_KEPT = 20_000
 
 
+#: Makes a token of its parts without looking at their names: there are many.
+_new = tuple.__new__
+
+
 def lex(text: str, vocabulary: Vocabulary) -> list[Token]:
     """The tokens of a row's evened text, in order."""
     tokens: list[Token] = []
@@ -204,7 +208,7 @@ def lex(text: str, vocabulary: Vocabulary) -> list[Token]:
             part = _parts[key] = _lex_part(text[at:end], vocabulary, at == 0)
         if at:
             tokens += [
-                Token(kind, start + at, end + at, number, stitch, text)
+                _new(Token, (kind, start + at, end + at, number, stitch, text))
                 for kind, start, end, number, stitch, text in part
             ]
         else:
@@ -491,16 +495,19 @@ def _merged(tokens: list[Token], vocabulary: Vocabulary, text: str, begins: bool
     """Tokens that make one stitch together, made one: "front post" "dc"; "sc" "2" "tog"."""
     out: list[Token] = []
     for token in _hundreds(tokens):
-        if token.kind == "S" and out and out[-1].kind == "manner" and token.stitch is not None:
+        if not out or token.kind not in _GOES_WITH_OTHERS:
+            out.append(token)
+            continue
+        if token.kind == "S" and out[-1].kind == "manner" and token.stitch is not None:
             manner = out.pop()
             stitch = trade_stitch(f"{manner.text} {token.text}") or token.stitch
             token = token._replace(start=manner.start, stitch=stitch)
-        elif token.kind == "S" and out and _before_its_name(out[-1]) and _is_plain(token):
+        elif token.kind == "S" and _before_its_name(out[-1]) and _is_plain(token):
             before_name = out.pop()
             if before_name.text == "foundation" and token.stitch is not None:
                 stitch = trade_stitch(f"f{token.stitch.base}") or token.stitch
                 token = token._replace(start=before_name.start, stitch=stitch)
-        elif token.kind in ("inc", "dec") and out and _shapes(out, token, text):
+        elif token.kind in ("inc", "dec") and _shapes(out, token, text):
             start, before = out[-1].start, out.pop().stitch
             assert before is not None
             grows = token.kind == "inc"
@@ -511,7 +518,6 @@ def _merged(tokens: list[Token], vocabulary: Vocabulary, text: str, begins: bool
             out.insert(len(out) - 1, Token(",", out[-1].start, out[-1].start))
         elif (
             _names_group(token)
-            and out
             and out[-1].kind == "S"
             and _is_plain(out[-1])
             and not text[out[-1].end : token.start].strip(" -")
@@ -526,8 +532,20 @@ def _merged(tokens: list[Token], vocabulary: Vocabulary, text: str, begins: bool
                 made = Stitch(f"{name}{number}tog", name, number, 1, role="tog")
                 token = Token("S", base[1].start, token.end, stitch=made, text=made.name)
         out.append(token)
-    out = [_in_context(out, index, begins) for index in range(len(out))]
+    out = [
+        _in_context(out, index, begins)
+        if token.kind in _OF_TWO_MEANINGS or token.text in _OF_TWO_USES
+        else token
+        for index, token in enumerate(out)
+    ]
     return [token if token.kind != "manner" else token._replace(kind="?") for token in out]
+
+
+#: Kinds of tokens that may make one stitch with those before.
+_GOES_WITH_OTHERS = frozenset(("S", "inc", "dec", "st", "tog"))
+#: Kinds and words of tokens that ``_in_context`` may make something else.
+_OF_TWO_MEANINGS = frozenset(("to", "form", "remain", "around", "next"))
+_OF_TWO_USES = frozenset(("in", "alternate", "double", "triple"))
 
 
 def _names_group(token: Token) -> bool:
