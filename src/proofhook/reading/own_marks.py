@@ -62,10 +62,11 @@ def with_own_marks_evened(text: str) -> str:
     if len(labelled) < ROWS:
         return text
     for look in (_total, _bracketed, _label, _bare):
-        shown = [look(line) for line in lines]
-        kept = _kept([shown[number] for number in labelled])
-        if look is _bare and not _mostly([shown[number] for number in labelled]):
+        of_rows = [look(lines[number]) for number in labelled]
+        kept = _kept(of_rows)
+        if not kept or (look is _bare and not _mostly(of_rows)):
             continue
+        shown = map(look, lines)
         lines = [
             found.evened if found is not None and found.mark in kept else line
             for found, line in zip(shown, lines, strict=True)

@@ -23,9 +23,11 @@ MOST_SIZES = 24
 
 #: A bracket that holds nothing but figures, after a figure: "18 (20, 22)", "18 [20: 22]".
 LIST = expression(
-    rf"{_BEFORE}({FIGURE})\s*[(\[]\s*({FIGURE}(?:(?:{COMMA}|\s*[-\u2013\u2014]\s*){FIGURE})*)\s*[)\]]",
-    re.I,
+    rf"[(\[]\s*({FIGURE}(?:(?:{COMMA}|\s*[-\u2013\u2014]\s*){FIGURE})+)\s*[)\]]", re.I
 )
+#: The figure before it, which is looked for where such a bracket stands: few do.
+_FIRST = expression(rf"{_BEFORE}{FIGURE}\s*\Z", re.I)
+_LONGEST_FIGURE = 12
 
 
 def size_count(text: str) -> int:
@@ -35,9 +37,8 @@ def size_count(text: str) -> int:
     """
     lengths: Counter[int] = Counter()
     for found in LIST.finditer(text):
-        length = 1 + len(re.findall(FIGURE, found.group(2)))
-        if length > 2:
-            lengths[length] += 1
+        if _follows_a_figure(text, found.start()):
+            lengths[1 + len(re.findall(FIGURE, found.group(1)))] += 1
     hyphens = rx.findall(r"(?<![\w-])\d{2,3}(?:-\d{2,3}){2,}(?![\w-])", text)
     for found_list in hyphens:
         lengths[found_list.count("-") + 1] += 1
@@ -70,6 +71,15 @@ def size_count(text: str) -> int:
 _EACH_IN_ITS_OWN = expression(
     r"(?<![\w.])\d{1,4}\s*\(\s*\d{1,4}\s*\)(?:\s*[\[{<]\s*\d{1,4}\s*[\]}>]){1,3}"
 )
+
+
+def _follows_a_figure(text: str, at: int) -> bool:
+    start = at
+    while start and text[start - 1].isspace():
+        start -= 1
+    return _FIRST.search(text, max(0, start - _LONGEST_FIGURE), at) is not None
+
+
 #: "18 (20) sts", "next 18 (20)": a figure for each of two sizes.
 _PAIR = expression(r"(?<![\w.])\d{1,4}\s*[(\[]\s*\d{1,4}\s*[)\]]")
 
