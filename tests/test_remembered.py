@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from proofhook import programs, remembered
+from proofhook import programs, remembered, trade
 from proofhook.reading import read, shapes, structure
 from proofhook.text import decode
 
@@ -27,6 +27,8 @@ def cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setattr(shapes, "remembered", {})
     monkeypatch.setattr(programs, "made", {})
     monkeypatch.setattr(programs, "remembered", {})
+    monkeypatch.setattr(trade, "read", {})
+    monkeypatch.setattr(trade, "remembered", {})
     return tmp_path / "cache"
 
 
@@ -122,6 +124,20 @@ def test_a_second_run_compiles_nothing_that_the_first_did(cache: Path) -> None:
     assert second.rstrip() == f"{said}\n0"
 
 
+def test_tables_come_back_as_they_were(cache: Path) -> None:
+    before = trade.table.__wrapped__("hooks")
+    remembered.keep()
+    assert not trade.read
+    trade.remembered.clear()
+    programs.remembered.clear()
+    remembered.recall()
+    assert trade.table.__wrapped__("hooks") == before
+    assert not trade.read
+    number, written = trade.remembered["hooks"]
+    trade.remembered["hooks"] = number + 1, written[:-9]
+    assert trade.table.__wrapped__("hooks") == before
+
+
 HARD = [
     (r"", 0), (r"(?P<a>x)(y)(?P<b>z)?", re.I), (r"(?im)^a.b$", 0),
     (r"[\U000f0000-\U000ff000]+", 0), (r"(a)\1", re.A),
@@ -136,6 +152,8 @@ def test_programs_come_back_as_what_they_were(cache: Path, pattern: str, flags: 
     remembered.keep()
     kept = dict(programs.made)
     programs.made.clear()
+    programs.remembered.clear()
+    shapes.remembered.clear()
     remembered.recall()
     assert programs.remembered == kept
     found = programs.compiled(pattern, flags)

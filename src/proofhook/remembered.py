@@ -1,11 +1,11 @@
-"""What is remembered from run to run: shapes of segments, programs of expressions.
+"""What is remembered from run to run: shapes of segments, programs of expressions, tables.
 
 Parsing and compiling are most of the time that the command takes for a short file, and
 nearly all of it was done before, if not for this file then for another.  What came of it
-is therefore kept in a file of the user's cache: words of the grammar and expressions of
-the program alone, nothing of what anybody wrote.  The file may be deleted, cut off or out
-of date at any time; then there is nothing to remember and all is worked out anew.  Of runs
-at the same time the last to end is remembered.
+is therefore kept in a file of the user's cache: words of the grammar, expressions of the
+program and its tables alone, nothing of what anybody wrote.  The file may be deleted, cut
+off or out of date at any time; then there is nothing to remember and all is worked out
+anew.  Of runs at the same time the last to end is remembered.
 
 ``PROOFHOOK_CACHE`` names another folder for it, or "" for none.
 """
@@ -19,7 +19,7 @@ from importlib.machinery import PathFinder
 from typing import TypeVar
 from zlib import crc32
 
-from proofhook import programs
+from proofhook import programs, trade
 from proofhook.files import write_whole
 from proofhook.reading import shapes
 
@@ -35,15 +35,16 @@ _NAME = f"remembered-{sys.implementation.cache_tag}"
 def recall() -> None:
     """Take up what earlier runs have parsed and compiled."""
     path = _file()
-    if not path or shapes.remembered or programs.remembered:
+    if not path or shapes.remembered:
         return
     try:
         with open(path, "rb") as file:
             head, data = file.readline(), file.read()
         if head == _head(data):
-            kept_shapes, kept_programs = marshal.loads(data)
+            kept_shapes, kept_programs, kept_tables = marshal.loads(data)
             shapes.remembered.update(kept_shapes)
             programs.remembered.update(kept_programs)
+            trade.remembered.update(kept_tables)
     except (OSError, ValueError, EOFError, TypeError):
         return
 
@@ -52,16 +53,20 @@ def keep() -> None:
     """Write down what was parsed and compiled, where that is more than was remembered."""
     path = _file()
     kept = shapes.to_keep()
-    new = programs.made.keys() - programs.remembered.keys()
+    new = bool(programs.made.keys() - programs.remembered.keys() or trade.read)
     if not path or (len(kept) == len(shapes.remembered) and not new):
         return
     compiled = programs.remembered | programs.made
-    data = marshal.dumps((_last(kept, MOST_KEPT), _last(compiled, MOST_PROGRAMS)))
+    tables = trade.remembered | trade.read
+    data = marshal.dumps((_last(kept, MOST_KEPT), _last(compiled, MOST_PROGRAMS), tables))
     try:
         os.makedirs(os.path.dirname(path), exist_ok=True)
         write_whole(path, _head(data) + data)
     except OSError:
         return
+    programs.remembered.update(programs.made)
+    trade.remembered.update(trade.read)
+    trade.read.clear()
 
 
 def _last(kept: dict[_Key, _Kept], most: int) -> dict[_Key, _Kept]:
