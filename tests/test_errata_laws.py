@@ -11,10 +11,10 @@ from pathlib import Path
 from typing import TypeVar
 
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from choosing import some
+from choosing import some, tried
 from made_hands import Hand, make_hand
 from made_patterns import MadePattern, MadePiece, make_pattern
 from made_words import written
@@ -36,12 +36,7 @@ HOUSES = st.fixed_dictionaries(
     {name: st.sampled_from((AS_WRITTEN, *setting.choices)) for name, setting in SETTINGS.items()},
     optional={name: st.sampled_from(values) for name, values in MARK_CHOICES.items()},
 )
-OFTEN = settings(
-    max_examples=25,
-    deadline=None,
-    derandomize=True,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)
+OFTEN = tried(25)
 MATERIALS = "Materials\nCotton yarn, 50 g\nHook: 4.5 mm\nYarn needle\n\nGauge\n20 sts = 10 cm\n"
 
 

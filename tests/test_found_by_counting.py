@@ -100,6 +100,42 @@ FOUND = {
         "Row 1: Sc in 2nd ch from hook and in each ch across, turn.\n",
         [(UNSTATED, (6, 8))],
     ),
+    "a size in two measures and totals after numbers of times": Found(
+        f"Finished size: 20 cm (8 in)\n\n{SIX}Rnd 2: Inc x 6 (12)\nRnd 3: (sc, inc) x 6 (18)\n"
+        "Rnd 4: sc in each st around (18)\n",
+        [SIX_AGREE, (AGREES, (12,)), (AGREES, (18,)), (AGREES, (18,))],
+    ),
+    "two sizes by the hook and totals after numbers of times": Found(
+        f"Sizes: Child (Adult), by the hook\n\n{SIX}Rnd 2: Inc x 6 (12)\n"
+        "Rnd 3: (sc, inc) x 6 (18)\nRnd 4: sc in each st around (18)\n",
+        [SIX_AGREE, (AGREES, (12,)), (AGREES, (18,)), (AGREES, (18,))],
+    ),
+    "two sizes by the hook and a total that is the figure before it": Found(
+        "Sizes: Child (Adult), by the hook\n\nCh 12.\n"
+        "Row 1: Sc in 2nd ch from hook and in next 10 (11)\nRow 2: Ch 1, sc in next 11 (11)\n",
+        [(AGREES, (11,)), (AGREES, (11,))],
+    ),
+    "two sizes at the ends of rows": Found(
+        "Sizes: S (M)\n\nCh 13.\nRow 1: Sc in 2nd ch from hook and in next 7 (11)\n"
+        "Row 2: Ch 1, sc in next 8 (12)\n",
+        [(UNSTATED, (8, 12)), (UNSTATED, (8, 12))],
+    ),
+    "no rows in one of the sizes": Found(
+        "Sizes: S (M, L)\n\nCh 11 (13, 15).\n"
+        "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. – 10 (12, 14) sts\n"
+        "Next 0 (2, 4) rows: Ch 1, 2 sc in first st, sc in each st to end. Turn. – "
+        "10 (14, 18) sts\n"
+        "Next row: Ch 1, sc2tog, sc in each st to end. Turn. – 9 (13, 17) sts\n"
+        "Next row: Rep last row 0 (1, 2) more times. – 9 (12, 15) sts\n"
+        "Next row: Ch 1, sc in each st across. – 9 (12, 15) sts\n",
+        [
+            (AGREES, (10, 12, 14)),
+            (AGREES, (10, 14, 18)),
+            (AGREES, (9, 13, 17)),
+            (AGREES, (9, 12, 15)),
+            (AGREES, (9, 12, 15)),
+        ],
+    ),
     "one wording is read one way in all sizes": Found(
         "Sizes: S (M, L)\n\nJUG\nRnd 1: 6 (10, 14) sc in magic ring. – 6 (10, 14) sts\n"
         "Rnd 2: (2sc) around. – 12 (10, 14) sts\n",
@@ -161,7 +197,6 @@ STILL_WRONG = {
     "a stitch after a semicolon and a number of times is no total": (
         "a figure and a stitch are taken for a total"
     ),
-    "two sizes that are given once": "a single pair of figures is taken for a total",
     "one wording is read one way in all sizes": "each size chooses its own reading",
     "a custom that makes a total right and the next row not fit is none": (
         "customs are chosen by the totals alone"

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import os
-import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import NamedTuple, TypeVar
 
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from choosing import tried
 from made_hands import Hand, make_hand
 from made_patterns import MadePattern, make_pattern
 from made_words import written
@@ -39,14 +38,7 @@ from test_found_by_counting import STILL_WRONG
 
 T = TypeVar("T")
 
-#: The same patterns in every run; PROOFHOOK_TRIES=5000 asks for so many new ones.
-TRIES = int(os.environ.get("PROOFHOOK_TRIES", "0"))
-OFTEN = settings(
-    max_examples=TRIES or 150,
-    deadline=None,
-    derandomize=not TRIES,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)
+OFTEN = tried(150)
 
 
 class Made(NamedTuple):
@@ -76,9 +68,6 @@ def patterns(draw: st.DrawFn) -> Made:
 LEFT_OUT: dict[str, Callable[[Made], bool]] = {
     "a stitch after a semicolon and a number of times is no total": lambda made: (
         made.hand.comma == "; "
-    ),
-    "two sizes that are given once": lambda made: (
-        made.pattern.sizes == 2 and len(re.findall(r"(?<!\w)\d+ \(\d+\)", written(*made))) < 2
     ),
 }
 

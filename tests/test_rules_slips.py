@@ -223,8 +223,8 @@ SLIPS = [
     (
         "level-word",
         "**Level:** Easy \u00b7 **Terms:** US\n\n" + RING,
-        ("Easy", "Improver"),
-        "“Improver” is not one of the usual skill levels.",
+        ("Easy", "Dabbler"),
+        "“Dabbler” is not one of the usual skill levels.",
     ),
     (
         "abbreviation-clash",

@@ -16,11 +16,11 @@ from pathlib import Path
 from typing import TypeVar
 
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from benchmark.library import pattern_text
-from choosing import some
+from choosing import some, tried
 from made_hands import make_hand
 from made_patterns import make_pattern
 from made_words import written
@@ -141,12 +141,7 @@ HOUSES = st.fixed_dictionaries(
     {name: st.sampled_from((AS_WRITTEN, *setting.choices)) for name, setting in SETTINGS.items()},
     optional={name: st.sampled_from(values) for name, values in MARK_CHOICES.items()},
 )
-OFTEN = settings(
-    max_examples=150,
-    deadline=None,
-    derandomize=True,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)
+OFTEN = tried(150)
 
 
 @st.composite

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from choosing import tried
 from proofhook.reading import read
 from proofhook.text import Source
 from proofhook.translating import Edition, Refusal, second_edition, translated
@@ -369,7 +370,7 @@ def test_a_name_that_is_broken_over_lines_stays_broken() -> None:
     assert "yarn \n round hook and\nmiss 1 st" in made.text
 
 
-@settings(deadline=None)
+@tried(100)
 @given(WORDS, st.sampled_from([("us", "uk"), ("uk", "us")]))
 def test_any_text_is_translated_without_a_fault_and_its_usual_form_is_stable(
     words: str, sides: tuple[str, str]
@@ -382,7 +383,7 @@ def test_any_text_is_translated_without_a_fault_and_its_usual_form_is_stable(
     assert again == usual
 
 
-@settings(deadline=None)
+@tried(100)
 @given(WORDS, st.sampled_from([("us", "uk"), ("uk", "us")]))
 def test_an_edition_of_any_text_is_proved(words: str, sides: tuple[str, str]) -> None:
     side, to = sides

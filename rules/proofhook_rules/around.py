@@ -29,6 +29,12 @@ _FRESH = expression(
     r"|\b(?:in|into|form)\s+(?:the\s+|a\s+)?ring\b",
     re.IGNORECASE,
 )
+#: "Row 1: With A, ch 20, ...": so long a chain at the very start is a new beginning.
+_LONG_CHAIN = expression(
+    r"\W*(?:(?:row|rnd|round)\s*1\W+)?(?:(?:with|using|in)\s+[\w ]{1,30}[,:]\s*)?"
+    r"(?:make\s+(?:a\s+)?)?(?:ch(?:ain)?\s*\d\d|\d\d\s*ch)",
+    re.IGNORECASE,
+)
 _SENTENCE = expression(r"[^.!?;\n]+(?:\n(?!\s*\n)[^.!?;\n]+)*")
 
 
@@ -106,10 +112,13 @@ def starts_anew(pattern: Pattern, piece: Piece) -> bool:
         return True
     second = piece.rows[1].span.end if len(piece.rows) > 1 else first.span.end
     end = first.span.end if first.label and first.label.first else second
-    return _FRESH.search(pattern.source.text[begin : max(begin, end)]) is not None
+    begun = pattern.source.text[begin : max(begin, end)]
+    return bool(_FRESH.search(begun) or _LONG_CHAIN.match(begun))
 
 
-_ASIDE = expression(r"[(\[].*?(?:[)\]]|$)|\bmake\b.*|\bx\s?\d+.*|\d+\s?x\b|\s[-\u2013:].*|:.*")
+_ASIDE = expression(
+    r"[(\[].*?(?:[)\]]|$)|,\s+(?:in|with|using)\s.*|\bmake\b.*|\bx\s?\d+.*|\d+\s?x\b|\s[-\u2013:].*|:.*"
+)
 _NO_NAME = frozenset(
     """the and for with side part piece one two three four six of left right first second third
     front back top bottom upper lower inner outer big small large main make""".split()

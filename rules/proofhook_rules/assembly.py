@@ -36,7 +36,7 @@ _ALL = expression(
 
 #: The end of the yarn, not the tail of an animal.
 _YARN_TAIL = expression(
-    r"\b(?:an?|long|yarn|sewing|starting|beginning|\d+\s*-?(?:cm|in\b|inch\w*))\s+(?:\w+\s+)?tails?\b"
+    r"\b(?:an?|long|yarn|sewing|starting|beginning|\d+\s*-?(?:cm|in\b|inch\w*|\"))\)?\s+(?:\w+\s+)?tails?\b"
     r"(?:\s+(?:for\s+(?:sewing|closing|attaching)|to\s+(?:sew|attach)\s+(?:\w+\s+)?(?:with|on)))?"
     r"|\btails?\s+(?:of\s+\d|of\s+about|for\s+(?:sewing|closing|attaching)|to\s+sew|long\s+enough)"
     r"|\b(?:with|using)\s+(?:the|its|their)\s+(?:long\s+|yarn\s+)?tails?\b|\byarn\s+tails?\b",
@@ -92,8 +92,9 @@ def piece_unattached(context: ProofContext) -> Iterator[Finding]:
         Sew the ears to the body, and the nose between them.
     """
     pattern = context.pattern
-    pieces = [piece for piece in pattern.pieces if piece.rows and nouns_of(piece)]
-    if len(pieces) < 3:
+    every = [piece for piece in pattern.pieces if piece.rows]
+    pieces = [piece for piece in every if nouns_of(piece)]
+    if len(every) < 3 or not pieces:
         return
     text = instructions(pattern)
     if "tail" in lowered_alike(text):
@@ -102,13 +103,19 @@ def piece_unattached(context: ProofContext) -> Iterator[Finding]:
     together = " ".join(attaching)
     named = [piece for piece in pieces if nouns_of(piece) & nouns_in(together)]
     # what a caution before the rows says of all parts puts none of them in its place
-    making_up = (s for s in sentences(text) if s.start() >= pieces[0].span.start)
-    if not named or any(_ATTACH.search(s[0]) and _ALL.search(s[0]) for s in making_up):
+    making_up = (s for s in sentences(text) if s.start() >= every[0].span.start)
+    seamed = any(re.search(r"\b(?:shoulder|side)\s+seams?\b", words, re.I) for words in attaching)
+    if not (named or seamed) or any(_ATTACH.search(s[0]) and _ALL.search(s[0]) for s in making_up):
         return
-    main = max(pieces, key=lambda piece: piece.span.end - piece.span.start)
-    counts = noun_counts(text[pieces[0].span.start :])
+    main = max(every, key=lambda piece: piece.span.end - piece.span.start)
+    counts = noun_counts(text[every[0].span.start :])
     for piece in pieces:
-        if piece in (main, pieces[0]) or piece in named or not starts_anew(pattern, piece):
+        if (
+            piece is every[0]
+            or (piece is main and not piece.make)
+            or piece in named
+            or not starts_anew(pattern, piece)
+        ):
             continue
         own = text[piece.span.start : piece.span.end]
         here = noun_counts(own)
@@ -125,8 +132,17 @@ def piece_unattached(context: ProofContext) -> Iterator[Finding]:
 _NUMBERS = {
     "both": 2, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8,
     "nine": 9, "ten": 10, "eleven": 11, "twelve": 12,
-    **{str(n): n for n in range(2, 13)},
+    **{str(n): n for n in range(2, 100)},
 }  # fmt: skip
+#: "Sew three legs to each side": twice as many.
+_EACH_SIDE = re.compile(r"\s+(?:to|on|at|along|down)\s+(?:each|either|both)\s+sides?\b", re.I)
+
+
+def _sides(words: str, found: re.Match[str]) -> int:
+    """2 where a counted piece goes to each of two sides."""
+    return 2 if _EACH_SIDE.search(words, found.start("noun"), found.end() + 15) else 1
+
+
 _COUNTED = expression(
     rf"\b(?P<number>{'|'.join(_NUMBERS)})\s+(?P<noun>(?:[a-z]+\s+)?[a-z]{{3,}})\b", re.IGNORECASE
 )
@@ -179,13 +195,13 @@ def piece_number(context: ProofContext) -> Iterator[Finding]:
     """
     pattern = context.pattern
     pieces = [piece for piece in pattern.pieces if piece.rows]
-    if len(pieces) < 2 or not any(piece.make for piece in pieces):
+    if not any(piece.make for piece in pieces):
         return
     after = min(piece.span.end for piece in pieces)
     text = instructions(pattern)
     blank = blanked(pattern, (row.span for row in pattern.rows))
     for said in sentences(text):
-        if said.start() < after or not _ATTACH.search(said[0]):
+        if said.start() < after or not (_ATTACH.search(said[0]) or _LAID.search(said[0])):
             continue
         if not blank[said.start() : said.end()].strip():
             continue
@@ -194,19 +210,47 @@ def piece_number(context: ProofContext) -> Iterator[Finding]:
         yield from _too_few(context, said, pieces, blank[after:])
     for said in _ALL_OF.finditer(text, after):
         yield from _too_many(context, said, pieces)
+    for said in _BY_COLOUR.finditer(pattern.source.text):
+        yield from _not_in_all(context, said, pieces)
 
 
+#: "Make 5 flags in A and 4 in B", "Make 3 squares with Red, 2 with Blue and 4 with Cream".
+_BY_COLOUR = expression(
+    r"\bmake\s+(?P<first>\d{1,2})\s+(?P<noun>[a-z]{3,})\s+(?:in|with)\s+(?:colou?r\s+)?\w{1,12}"
+    r"(?P<more>(?:,\s*\d{1,2}\s+(?:in|with)\s+(?:colou?r\s+)?\w{1,12}){0,6},?\s+and\s+\d{1,2}\s+(?:in|with)\b)",
+    re.IGNORECASE,
+)
+
+
+def _not_in_all(
+    context: ProofContext, said: re.Match[str], pieces: list[Piece]
+) -> Iterator[Finding]:
+    """A finding where the pieces told by their colours are not as many as are to be made."""
+    same = [piece for piece in pieces if singular(said["noun"].lower()) in nouns_of(piece)]
+    told = int(said["first"]) + sum(map(int, re.findall(r"\d+", said["more"])))
+    if len(same) == 1 and same[0].make not in (None, told):
+        yield context.finding(
+            Span(*said.span()),
+            sentence(f"these are {told} in all, but {shown(same[0].name)} says {same[0].make}"),
+            mends=[Mend("Say the same number in both places.")],
+        )
+
+
+#: "Lay the 20 squares out 4 by 5."
+_LAID = expression(r"\b(?:lay|arrange|set\s+out|join)\s+(?:out\s+)?the\s+\d", re.IGNORECASE)
 #: "... for all 10 flags": that many there must be, be it in a row or in the making up.
 _ALL_OF = expression(
     r"\ball\s+(?:the\s+|of\s+the\s+)?(?:\d{1,2}|[a-z]{3,6})\s+[a-z]{3,}\b", re.IGNORECASE
 )
 _OF_THE_MADE = expression(
-    r"\b(?:the|both)\s+(?P<number>two|three|four|five|six|[2-6])?\s*(?P<noun>[a-z]{3,})\b",
+    r"\b(?:the|both)\s+(?P<number>two|three|four|five|six|[2-9]|[1-9]\d)?\s*(?P<noun>[a-z]{3,})\b",
     re.IGNORECASE,
 )
-#: Words for a part of what was made, or for more that comes elsewhere.
+#: Words for a part of what was made, or for more that comes elsewhere: "two to the front".
 _A_PART = expression(
-    r"\b(?:other|remaining|rest|more|left|right|each|every|another|first|second|third|last|next|front|back|of\s+the)\b",
+    r"\b(?:other|remaining|rest|more|each|every|another|first|second|third|last|next|of\s+the)\b"
+    r"|\b(?:left|right|front|back)\s+(?!of\b|of\s|over\b|and\b|between\b|at\b|with\b|in\b|on\b)[a-z]{3,}"
+    r"|\b(?:one|two|three|four|five|six|\d)\s+(?:to|on|at|between|along|in|for)\b",
     re.IGNORECASE,
 )
 
@@ -219,6 +263,7 @@ def _too_few(
         noun = singular(found["noun"].lower())
         same = [piece for piece in pieces if noun in nouns_of(piece)]
         number = _NUMBERS.get((found["number"] or "both").lower(), 0)
+        number *= _sides(said[0], found)
         if not found["number"] and not found[0].lower().startswith("both"):
             continue
         made = sum(piece.make or 0 for piece in same)
@@ -249,6 +294,7 @@ def _too_many(context: ProofContext, said: re.Match[str], pieces: list[Piece]) -
             continue
         made = sum(piece.make or 0 for piece in same)
         number = _NUMBERS[found["number"].lower()]
+        number *= _sides(said[0], found)
         if number > made and made > 0 and _last_noun(same, noun):
             start = said.start() + found.start()
             yield context.finding(
@@ -264,10 +310,8 @@ def _too_many(context: ProofContext, said: re.Match[str], pieces: list[Piece]) -
 def _last_noun(pieces: list[Piece], word: str) -> bool:
     """Whether the word is what the pieces are, not what they belong to ("eye stalks")."""
     return all(
-        re.search(
-            rf"\b{re.escape(word)}(?:s|es)?\b\W*(?:$|[(:\u2013-]|x\s?\d|make\b)", piece.name.lower()
-        )
-        for piece in pieces
+        word in map(singular, re.findall(r"[a-z]+(?=\W*(?:$|[(:,\u2013-]|x\s?\d|make\b))", name))
+        for name in (piece.name.lower() for piece in pieces)
     )
 
 

@@ -17,8 +17,13 @@ GAUGE_STITCHES = (
     r"(?P<number>\d{1,3})\s*(?P<unit>sts?|stitch(?:es)?|sc|hdc|dc|htr|tr|single\s+crochets?"
     r"|(?:half\s+)?(?:double\s+crochets?|trebles?))\b"
 )
-_STITCHES = expression(GAUGE_STITCHES, re.IGNORECASE)
-_ROWS = expression(
+_STITCHES = re.compile(GAUGE_STITCHES, re.IGNORECASE)
+_SPACES = re.compile(
+    r"(?P<number>\d{1,3})\s*(?:ch-?\s?\d\s*|\dch[- ]?)?"
+    r"(?P<unit>sps?|spaces?|v-?\s?sts?|clusters?|mesh(?:es)?|blocks?)\b",
+    re.IGNORECASE,
+)
+_ROWS = re.compile(
     r"\b\d{1,3}(?:\.5|\s?\u00bd)?\s*(?:rows?|rnds?|rounds?)\b|\b(?:rows?|rnds?|rounds?)\s*[:=]?\s*\d",
     re.IGNORECASE,
 )
@@ -55,7 +60,7 @@ def gauge_incomplete(context: ProofContext) -> Iterator[Finding]:
         Row 1: Ch 12, sc in 2nd ch from hook and in each ch across. (11)
     """
     text = text_of(context.pattern, "gauge")
-    found = _STITCHES.search(text)
+    found = _STITCHES.search(text) or _SPACES.search(text)
     if found is None or _NO_MATTER.search(text):
         return
     lacks = []
@@ -205,8 +210,12 @@ _NAMES = expression(
     r"(?<![.!?] )\b(?!(?:All|Rights|Reserved|Copyright|Please|You|This|The|For|May|Do|No)\b)"
     r"[A-Z][\w'\u2019-]+"
 )
-_CONTACT = expression(r"\w@\w|\bwww\.|https?://|\w\.(?:com|co\.uk|org|net|example)\b")
-_USE = expression(
+#: A name in a notice without any capitals: "(c) 2023 juniper lindqvist".
+_SMALL_NAME = re.compile(
+    r"(?:19|20)\d\d[\s,]+(?:by\s+)?(?!all\b|please\b|no\b|do\b)[a-z][\w'\u2019-]+\s+[a-z][\w'\u2019-]+"
+)
+_CONTACT = re.compile(r"\w@\w|\bwww\.|https?://|\w\.(?:com|co\.uk|org|net|example)\b")
+_USE = re.compile(
     r"\b(?:sell|personal\s+use|share|copy|copies|distribut\w+|permission|reproduc\w+)\b",
     re.IGNORECASE,
 )
@@ -240,11 +249,7 @@ def copyright_line(context: ProofContext) -> Iterator[Finding]:
     if notices:
         whole = " ".join(notice[0] for notice in notices)
         lacks = [] if _YEAR.search(whole) else ["the year"]
-        lacks += (
-            []
-            if _NAMES.search(rx.sub(r"\w{1,40}@\w{1,40}(?:\.\w{1,20})*", "", whole))
-            else ["a name"]
-        )
+        lacks += [] if _names_someone(whole) else ["a name"]
         if lacks:
             yield context.finding(
                 Span(*notices[0].span()),
@@ -261,6 +266,11 @@ def copyright_line(context: ProofContext) -> Iterator[Finding]:
             yield context.finding(
                 first_line(context.pattern), sentence(f"the pattern {lack}"), mends=[]
             )
+
+
+def _names_someone(notice: str) -> bool:
+    words = re.sub(r"\w{1,40}@\w{1,40}(?:\.\w{1,20})*", "", notice)
+    return bool(_NAMES.search(words) or (words.islower() and _SMALL_NAME.search(words)))
 
 
 RULES = (gauge_incomplete, notion_size, yarn_incomplete, copyright_line)

@@ -16,7 +16,7 @@ from proofhook.trade.abbreviations import meanings
 from proofhook.trade.stitches import parse_stitch
 from proofhook_rules.around import LISTS, blanked, instructions
 from proofhook_rules.lists import is_explained, outside_the_rows
-from proofhook_rules.wording import sentence, shown
+from proofhook_rules.wording import kind_of, sentence, shown
 
 
 def _has(row: Row, kind: type) -> bool:
@@ -146,7 +146,7 @@ def join_unsaid(context: ProofContext) -> Iterator[Finding]:
         return
     if _HOW_ROUND.first(_LAST_ST.sub("", _of_rounds(pattern))):
         return
-    rounds = [row for row in pattern.rows if row.label and row.label.kind == "round"]
+    rounds = [row for row, kind in _kinds(pattern) if kind == "round"]
     if len(rounds) > 2:
         row = rounds[0]
         yield context.finding(
@@ -158,7 +158,7 @@ def join_unsaid(context: ProofContext) -> Iterator[Finding]:
 
 #: A slip stitch that makes the ring closes no round.
 _RING_ST = expression(
-    r"\b(?:sl(?:ip)?\.?\s*st\w*|ss)\s+(?:in|to|into)\s+(?:the\s+)?(?:first|1st)\s+ch\w*",
+    r"\b(?:sl(?:ip)?\.?\s*st\w*|ss)\s+(?:in|to|into)\s+(?:the\s+)?(?:first|1st|2nd|second)\s+ch\w*",
     re.IGNORECASE,
 )
 
@@ -166,11 +166,15 @@ _RING_ST = expression(
 def _of_rounds(pattern: Pattern) -> str:
     """What is to be done, but for rows that go to and fro and chains that are closed to a ring."""
     hidden = [s.body for s in pattern.sections if s.kind in LISTS]
-    hidden += [r.span for r in pattern.rows if r.label and r.label.kind == "row"]
+    hidden += [row.span for row, kind in _kinds(pattern) if kind == "row"]
     return _RING_ST.sub("", blanked(pattern, hidden))
 
 
-_PLACED = Sought(
+def _kinds(pattern: Pattern) -> list[tuple[Row, str]]:
+    return [(row, kind_of(row, piece)) for piece in pattern.pieces for row in piece.rows]
+
+
+_PLACED = expression(
     r"\b(?:plac(?:e|ing)|put|insert|add)\s+(?:a\s+|the\s+|your\s+)?(?:stitch\s+)?marker\b|\bpm\b",
     re.I,
     begins="plac|put|insert|add|pm",

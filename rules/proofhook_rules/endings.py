@@ -34,6 +34,7 @@ _GOES_ON = Sought(
 
 
 #: What the next piece is worked like says nothing of the end of this one.
+_ALONG = expression(r"\balong\s+the\b", re.IGNORECASE)
 _AS_ANOTHER = expression(r"\b(?:same\s+)?as\s+(?:for\s+)?(?:the\s+)?\w+", re.IGNORECASE)
 
 
@@ -80,16 +81,14 @@ def ending_missing(context: ProofContext) -> Iterator[Finding]:
     for at, piece in enumerate(pieces):
         last = at + 1 == len(pieces)
         end = len(text) if last else pieces[at + 1].span.start
-        if not last and (
-            not starts_anew(pattern, pieces[at + 1]) or _counts_on(piece, pieces[at + 1])
-        ):
+        if not last and not _needs_an_end(pattern, piece, pieces[at + 1]):
             continue
         region = text[piece.span.start : end]
         if last and starts_anew(pattern, piece) and len(pieces) > 1:
             region = text[piece.span.start : _end_of_piece(pattern, piece)]
         ahead = "" if last else text[end : pieces[at + 1].rows[0].span.end]
-        ahead = _AS_ANOTHER.sub("", ahead)
-        if not _END.first(region) and not _GOES_ON.first(region + ahead):
+        ahead = _ALONG.sub("", _AS_ANOTHER.sub("", ahead))
+        if not _END.search(region) and not _GOES_ON.search(region + ahead):
             open_ones.append(piece)
     if len(open_ones) > 2 and len(open_ones) == len(pieces):
         names = joined([shown(piece.name) for piece in open_ones])
@@ -98,6 +97,22 @@ def ending_missing(context: ProofContext) -> Iterator[Finding]:
     for piece in open_ones:
         name = f"{shown(piece.name)} is" if len(pieces) > 1 and piece.name else "the work is"
         yield _open(context, piece, f"{name} never fastened off")
+
+
+#: "Join A with a sl st in any corner": yarn that is joined was fastened off before.
+_JOINED_ANEW = expression(
+    r"[^.;:]{0,40}\b(?:re-?)?join(?:ing)?\s+(?:the\s+|new\s+)?(?:yarn|wool|cotton|thread|colou?r\s+\w+|(?-i:[A-H]|MC|CC))"
+    r"\s+(?:with|to|in|at)\b",
+    re.IGNORECASE,
+)
+
+
+def _needs_an_end(pattern: Pattern, piece: Piece, following: Piece) -> bool:
+    """Whether the next piece does not go on from this one: it is begun, or yarn joined for it."""
+    start = following.heading.end if following.heading else following.span.start
+    if _JOINED_ANEW.match(pattern.source.text, start):
+        return True
+    return starts_anew(pattern, following) and not _counts_on(piece, following)
 
 
 def _counts_on(piece: Piece, following: Piece) -> bool:
@@ -125,7 +140,7 @@ def _end_of_piece(pattern: Pattern, piece: Piece) -> int:
 _WOVEN = Sought(
     r"\bweav\w+|\bwoven\b|\bdarn\w*\s+in|\bdarn\s+(?:the\s+|all\s+|your\s+)*ends"
     r"|\b(?:sew|work|run|tuck|hid|hide|hiding|crochet|secur\w*|bury|trim|tidy|finish|neaten|thread|deal)"
-    r"\w*\s+(?:\w+\s+){0,4}(?:ends?|tails?)\b"
+    r"\w*\s+(?:(?!with\b|using\b|by\b)\w+\s+){0,4}(?:ends?|tails?)\b"
     r"|\bends?\s+(?:\w+\s+){0,3}(?:in|away|hidden|inside|under|secured?)\b",
     re.IGNORECASE,
     begins="weav|woven|darn|sew|work|run|tuck|hid|crochet|secur|bury|trim|tidy|finish|neaten|thread"
@@ -182,7 +197,7 @@ _SEWN_WITH_TAIL = expression(
 )
 _SEWN = expression(r"\b(?:sew|stitch|attach|whip\s?stitch)\w*\b", re.IGNORECASE)
 _TAIL_LEFT = expression(
-    r"\b(?:leav\w+|left|keep\w*|with|cut\w*|tie\s+off)\b[^.;\n]{0,60}?\b(?:tails?|ends?|lengths?|(?:cm|in|inch(?:es)?)\b)|\blong\s+tail",
+    r"\b(?:leav\w+|left|keep\w*|with|cut\w*|tie\s+off)\b[^.;\n]{0,60}?\b(?:tails?|ends?|lengths?|\d+\s*(?:cm|in|inch(?:es)?)\b)|\blong\s+tail",
     re.IGNORECASE,
 )
 
@@ -223,6 +238,9 @@ def tail_missing(context: ProofContext) -> Iterator[Finding]:
     pattern = context.pattern
     text = pattern.source.text
     pieces = [piece for piece in pattern.pieces if piece.rows]
+    if pieces and not _TAIL_LEFT.search(_SEWN_WITH_TAIL.sub("", text)):
+        yield from _no_tail_at_all(context, pieces)
+        return
     if len(pieces) < 2:
         return
     begins = [*(piece.span.start for piece in pieces[1:]), _end_of_piece(pattern, pieces[-1])]
@@ -245,6 +263,8 @@ def tail_missing(context: ProofContext) -> Iterator[Finding]:
         for piece in pieces:
             if piece in tails or not nouns_of(piece) & what or not starts_anew(pattern, piece):
                 continue
+            if nouns_of(piece) & _SEAMED and not _SEWN_WITH_TAIL.search(said[0]):
+                continue
             others = [p for p in tails if nouns_of(p) & nouns_in(said[0])]
             with_tail = _SEWN_WITH_TAIL.search(said[0]) is not None
             single = (piece.make or 1) == 1 and any(
@@ -262,7 +282,31 @@ def tail_missing(context: ProofContext) -> Iterator[Finding]:
                 working=shown(" ".join(said[0].split())),
                 mends=[Mend("Say “Fasten off, leaving a long tail for sewing.”")],
             )._replace(piece=piece.name)
+            tails.append(piece)  # one word of it will do
 
+
+def _no_tail_at_all(context: ProofContext, pieces: list[Piece]) -> Iterator[Finding]:
+    """A finding where something is sewn with a tail, and no piece is told to leave one."""
+    text = context.pattern.source.text
+    if not re.search(r"fasten|(?-i:FO)\b", text, re.I):
+        return
+    for said in sentences(text[pieces[-1].span.end :]):
+        if _SEWN.search(said[0]) and _SEWN_WITH_TAIL.search(said[0]):
+            here = nouns_in(said[0])
+            named = next((each for each in pieces if nouns_of(each) & here), None)
+            piece = named or pieces[-1]
+            what = f"{shown(named.name)} is sewn on" if named else "the work is sewn up"
+            yield context.finding(
+                piece.rows[-1].span,
+                sentence(f"{what} with its tail, but no tail is left to sew with"),
+                working=shown(" ".join(said[0].split())),
+                mends=[Mend("Say “Fasten off, leaving a long tail for sewing.”")],
+            )._replace(piece=piece.name)
+            return
+
+
+#: Pieces that are joined along seams, with yarn of their own.
+_SEAMED = frozenset({"sleeve", "panel", "square", "motif", "block", "strip"})
 
 #: "... and the two feet underneath": a further piece that is sewn on in the same sentence.
 _AND_ANOTHER = expression(

@@ -14,7 +14,7 @@ from proofhook.records import NamedTuple, replace
 from proofhook.trade import units
 from proofhook_rules.around import sections_of, text_of
 from proofhook_rules.completeness import GAUGE_STITCHES
-from proofhook_rules.wording import counted, sentence, shown
+from proofhook_rules.wording import counted, kind_of, sentence, shown
 
 _STITCHES = expression(
     rf"{GAUGE_STITCHES}"
@@ -64,9 +64,10 @@ def gauge_size(context: ProofContext) -> Iterator[Finding]:
     if gauge is None or piece is None or not given:
         return
     room = Fraction(str(context.options["most-off"]))
+    across = _lengths(context, only=_ACROSS) or given
     for size, stitches in enumerate(piece.widths):
         width = Fraction(stitches) / gauge
-        of_size = [m.figures[min(size, len(m.figures) - 1)].value * _cm(m.unit) for m in given]
+        of_size = [m.figures[min(size, len(m.figures) - 1)].value * _cm(m.unit) for m in across]
         meant = [width * part for part in piece.parts]
         if any(abs(each - length) <= room * length for length in of_size for each in meant):
             yield from _height(context, piece, width)
@@ -158,7 +159,7 @@ def _largest_even(context: ProofContext) -> Even | None:
     piece, rows = max(pieces, key=lambda each: _worked_rows(each[1]), default=(None, []))
     if piece is None or len(rows) < 2 or _worked_rows(rows) < LEAST_ROWS:
         return None
-    kinds = {row.row.label.kind for row in rows if row.row.label}
+    kinds = {kind_of(row.row, piece) for row in rows}
     if len(kinds) != 1 or not kinds <= {"row", "round"}:
         return None
     widths = Counter[tuple[int, ...]]()
@@ -252,11 +253,24 @@ def _worked_rows(rows: list[RowTally]) -> int:
     return sum(_rows_of(row) for row in rows)
 
 
-def _lengths(context: ProofContext) -> list[units.Measure]:
-    """The lengths of the finished size, in centimetres or inches."""
+#: What the wearer measures, which the piece need not.
+_TO_FIT = expression(r"(?im)^[^\n:]{0,20}\bto\s+fit\b[^\n]*$")
+
+
+#: A line that begins with what is measured from side to side, or round.
+_ACROSS = expression(
+    r"(?im)^[^\n:\d]{0,20}\b(?:bust|chest|hips?|circumference|width)\b[^\n:\d]{0,20}:[^\n]*$"
+)
+
+
+def _lengths(context: ProofContext, only: re.Pattern[str] | None = None) -> list[units.Measure]:
+    """The lengths of the finished size, in centimetres or inches; in some lines only, if said."""
+    texts = [context.quote(section) for section in sections_of(context.pattern, "size")]
+    worn = [_TO_FIT.sub("", text) for text in texts]
+    if only is not None:
+        worn = texts = ["\n".join(line[0] for line in only.finditer(text)) for text in worn]
     found: list[units.Measure] = []
-    for section in sections_of(context.pattern, "size"):
-        text = context.quote(section)
+    for text in worn if any(next(units.measures(each), None) for each in worn) else texts:
         for measure in units.measures(text):
             if measure.kind == "length" and measure.unit != "mm":
                 parts = len(context.pattern.sizes)

@@ -12,7 +12,7 @@ from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Span
 from proofhook.trade import hooks
 from proofhook.trade.hook_sizes import Size, sizes_in
-from proofhook_rules.around import instructions, sections_of, text_of
+from proofhook_rules.around import instructions, sections_of, singular, text_of
 from proofhook_rules.wording import joined, sentence, shown
 
 _HALF = r"(?:[.,]5|\s?\u00bd|[ -]1/2)?"
@@ -166,6 +166,7 @@ def hook_unused(context: ProofContext) -> Iterator[Finding]:
                 f"Nothing is said of where the {size.mm:g} mm hook is used.",
                 mends=[Mend("Say which part each hook is for, or leave the hook out.")],
             )
+    yield from _for_nothing(context, told)
     have = {size.mm for size in listed}
     for size in taken:
         if have and size.mm not in have:
@@ -175,6 +176,37 @@ def hook_unused(context: ProofContext) -> Iterator[Finding]:
                 f"The {size.mm:g} mm hook is not in the materials.",
                 mends=[Mend("Put the hook into the materials.")],
             )
+
+
+#: "4.5 mm hook for the ribbing": what a hook is listed for.
+_HOOK_FOR = expression(
+    r"(?P<hook>\d{1,2}(?:[.,]\d{1,2})?\s?mm[^\n;.]{0,40}?)\bfor\s+(?:the\s+|all\s+)?(?P<part>[a-z]{4,})\b",
+    re.I,
+)
+#: Words that name a way to work, or all of the piece, and need not come again.
+_ANY_PART = frozenset(
+    """main rest body whole everything crochet pattern your this gauge work size lace tension
+    working""".split()
+)
+
+
+def _for_nothing(context: ProofContext, told: str) -> Iterator[Finding]:
+    """Findings for a hook that is listed for a part of which the instructions know nothing."""
+    words = {singular(word) for word in re.findall(r"[a-z]{3,}", told.lower())}
+    for section in sections_of(context.pattern, "materials"):
+        text = context.pattern.source.text
+        for found in _HOOK_FOR.finditer(text, section.start, section.end):
+            line = context.pattern.source.line_span(context.pattern.source.line_of(found.start()))
+            part = singular(found["part"].lower())
+            stem = part.removesuffix("ing").removesuffix("b")
+            if "hook" not in text[line.start : line.end].lower() or part in _ANY_PART:
+                continue
+            if not any(word.startswith(stem) for word in words):
+                yield context.finding(
+                    Span(*found.span()),
+                    sentence(f"{shown(found[0])}: nothing else speaks of {shown(found['part'])}"),
+                    mends=[Mend("Say where the hook is taken up, or leave it out.")],
+                )
 
 
 _RELATIVE = expression(r"\b(?:smaller|larger|bigger|small|large|second|other|first)\s+hook", re.I)

@@ -25,9 +25,6 @@ NAMES = {
 #: How far a mark's surroundings are looked at, and how many slips a row is told of.
 NEAR, FAR, MOST_TOLD = 40, 600, 3
 
-#: How far a mark's surroundings are looked at, and how many slips a row is told of.
-NEAR, FAR, MOST_TOLD = 40, 600, 3
-
 BRACKET = expression(r"[()\[\]{}]")
 STAR = expression(r"\\?(?:\*\*?|†|‡)")
 
@@ -186,7 +183,7 @@ def _from_elsewhere(
     """
     if (
         row.row.label is None
-        or not row.row.label.kind
+        or not (row.row.label.kind or row.row.label.text[:1] in "Rr")
         or re.search(ELSEWHERE, context.quote(row.row.body))
     ):
         return True

@@ -69,9 +69,37 @@ def material_missing(context: ProofContext) -> Iterator[Finding]:
                 ),
                 mends=[Mend(f"Put {notion.name} into the materials.")],
             )
+    yield from _neither_hook_nor_yarn(context, spans)
     yield from colours_missing(context, listed, told)
     yield from names_missing(context, listed, told)
     yield from letters_missing(context, told)
+
+
+#: What is crocheted with and what of; a pattern that names none of it anywhere lacks it.
+_HOOK_OF = expression(r"\bhooks?\b|\d\s?mm\b", re.IGNORECASE)
+_YARN_OF = expression(
+    r"\b(?:yarns?|wool|cottons?|acrylic|threads?|balls?|skeins?|hanks?|merino|alpaca|silk|linen|jute"
+    r"|raffia|twine|string|chenille|mohair|polyester|bamboo|dk|worsted|aran|chunky|bulky|sport|fingering"
+    r"|ply|knitting|oddments?|scraps?|g|yds?|yards?|met(?:re|er)s?)\b",
+    re.IGNORECASE,
+)
+
+
+def _neither_hook_nor_yarn(context: ProofContext, spans: tuple[Span, ...]) -> Iterator[Finding]:
+    """Findings for materials without a hook or without yarn, where nothing else names one.
+
+    Only a pattern that gives its gauge or its abbreviations too is meant to be complete.
+    """
+    source = context.pattern.source
+    if not any(s.kind in ("gauge", "abbreviations") for s in context.pattern.sections):
+        return
+    for what, words in (("a hook", _HOOK_OF), ("any yarn", _YARN_OF)):
+        if not words.search(source.text):
+            yield context.finding(
+                source.line_span(source.line_of(spans[0].start)),
+                sentence(f"the materials do not list {what}"),
+                mends=[Mend(f"Put {what.replace('any ', 'the ')} into the materials.")],
+            )
 
 
 #: What does for another thing.
@@ -265,9 +293,8 @@ def yarn_amount(context: ProofContext) -> Iterator[Finding]:
 
 #: An entry of a list of colours: "Shade B (Cherry) 3 balls", "Color C, Brick: 3 balls".
 _ENTRY = expression(
-    r"(?m)^[ \t*\u2022-]{0,8}(?P<name>(?:Colou?r|Shade|Yarn)\s+(?:[A-H]|MC|CC\d?|\d)\b)"
-    r"(?P<rest>[^\n]*)$",
-    re.IGNORECASE,
+    r"(?m)^[ \t*\u2022-]{0,8}(?P<name>(?:(?i:Colou?r|Shade|Yarn)\s+(?:[A-Ha-h]|MC|CC\d?|\d)\b)"
+    r"|(?:[A-H]|MC|CC\d?)(?=\s*(?:[:=(\u2013\u2014]|-\s)))(?P<rest>[^\n]*)$"
 )
 
 

@@ -185,24 +185,41 @@ _TO_NOTHING = expression(
     r"(?=[ \t]*(?:[.,;]?[ \t]*$|[.,;](?=\s)|\s(?:over|with|using)\b))",
     re.I | re.M,
 )
+#: "21 cm long, 11 cm wide and 13 high": one figure of several without its unit.
+_SIDE = expression(
+    r"(?<![\d.,/x\u00d7])(?P<figure>\d+(?:[.,]\d+)?)\s+(?:high|tall|wide|long|deep)\b", re.I
+)
 _NO_LENGTH = expression(r"\b(?:ages?|sizes?\s+\d|years?|months?|US|UK|makes)\b", re.I)
 
 
 def _bare_amounts(context: ProofContext) -> Iterator[Finding]:
     """Findings for a length that ends without its unit, in the size or the gauge."""
     source = context.pattern.source
-    for kind, words in (("size", _ABOUT), ("gauge", _TO_NOTHING)):
-        for section in sections_of(context.pattern, kind):
-            for found in words.finditer(source.text, section.start, section.end):
-                line = source.line_span(source.line_of(found.start()))
-                clause = rx.split(r"[;.]\s", source.text[line.start : found.start()])[-1]
-                if kind == "size" and _NO_LENGTH.search(clause):
-                    continue
+    places = (("size", _ABOUT), ("size", _SIDE), ("gauge", _TO_NOTHING))
+    for kind, words in places:
+        for found in _found_in(context, kind, words):
+            line = source.line_span(source.line_of(found.start()))
+            clause = re.split(r"[;.]\s", source.text[line.start : found.start()])[-1]
+            bare = words is not _SIDE or next(units.measures(source.quote(line)), None)
+            if bare and not (kind == "size" and _NO_LENGTH.search(clause)):
                 yield context.finding(
                     Span(*found.span("figure")),
                     f"“{found['figure']}” has no unit.",
                     mends=[Mend("Say whether these are centimetres or inches.")],
                 )
+
+
+def _found_in(context: ProofContext, kind: str, words: re.Pattern[str]) -> Iterator[re.Match[str]]:
+    """Where an expression fits in the sections of a kind.
+
+    A size that is told in a sentence before the materials has no section of its own.
+    """
+    source = context.pattern.source
+    spans = sections_of(context.pattern, kind)
+    if not spans and words is _SIDE and context.pattern.rows:
+        spans = (Span(0, context.pattern.rows[0].span.start),)
+    for section in spans:
+        yield from words.finditer(source.text, section.start, section.end)
 
 
 def _one_sided(context: ProofContext, kind: str) -> Iterator[Finding]:
@@ -289,7 +306,9 @@ def yarn_weight(context: ProofContext) -> Iterator[Finding]:
 _NUMBER_ASIDE = expression(
     r"\b(?P<name>(?:super[ -]|light[ -])?"
     r"(?:bulky|chunky|aran|worsted|dk|double\s+knitting|fingering|sport|lace|jumbo))"
-    r"(?:[ -]weight)?\s*\(\s*(?:(?P<also>[a-z][a-z ]*[a-z]),\s*)?\#?(?P<no>[0-7])\s*\)",
+    r"(?:[ -]weight)?(?:\s+(?:yarn|wool|cotton|acrylic|merino|alpaca|blend|thread)){0,2}"
+    r"\s*\(\s*(?:(?P<also>[a-z][a-z ]*[a-z]),\s*)?\#?(?P<no>[0-7])\s*\)"
+    r"|\(\s*(?P<alone>(?:super[ -])?(?:bulky|fine)|medium|light|lace),\s*\#?(?P<of>[0-7])\s*\)",
     re.IGNORECASE,
 )
 
@@ -297,8 +316,8 @@ _NUMBER_ASIDE = expression(
 def _in_brackets(context: ProofContext, section: Span) -> Iterator[Finding]:
     """Findings for a number in brackets right behind the name of a weight."""
     for found in _NUMBER_ASIDE.finditer(context.pattern.source.text, section.start, section.end):
-        number = int(found["no"])
-        names = [name for name in (found["name"], found["also"]) if name]
+        number = int(found["no"] or found["of"])
+        names = [name for name in (found["name"], found["also"], found["alone"]) if name]
         wrong = [n for n in map(_known_name, names) if n and yarn.agrees(number, n) is False]
         if wrong:
             yield context.finding(

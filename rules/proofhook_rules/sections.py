@@ -28,7 +28,8 @@ _SECTIONS = (
     ("finishing", "the finishing"),
 )
 _SAID = {
-    "level": r"\b(?:beginner|easy|intermediate|experienced|advanced|basic|complex)\b",
+    "level": r"\b(?:beginner|easy|intermediate|experienced|advanced|basic|complex|improver"
+    r"|novice)\b",
     "terms": r"\b(?:US|UK|U\.S\.|U\.K\.|USA|American|British)\b"
     r"[^.\n]{0,30}\b(?:terms?|terminology|crochet)\b",
     "size": r"\b(?:tall|wide|long|across|square|high|finished"
@@ -226,7 +227,9 @@ def level_word(context: ProofContext) -> Iterator[Finding]:
         sets = {each for word in words for each in levels.level_sets(word)}
         if sets and (not wanted or wanted in sets):
             continue
-        found = rx.search(r"(?m)\A[^\n:]*:[*_ ]*(\w[\w -]*\w)[ .*_]*(?:$|[\u00b7|;])", text)
+        found = re.search(
+            r"(?m)\A[^\n:]*:[*_ ]*(\w[\w -]*\w)[ *_]*(?:\.?[ *_]*$|[\u00b7|;]|\.\s)", text
+        )
         if found:
             start = section.body.start + found.start(1)
             what = "one of the usual skill levels"

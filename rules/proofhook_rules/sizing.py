@@ -25,8 +25,8 @@ _LIST = expression(
 
 #: "12 (14) sts", one figure in brackets before what is counted: a list that is cut short.
 _SHORT = expression(
-    r"(?<![\w.,/:-])(?P<first>\d{1,3})\s?\(\s*(?P<rest>\d{1,3})\s*\)"
-    r"(?=\s+(?:sts?|stitches|ch|chains?|rows?|rnds?|rounds?|times|sc|hdc|dc|htr|tr)\b)"
+    r"(?<![\w.,/:-])(?P<first>\d{1,3}(?:\.\d)?)\s?\(\s*(?P<rest>\d{1,3}(?:\.\d)?)\s*\)"
+    r"(?=\s+(?:sts?|stitches|ch|chains?|rows?|rnds?|rounds?|times|sc|hdc|dc|htr|tr|cm|in|inches|g|balls?|skeins?)\b)"
 )
 
 

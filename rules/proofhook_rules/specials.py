@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from proofhook import expressions as rx
+from proofhook.counting.result import RowTally
 from proofhook.expressions import expression
 from proofhook.pattern import Total
-from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
+from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Span
 from proofhook.trade.stitches import parse_stitch
 from proofhook_rules.around import blanked
@@ -29,12 +29,16 @@ _KEYS = (
 )  # fmt: skip
 
 
-@rule("special-unexplained", Grade.QUERY)
+POSTS = Option("post-stitches", False, "whether post stitches need a method, not only a name")
+
+
+@rule("special-unexplained", Grade.QUERY, POSTS)
 def special_unexplained(context: ProofContext) -> Iterator[Finding]:
     """A stitch beyond the basic ones is explained.
 
     Puffs, popcorns, bobbles, clusters, shells and V-stitches are made of other numbers of
-    loops with every designer, so that the name alone does not say how.
+    loops with every designer, so that the name alone does not say how.  A stitch round the
+    post passes by its name, unless its counterpart has a method or the house wants one.
 
     Flagged:
 
@@ -86,6 +90,7 @@ def special_unexplained(context: ProofContext) -> Iterator[Finding]:
             )
     yield from _named_only(context, told)
     yield from _by_its_name(context)
+    yield from _posts(context)
 
 
 def _named_only(context: ProofContext, told: set[str]) -> Iterator[Finding]:
@@ -118,7 +123,8 @@ def _named_only(context: ProofContext, told: set[str]) -> Iterator[Finding]:
 
 #: "bead stitch in next st", at the head of words that the reader knows nothing of.
 _OWN_STITCH = expression(
-    r"(?:\d+\s+)?(?P<name>[a-z]{3,}(?:\s[a-z]{3,})?\s(?:stitch|st))(?:es|s)?\s+in\b", re.IGNORECASE
+    r"(?:\d+\s+)?(?P<name>(?![a-z]+ing\b|(?:one|two|three|four|five|six|more|every|each|same)\b)[a-z]{3,}(?:\s[a-z]{3,})?\s(?:stitch|st))(?:es|s)?\s+in\b",
+    re.IGNORECASE,
 )
 
 
@@ -138,6 +144,50 @@ def _by_its_name(context: ProofContext) -> Iterator[Finding]:
             yield context.finding(
                 Span(span.start + found.start("name"), span.start + found.end("name")),
                 sentence(f"{shown(found['name'])} is not explained"),
+                row=row,
+                mends=[Mend("Say under special stitches how it is worked.")],
+            )
+
+
+_POST = expression(
+    r"(?<![A-Za-z])(?P<side>[FB])P(?P<base>sc|hdc|dc|htr|d?tr)\b|(?<![A-Za-z])R(?P<late>d?tr|htr|dc)(?P<way>[FB])\b",
+    re.IGNORECASE,
+)
+#: What a method has and a name has not.
+_METHOD = expression(
+    r"\b(?:insert|yarn\s+over|yo|around\s+the|round\s+the|from\s+(?:the\s+)?(?:front|back|behind)|behind\s+the)\b",
+    re.I,
+)
+
+
+def _posts(context: ProofContext) -> Iterator[Finding]:
+    """Findings for stitches round the post without a method, where the other side has one."""
+    used: dict[str, tuple[RowTally, Span]] = {}
+    text = context.pattern.source.text
+    for row in context.tally.rows:
+        for found in _POST.finditer(text, row.row.body.start, row.row.body.end):
+            used.setdefault(found[0].upper(), (row, Span(*found.span())))
+    told = {
+        name
+        for entry in context.pattern.definitions
+        if _METHOD.search(entry.meaning)
+        for name in map(str.upper, re.findall(r"[A-Za-z]+", entry.abbreviation))
+    }
+    for name, (row, span) in used.items():
+        turned = str.maketrans("FB", "BF")
+        other = (
+            name[0].translate(turned) + name[1:]
+            if name[1] == "P"
+            else name[:-1] + name[-1].translate(turned)
+        )
+        if name not in told and (other in told or context.options[POSTS.name]):
+            yield context.finding(
+                span,
+                sentence(f"{shown(context.quote(span))} has no method")
+                if other not in told
+                else sentence(
+                    f"{shown(context.quote(span))} has no method, though its counterpart has one"
+                ),
                 row=row,
                 mends=[Mend("Say under special stitches how it is worked.")],
             )

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from proofhook.counting.result import RowTally, Verdict
 from proofhook.expressions import expression
-from proofhook.pattern import Each, Group, Repeat, Step, Which, Work
+from proofhook.pattern import Each, Group, Repeat, Step, Total, Which, Work
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Edit, Span
 from proofhook.trade.terms import Evidence, Sign, evidence, may_conflict
@@ -53,16 +53,27 @@ def terms_unstated(context: ProofContext) -> Iterator[Finding]:
             weighed = evidence(context.pattern.source.text)
             if weighed.of("us", "stated") or weighed.of("uk", "stated") or weighed.conflict:
                 return
-            if weighed.decided_by == "strong" and not context.options[ALWAYS.name]:
+            proved = weighed.decided_by == "strong" and _by_a_stitch(weighed)
+            if proved and not context.options[ALWAYS.name]:
                 return
+            start = found.end() - len(found[0].lstrip("0123456789 "))
             yield context.finding(
-                Span(*found.span()),
-                f"The pattern does not say whether {shown(found[0])} is a US or a UK term.",
+                Span(start, found.end()),
+                f"The pattern does not say whether {shown(found[0][start - found.end() :])} is "
+                "a US or a UK term.",
                 row=row,
                 working=_reasons(weighed),
                 mends=[Mend(f"Say it before the rows: “{_guess(weighed)}”.")],
             )
             return
+
+
+def _by_a_stitch(weighed: Evidence) -> bool:
+    """Whether a stitch of one side only is among the words that decide; "tension" is none."""
+    return any(
+        sign.words not in ("tension", "miss", "missing", "gauge")
+        for sign in weighed.of(weighed.terms, "strong")
+    )
 
 
 def _guess(weighed: Evidence) -> str:
@@ -172,16 +183,18 @@ TIMES = expression(r"[\s*]*(?P<count>\d+)\s*(?P<times>times|x|\u00d7)", re.IGNOR
 
 
 PLAINLY = Option("even-with-total", False, "ask too where the total settles it")
+BARE = Option("bare", False, "ask about “2 sc” without a place, in one stitch or in two")
 
 
-@rule("count-ambiguous", Grade.QUERY, PLAINLY)
+@rule("count-ambiguous", Grade.QUERY, PLAINLY, BARE)
 def count_ambiguous(context: ProofContext) -> Iterator[Finding]:
     """No wording is left that makers count in two ways.
 
     "Rep from * 5 times" comes after one pass that is worked already: some makers then
     work five more, some stop at five in all.  "3 sc in next 3 sts" is one in each to some,
     and three in each to others.  A total settles it; without one the row needs "more" or
-    "in all", or "each".  A house may want plain wording in any case.
+    "in all", or "each".  A house may want plain wording in any case, and every "2 sc" to say
+    whether it goes into one stitch or over two.
 
     Flagged:
 
@@ -199,6 +212,8 @@ def count_ambiguous(context: ProofContext) -> Iterator[Finding]:
                 yield from _two_ways(context, row, repeat)
             for work in _each_or_all(row.row.steps):
                 yield from _each_or_in_all(context, row, work)
+        if context.options[BARE.name]:
+            yield from _bare(context, row)
 
 
 def _each_or_all(steps: tuple[Step, ...]) -> Iterator[Work]:
@@ -211,6 +226,41 @@ def _each_or_all(steps: tuple[Step, ...]) -> Iterator[Work]:
                 yield step
         elif isinstance(step, (Repeat, Group)):
             yield from _each_or_all(step.steps)
+
+
+#: "2 sc" as a step by itself, with nothing that says where.
+_BARE_COUNT = re.compile(
+    r"(?<![\w-])(?P<n>[2-9]|\d\d)\s?(?P<st>sc|hdc|dc|htr|tr|dtr)(?=\s*(?:[,;.*)\]]|and\b|$))", re.I
+)
+
+
+def _bare(context: ProofContext, row: RowTally) -> Iterator[Finding]:
+    """A finding for the first bare count of a row, outside its totals and groups."""
+    held = [step.span.moved(row.row.body.start) for step in _with_a_place(row.row.steps)]
+    body = row.row.body
+    for found in _BARE_COUNT.finditer(context.pattern.source.text, body.start, body.end):
+        if any(span.start <= found.start() < span.end for span in held):
+            continue
+        count, stitch = found["n"], found["st"]
+        yield context.finding(
+            Span(*found.span()),
+            sentence(f"{shown(found[0])} may mean one in each of {count} sts or {count} in one"),
+            row=row,
+            mends=[
+                Mend(f"Say “{stitch} in next {count} sts”, if one in each is meant."),
+                Mend(f"Say “{count} {stitch} in next st”, if that is meant."),
+            ],
+        )
+        return
+
+
+def _with_a_place(steps: tuple[Step, ...]) -> Iterator[Step]:
+    """The steps that say where they go, and totals; a repeat is looked into."""
+    for step in steps:
+        if isinstance(step, Repeat):
+            yield from _with_a_place(step.steps)
+        elif isinstance(step, Group | Each | Total) or (isinstance(step, Work) and step.place):
+            yield step
 
 
 #: "3 sc in next 3 sts", in the parts that a mend puts together anew.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from proofhook.counting.result import RowTally, UnitCount
+from proofhook.pattern import Group, Piece, Ring, Row, Step, Turn, Which, Work
 from proofhook.proofing import ProofContext
 
 
@@ -52,6 +53,30 @@ def shown(words: str, most: int = 60) -> str:
 
 
 def row_word(row: RowTally) -> str:
-    """``round`` for a row that calls itself one, ``row`` otherwise."""
-    label = row.row.label
-    return "round" if label and label.kind == "round" else "row"
+    """``round`` for a row that calls itself one or goes round, ``row`` otherwise."""
+    return kind_of(row.row, row.piece) or "row"
+
+
+def kind_of(row: Row, piece: Piece) -> str:
+    """``row`` or ``round``, "" where nothing tells which.
+
+    The label says it; "R4" and bare numbers are rounds in a piece that begins with a ring,
+    rows in one that is turned.
+    """
+    label = row.label
+    if label is None or label.kind == "free":
+        return ""
+    if label.kind:
+        return label.kind
+    if any(isinstance(step, Turn) for each in piece.rows for step in each.steps):
+        return "row"
+    return "round" if piece.rows and _rings(piece.rows[0].steps) else ""
+
+
+def _rings(steps: tuple[Step, ...]) -> bool:
+    """Whether steps begin in a ring."""
+    return any(
+        isinstance(step, Ring)
+        or (isinstance(step, (Work, Group)) and step.place and step.place.which is Which.RING)
+        for step in steps
+    )

@@ -64,6 +64,9 @@ def work_turning_chain(cursor: Cursor, step: Chain) -> None:
         if not cursor.hook_row:
             cursor.first_step = step
         return
+    if cursor.bridge_next and cursor.below is not None and not cursor.below.is_chain:
+        cursor.chain_seen += count
+        return
     rule = rule_for(cursor, step, count)
     if cursor.cluster_next and step.counts is None:
         rule = ChainRule(False)

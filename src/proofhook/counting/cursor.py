@@ -83,6 +83,7 @@ class Cursor:
         self.ring_chain = 0
         self.standing = False
         self.cluster_next = False
+        self.bridge_next = False
         self.first_step: Chain | None = None
         self.next_group = 0
         self.group_name = ""

@@ -54,7 +54,9 @@ def go_to(cursor: Cursor, place: Place, span: Span) -> None:
         case Which.HOOK:
             from_hook(cursor, place.nth, span)
         case Which.NEXT:
-            take(cursor, what, 1, span)
+            again = "sp" in what.name and entered(cursor)
+            if not again or cursor.choice("in the space that was entered", 2) == 0:
+                take(cursor, what, 1, span)
         case Which.CORNER:
             take_corner(cursor, what, span)
         case Which.MIDDLE:
@@ -69,6 +71,12 @@ def go_to(cursor: Cursor, place: Place, span: Span) -> None:
             cursor.out.exact = False
         case _:
             cursor.out.exact = False
+
+
+def entered(cursor: Cursor) -> bool:
+    """Whether slip stitches have just led into a place, and nothing is worked into it yet."""
+    slipped = bool(cursor.made) and all(run.kind == SLIP for run in cursor.made)
+    return cursor.here is not None and (cursor.standing or (slipped and cursor.goes_round()))
 
 
 def each_place(cursor: Cursor, place: Place, span: Span) -> int:
@@ -169,8 +177,10 @@ def work_skip(cursor: Cursor, step: Skip) -> None:
     if step.unworked or (place.each and place.which is Which.LAST):
         cursor.rest_said = True
         return
-    if place.which is Which.HOOK:
-        from_hook(cursor, place.nth, step.span)
+    begun = cursor.below is None and cursor.setting.first and not cursor.made_stitches()
+    from_chain = begun and what.name == "ch" and count < cursor.chain_seen
+    if place.which is Which.HOOK or from_chain:  # "ch 6, sk 1 ch, 4 sc"
+        from_hook(cursor, count + 1 if from_chain else place.nth, step.span)
         if cursor.below is not None and not cursor.below.is_ring:
             cursor.at, cursor.here = max(cursor.at - 1, 0), None
             cursor.out.used -= 1

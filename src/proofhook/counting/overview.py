@@ -9,6 +9,7 @@ from proofhook.pattern import (
     Chain,
     Evenly,
     Group,
+    Join,
     Note,
     OtherSide,
     Place,
@@ -19,10 +20,12 @@ from proofhook.pattern import (
     Step,
     Stitch,
     Total,
+    Turn,
     Unread,
     Which,
     Work,
 )
+from proofhook.trade.stitches import turning_chain
 
 
 @lru_cache(maxsize=4096)
@@ -106,6 +109,25 @@ def first_stitch(steps: tuple[Step, ...]) -> str:
                     return inner
             return step.stitch.base
     return ""
+
+
+def begins_with_bridge(steps: tuple[Step, ...], terms: str) -> bool:
+    """ "Ch 4, sk 4 sc, sc in next 16": a chain over a gap, and no turning chain."""
+    told = [step for step in steps if not isinstance(step, (Note, Join, Turn))][:3]
+    if len(told) < 3:
+        return False
+    chain, skip, work = told
+    if not (isinstance(chain, Chain) and isinstance(skip, Skip) and isinstance(work, Work)):
+        return False
+    place = skip.place
+    height = turning_chain(work.stitch.base, terms) or 1
+    over_stitches = place.which is Which.NEXT and place.until is None and not skip.unworked
+    return (
+        chain.counts is None
+        and over_stitches
+        and min(place.count) > 2
+        and max(chain.count) > height + 1
+    )
 
 
 def begins_with_cluster(steps: tuple[Step, ...]) -> bool:

@@ -141,8 +141,10 @@ def program_of(
                 (row.steps,), 1, False, None, "where it stops is not known", reference.span
             )
         return Program(tuple(bodies), 1_000, False, reference.until, rows=tuple(named))
+    if times <= 0:
+        return Program((row.steps,), 1, False, None, "it stands for no row at all", None)
     numbered = tuple(zip(numbers, named, strict=True)) if reference.piece else ()
-    return Program(tuple(bodies), max(times, 0), False, rows=tuple(named), numbered=numbered)
+    return Program(tuple(bodies), times, False, rows=tuple(named), numbered=numbered)
 
 
 def _works_more(steps: tuple[Step, ...]) -> bool:

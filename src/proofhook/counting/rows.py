@@ -18,7 +18,7 @@ from proofhook.counting.effort import TOO_LONG, Effort
 from proofhook.counting.fabric import PICOT, SLIP, SPACE, Fabric, Run, of_stitches, ring
 from proofhook.counting.judging import judge
 from proofhook.counting.overview import into_loop
-from proofhook.counting.references import Program, program_of
+from proofhook.counting.references import Program, label_rows, program_of
 from proofhook.counting.result import Verdict
 from proofhook.counting.totals import figure, width
 from proofhook.counting.work import work_row
@@ -32,6 +32,7 @@ from proofhook.pattern import (
     Repeat,
     Ring,
     Row,
+    RowsReference,
     Step,
     Total,
     Unit,
@@ -149,7 +150,11 @@ class RowWorker:
         if not self.effort.left(usual=True):
             run.results.append(RowResult(row, Attempt(reason=TOO_LONG), Verdict.UNREAD))
             return
-        if (row.sizes is not None and self.size not in row.sizes) or _dashed(row, self.size):
+        if (
+            (row.sizes is not None and self.size not in row.sizes)
+            or _dashed(row, self.size)
+            or _no_times(row, self.size, len(self.pattern.sizes))
+        ):
             self.not_for_this_size(row)
             return
         begins = _begins(row.steps, first)
@@ -393,9 +398,10 @@ class RowWorker:
             if any(_AS_GROUPS & set(result.customs) for result in results):
                 # "4 shells, 2 dc": the stitches of what is counted as groups are in them.
                 loose = tuple(run for run in made if not run.group)
+                apart = [self.unit(r.unit, loose, alone, repeats, groups, False) for r in results]
                 results = [
-                    r if r.agrees else self.unit(r.unit, loose, alone, repeats, groups, False)
-                    for r in results
+                    b if not a.agrees and b.agrees else a
+                    for a, b in zip(results, apart, strict=True)
                 ]
             attempt.units += results
 
@@ -542,6 +548,16 @@ def _dashed(row: Row, size: int) -> bool:
         return False
     count = totals[-1].units[0].count
     return len(count) > 1 and at_size(count, size) == 0 and max(count) > 0
+
+
+def _no_times(row: Row, size: int, sizes: int) -> bool:
+    """ "Next 0 (2, 4) rows", "Rep last row 0 (1, 2) times": nothing in this size, but in others."""
+    counts = [label_rows(row.label, each) for each in range(sizes)]
+    often = [count for count in counts if count is not None]
+    if len(often) == sizes and often[size] <= 0 < max(often):
+        return True
+    repeats = [s.times for s in row.steps if isinstance(s, RowsReference) and s.times is not None]
+    return any(at_size(times, size) == 0 < max(times) for times in repeats)
 
 
 def _begins(steps: tuple[Step, ...], first: bool = False) -> bool:

@@ -16,6 +16,7 @@ from proofhook.counting.fabric import (
     CHAIN,
     MAX_PLACES,
     RING_FABRIC,
+    SPACE,
     Fabric,
     Run,
     merged,
@@ -23,6 +24,7 @@ from proofhook.counting.fabric import (
 )
 from proofhook.counting.filling import work_along, work_evenly, work_skip
 from proofhook.counting.overview import (
+    begins_with_bridge,
     begins_with_cluster,
     first_stitch,
     implied_body,
@@ -91,6 +93,7 @@ def work_whole(cursor: Cursor, steps: tuple[Step, ...]) -> None:
     cursor.ring_groups = len(into_ring) > 1
     cursor.next_stitch = first_stitch(steps)
     cursor.cluster_next = begins_with_cluster(steps)
+    cursor.bridge_next = begins_with_bridge(steps, cursor.setting.terms)
     if (cursor.below is None or cursor.setting.first) and into_loop(steps):
         cursor.lay(RING_FABRIC)
         cursor.out.begins = True
@@ -173,10 +176,10 @@ def result_of(cursor: Cursor) -> Worked:
     """The row as worked, with what is left over and what hangs on for the next row."""
     out = cursor.out
     if cursor.chain_seen:
-        if not cursor.made_stitches():
+        if not cursor.made_stitches() and not _as_before(cursor):
             cursor.made.append(Run(CHAIN, cursor.chain_seen))
             out.begins = True
-        elif out.joined or out.turned or not cursor.goes_round():
+        elif out.joined or out.turned or not (cursor.goes_round() or _as_before(cursor)):
             out.chain_after = out.chain_after or cursor.chain_seen
         else:
             cursor.settle_chain()
@@ -194,6 +197,12 @@ def result_of(cursor: Cursor) -> Worked:
     if sum(run.count for run in out.runs) > MAX_PLACES:
         raise NotWorked(TOO_LARGE)
     return out
+
+
+def _as_before(cursor: Cursor) -> bool:
+    """Whether the last chain is a space like all those before it, in what is no row."""
+    lengths = {run.length for run in cursor.made if run.kind == SPACE}
+    return not cursor.setting.in_row and lengths == {cursor.chain_seen}
 
 
 def _goes_on_along_the_chain(cursor: Cursor) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from proofhook.counting.beginnings import on_row, open_ring
 from proofhook.counting.cursor import Cursor
 from proofhook.counting.fabric import MAX_PLACES, PICOT, RING_FABRIC, Run
-from proofhook.counting.filling import each_place, every_nth, fill_places, go_to
+from proofhook.counting.filling import each_place, entered, every_nth, fill_places, go_to
 from proofhook.counting.making import joining_stitch, made_group, many_in_one, produce, work_bare
 from proofhook.counting.places_below import stop_for, take, take_nth
 from proofhook.counting.special_places import (
@@ -136,6 +136,10 @@ def at_next(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place
     if stitch.role in ("dec", "tog") and stitch.uses > 1:
         together(cursor, step, stitch, count, what, number)
         return
+    if number == 1 and "sp" in what.name and entered(cursor):
+        if cursor.choice("in the space that was entered", 2) == 1:
+            at_same(cursor, step, stitch, count, Place(Which.SAME, whats=place.whats))
+            return
     each = count or 1
     if count is not None and count > 1 and number > 1 and not place.each:
         if count == number and stitch.role in ("", "named"):
@@ -196,6 +200,14 @@ def at_first(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, plac
         and not cursor.below.is_chain
     ):
         produce(cursor, stitch, count or 1, step.span)
+        return
+    if (
+        what.name == "ch"
+        and cursor.first_chain
+        and cursor.made_stitches()
+        and stitch.role != "slip"
+    ):
+        produce(cursor, stitch, count or 1, step.span)  # round the chain, back where it began
         return
     unknown = cursor.below is None and cursor.count_made() > 2 and not cursor.setting.first
     closing = unknown or (

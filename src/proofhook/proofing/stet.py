@@ -19,6 +19,7 @@ from proofhook.records import NamedTuple
 if TYPE_CHECKING:
     from proofhook.counting.result import Tally
     from proofhook.proofing.finding import Finding
+    from proofhook.text import Source
 
 BOOK = "stet.toml"
 NEEDED = ("rule", "quote", "because")
@@ -61,6 +62,8 @@ def read_book(path: str) -> tuple[Stet, ...]:
         raise HouseError(f"{path}: not UTF-8; save it as UTF-8 text.") from None
     except tomli.TOMLDecodeError as error:
         raise HouseError(f"{path}:{error.lineno}:{error.colno}: not TOML: {error.msg}.") from None
+    except RecursionError:
+        raise HouseError(f"{path}: nested too deeply to be a list of what stands.") from None
     for key in table:
         if key != "stet":
             raise HouseError(f"{path}: there is no setting {key!r}{nearest(key, ['stet'])}")
@@ -119,7 +122,8 @@ def reason_of(finding: Finding, tally: Tally, stets: Iterable[Stet]) -> str:
 def identities(findings: Iterable[Finding], tally: Tally) -> Iterator[Identity]:
     """What each of the findings in a pattern is known by.
 
-    The words are those of its row without the label, or else of its line.
+    The words are those of its row without the label; of its line where there are none, and of
+    the next line that has any where that is blank.
     """
     source = tally.pattern.source
     rows = sorted((row.row for row in tally.rows), key=lambda row: row.span)
@@ -127,11 +131,19 @@ def identities(findings: Iterable[Finding], tally: Tally) -> Iterator[Identity]:
     for finding in findings:
         at = finding.span.start
         place = bisect_right(starts, at) - 1
+        words = ""
         if place >= 0 and at < rows[place].span.end:
-            words = rows[place].body
-        else:
-            words = source.line_span(source.line_of(at))
-        yield Identity(finding.rule, _even(source.quote(words)), finding.piece)
+            words = _even(source.quote(rows[place].body))
+        yield Identity(finding.rule, words or _line_from(source, at), finding.piece)
+
+
+def _line_from(source: Source, at: int) -> str:
+    """The words of the line that holds an offset; of the next that has any, where it is blank."""
+    for line in range(source.line_of(at), len(source.line_starts()) + 1):
+        words = _even(source.quote(source.line_span(line)))
+        if words:
+            return words
+    return ""
 
 
 def fingerprints(findings: Iterable[Finding], tally: Tally) -> Iterator[str]:

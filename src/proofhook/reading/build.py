@@ -541,10 +541,12 @@ def _often(reader: _Reader, phrase: Phrase, span: Span) -> Often | None:
     return Often(span, times, more, until, _in_all(reader, phrase.times))
 
 
-def _as_often(reader: _Reader, phrase: Phrase, span: Span) -> Often | None:
+def _all_times(reader: _Reader, phrase: Phrase, span: Span) -> Item:
     """ "..., 6 times": all the times there are."""
     times, more = _times(reader, phrase.head)
-    return None if times is None or more else Often(span, times, False, None, True)
+    if times is None or more:
+        return Unread(span)
+    return RepeatAll(span, Often(span, times, False, None, True))
 
 
 def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
@@ -643,7 +645,9 @@ def _onward(reader: _Reader, phrase: Phrase, last: Item | None) -> Item:
     assert first is not None
     span = reader.span(first.start, max(p.end for p in phrase if p is not None))
     if not isinstance(last, Work):
-        return Unread(span)
+        if "n" not in phrase.head.slots:
+            return Unread(span)
+        last = Work(span, reader.vocabulary.plain, None)  # "one in each of the next 3"
     filled = last.place is not None and last.place.until is not None
     if filled and phrase.place is not None and phrase.place.name == "any":
         return Note(span)  # "... around over a loop of wire"
@@ -800,6 +804,8 @@ def _rows(reader: _Reader, phrase: Phrase, span: Span) -> Item:
         if where is None:
             continue
         tokens = reader.tokens[where[0] : where[1]]
+        if any(t.number and len(t.number) > 1 for t in tokens):
+            return Unread(span)  # "as Row 26 (28)": another row in each size
         spread = any(t.kind in ("-", "--", "to", "through") or t.text == "through" for t in tokens)
         numbers = [t.number[0] for t in tokens if t.number]
         if spread and rows and numbers:
@@ -861,6 +867,7 @@ _MAKERS: dict[str, Callable[[_Reader, Phrase, Span], list[Item] | Item]] = {
     "together": _together,
     "evenly": _evenly,
     "work": _work,
+    "told": _work,
     "chain": _chain,
     "ring": _ring,
     "forms": lambda reader, phrase, span: Note(span),
@@ -907,7 +914,7 @@ _MAKERS: dict[str, Callable[[_Reader, Phrase, Span], list[Item] | Item]] = {
     "instead": lambda reader, phrase, span: Instead(span),
     "but": lambda reader, phrase, span: Note(span, "but"),
     "fill": _fill,
-    "often": lambda reader, phrase, span: RepeatAll(span, _as_often(reader, phrase, span)),
+    "often": _all_times,
     "even": _even,
     "plain": _plain,
     "counted": _bare,

@@ -96,6 +96,25 @@ def finished(elements: list[Element], vocabulary: Vocabulary) -> list[Step]:
             _append(element, out)  # type: ignore[arg-type]
         else:
             out.append(Unread(element.span))
+    return _in_sequence(out)
+
+
+def _in_sequence(steps: list[Step]) -> list[Step]:
+    """ "1 in the first stitch, 2 in the second": the second is the one after the first."""
+    out: list[Step] = []
+    reached = 0
+    for step in steps:
+        place = step.place if isinstance(step, Work) else None
+        nth = place.nth if place is not None and place.which is Which.NTH else 0
+        if isinstance(step, Work) and place is not None and nth > 1 and nth == reached + 1:
+            step = replace(step, place=replace(place, which=Which.NEXT, nth=0))
+        if nth:
+            reached = nth
+        elif place is not None and place.which is Which.FIRST and len(place.count) == 1:
+            reached = place.count[0]
+        elif not isinstance(step, Note):
+            reached = 0
+        out.append(step)
     return out
 
 
@@ -321,14 +340,14 @@ def repeat_all(element: RepeatAll, elements: list[Element], position: int, out: 
             or isinstance(step, Repeat)
         ):
             start = index + 1
-    body = tuple(_unanchored(s) for s in out[start:] if not isinstance(s, Note))
+    body = tuple(_unanchored(s) for s in _in_sequence(out[start:]) if not isinstance(s, Note))
     if not any(isinstance(s, (Work, Group, Repeat)) for s in body):
         out.append(Unread(element.span))
         return
     sentence = _its_sentence(elements, position)
     if sentence is not None:
         start = max(start, next(i for i, s in enumerate(out) if s.span.start >= sentence))
-        body = tuple(_unanchored(s) for s in out[start:] if not isinstance(s, Note))
+        body = tuple(_unanchored(s) for s in _in_sequence(out[start:]) if not isinstance(s, Note))
     del out[start:]
     span = Span(body[0].span.start, element.span.end)
     if often is None or often.times is None:

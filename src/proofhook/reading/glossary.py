@@ -62,6 +62,19 @@ IN_A_TABLE = expression(
     re.I,
 )
 
+#: "Inc here means 2 hdc in one stitch.": a sentence of the notes that explains a word.
+IN_A_SENTENCE = expression(
+    r"(?:^|(?<=[.!?] ))[\s>*-]*[\"']?(?:an? )?(?P<name>[A-Za-z][A-Za-z-]{0,11}(?: (?:st|stitch|group))?)[\"']?"
+    r"(?: here| below| throughout)? ?(?:means|is|=) ?"
+    r"(?P<meaning>(?:work )?(?:\d ?[a-z]{2,4}|[(\[][^()\[\]]{5,60}[)\]]) (?:all |worked )?in(?:to)? (?:the )?(?:same|one|next|corner|a)\b[^.;]{0,30})",
+    re.I,
+)
+
+#: "mdc = dc in the front loop two rows below": a stitch named after the one that it is.
+NAMED_AFTER = expression(
+    r"(?<!\w)(?P<name>[a-z]{1,3}(?P<base>sc|hdc|dc|htr|tr)) ?= ?(?P<meaning>(?:an? )?(?P=base) (?:in|into|around|through|worked)\b[^.;]{3,120})"
+)
+
 _LISTS = ("abbreviations", "special", "notes")
 
 
@@ -102,7 +115,11 @@ def definitions_of(
         ):
             found += _entries(text, start, end, False)
             continue
-        if told and not kind and (_MADE_IN_ONE.match(line) or _SAID_IN_ONE.match(line)):
+        told = None if kind or begun else IN_A_SENTENCE.search(line) or NAMED_AFTER.search(line)
+        if told is not None:
+            found.append(_definition(told, start, True))
+            continue
+        if not kind and (_MADE_IN_ONE.match(line) or _SAID_IN_ONE.match(line)):
             found += _entries(text, start, end, True)
             continue
         if kind and not (line[:1].isalpha() and line.strip().isupper() and " " not in line.strip()):
@@ -119,7 +136,7 @@ def _is_rule(text: str, lines: Sequence[tuple[int, int]]) -> bool:
 _LETTERS = expression(r"\s*(?:[-*\u2022]\s+)?[A-Z]{1,3}\s*[:=\u2013]\s*[^:=]{3,60}$")
 #: Several of them on one line: "X = single crochet, V = increase, A = decrease".
 _LETTERS_ON_END = expression(
-    r"\s*(?:[A-Za-z ]{2,12}:\s+)?(?:[A-Z]{1,3}\s?[=:\u2013]\s?[^:=,;]{2,60}[,;]\s+){2,}[A-Z]{1,3}\s?[=:\u2013]\s?[^:=,;]{2,60}$"
+    r"\s*(?:[A-Za-z ]{2,12}:\s+)?(?:[A-Z]{1,3}\s?[=:\u2013](?=\s?[^:=,;]{2})[^:=,;]{2,61}[,;]\s+){2,}[A-Z]{1,3}\s?[=:\u2013]\s?[^:=,;]{2,60}$"
 )
 _ROW = expression(r"[\s*#]*(?:rows?|rnds?|rounds?|r)\.?\s?\d|\s*\d{1,3}[.):]", re.I)
 #: "Corner: (1 tr, 2 ch, 1 tr) in one place.", wherever it stands.
@@ -285,6 +302,9 @@ def _stitch(
     name: str, meaning: str, word: str, trade: Stitch | None, vocabulary: Vocabulary
 ) -> Stitch | None:
     """What a definition makes of a name, or None where it leaves the name as it is."""
+    after = NAMED_AFTER.match(f"{name} = {meaning}") if trade is None and not word else None
+    if after is not None:
+        return Stitch(name, after["base"], 1, 1, role="named")
     lessening = _DECREASE.match(meaning) if word in ("", "dec") and trade is None else None
     if lessening is not None:
         uses = int(lessening["uses"] or 2)
@@ -386,7 +406,9 @@ def _group(name: str, steps: tuple[Step, ...], trade: Stitch | None) -> Stitch |
 # --- what the chains count as -------------------------------------------------------
 
 SENTENCE = expression(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]+)*")
-_HINT = expression(r"\bcount|\bacts?\b|\bstands? for", re.I)
+_HINT = expression(
+    r"\bcount|\bacts?\b|\bstands? for|\bch(?:ain)?[ -]?\d[^.;\n]{0,30}(?:=|\b(?:is|are)\b)", re.I
+)
 
 
 def chain_customs(
@@ -489,7 +511,11 @@ def _said(
             lengths = lengths if not fresh else []
             lengths.append(after.number[0] if after and after.kind == "#" and after.number else 0)
             fresh = False
-        elif kind in ("counts", "countsno", "countsyes") or (kind == "as" and spoken):
+        elif (
+            kind in ("counts", "countsno", "countsyes")
+            or (kind == "as" and spoken)
+            or (lengths and not fresh and _is_a_stitch(tokens, at))
+        ):
             spoken = kind != "countsno"
             chosen = lengths or (before if kind != "countsyes" else [])
             if kind == "countsno":
@@ -506,6 +532,20 @@ def _said(
     if _NEVER.search(sentence):
         said = [(length, False, "", 0) for length, *_ in said] or [(0, False, "", 0)]
     return said, lengths or before
+
+
+def _is_a_stitch(tokens: Sequence[Token], at: int) -> bool:
+    """ "= 1 dc", "is the first dc", of a chain that was named."""
+    if tokens[at].kind != "=" and tokens[at].text not in ("is", "are"):
+        return False
+    one = False
+    for token in tokens[at + 1 : at + 6]:
+        if token.stitch is not None:
+            return one and token.stitch.role == ""
+        one = one or token.kind in ("first", "a", "one") or token.number == (1,)
+        if token.kind not in ("first", "a", "one", "#", "?", "edge"):
+            return False
+    return False
 
 
 _EACH_CHAIN = expression(

@@ -127,9 +127,10 @@ HEADS = {
     ),
     "work": (
         r"(?P<s4>S) x (?P<n4>N)(?= (?:in )?(?:a )?ring)"
-        r"|(?:(?:do|then|a) )*(?:(?P<n>N|a) (?:x )?)?(?P<more>more )?(?:blo )?(?P<s>S|inc|dec|slst)(?: st(?! from))?(?: tog)?(?(n)(?: more(?= (?:in|around|along|across|even|to) ?))?|(?P<after> N(?! (?:S|inc|dec|slst)(?: |$)))?)(?! (?:tog|times more|more times|times)\b)(?! x(?! N))(?P<twice> twice(?= in))?(?P<together> all(?= in ))?(?: (?P<each>each)(?! (?:st|S|ch|sp|N|Nth|rem|next|first|last|other|same|corner|noun)\b))?(?= |$)"
+        r"|(?:(?:do|then|a) )*(?:(?P<n>N|a) (?:x )?)?(?P<more>more )?(?:blo )?(?P<s>S|inc|dec|slst)(?: st(?! from))?(?: tog)?(?: with S(?= |$))?(?(n)(?: more(?= (?:in|around|along|across|even|to) ?))?|(?P<after> N(?! (?:S|inc|dec|slst)(?: |$)))?)(?! (?:tog|times more|more times|times)\b)(?! x(?! N))(?P<twice> twice(?= in))?(?P<together> all(?= in ))?(?: (?P<each>each)(?! (?:st|S|ch|sp|N|Nth|rem|next|first|last|other|same|corner|noun)\b))?(?= |$)"
         r"|(?:(?:do|then|a) )*(?:(?P<n3>N|a) )?(?:blo )?(?P<s3>S|inc|dec|slst)(?= )"
     ),
+    "told": r"(?:do )?(?P<n>N|a)(?: more)?(?= in (?:(?:each|next|first|last|same) ?|(?:a )?ring))",
     "chain": (
         r"(?:do |a |then |slst )*(?:ch (?P<n>N)|(?P<n2>N)(?: more)? ch|(?P<one>ch))(?: st)?(?: more)?(?: more)?(?! sp)(?! (?:N )?tog)(?P<for> (?:\?|as) first (?P<s>S))?(?P<loop> (?:\? )?(?:a )?hanger)?(?= |$)"
     ),
@@ -189,7 +190,7 @@ HEADS = {
     "fill": r"^(?:do )?(?:around|across)(?: around| in row| across)*$",
     "ahead": r"(?:then |and )*(?=in |around )",
     "number": r"(?P<n>N)",
-    "often": rf"^(?:{TIMES['times']})$",
+    "often": rf"^(?!rep )(?:{TIMES['times']})$",
     "in": r"in(?: (?P<n>N))?",
 }
 
@@ -210,12 +211,12 @@ def _choice(table: str) -> pp.ParserElement:
 
 
 #: Which heads may take a place, a "how far" and a "how often".
-_WITH_ALL = ("work", "even")
+_WITH_ALL = ("work", "told", "even")
 _WITH_TIMES = ("together", "rows", "rep", "fill", "chain", "skip")
 _WITH_PLACE = ("plain", "join", "closing", "standing", "loops", "ahead", "together", "ring")
 _ORDER = (
     "countsno", "counts", "countsyes", "made", "same", "parts", "omit", "rowlast", "ending", "forms", "aside", "note", "fasten", "noturn", "standing", "seam", "closing", "join",
-    "turn", "otherside", "evenly", "rows", "piece", "instead", "but", "together", "chain", "work", "skip", "unworked", "plain", "counted",
+    "turn", "otherside", "evenly", "rows", "piece", "instead", "but", "together", "chain", "work", "told", "skip", "unworked", "plain", "counted",
     "even", "fill", "often", "form", "ring", "loops", "rep", "inrows", "colour", "number",
 )  # fmt: skip
 

@@ -45,7 +45,7 @@ NUMBER_THEN_KIND = expression(
     re.I,
 )
 BARE = expression(
-    rf"(?P<a>\d{{1,3}})(?P<more>(?:\s*(?:-|\u2013|\u2014|&|\+|,|and|to)\s*\d{{1,3}})*)(?P<aside>{_ASIDE}?)(?P<end>\s*[.):]\s*|\s*[\u2013\u2014-]\s+|\s+[\u2013\u2014-]\s*)(?!\d*\s*(?:cm|mm|g\b|m\b|%))",
+    rf"(?P<a>\d{{1,3}})(?P<more>(?:\.?\s*(?:-|\u2013|\u2014|&|\+|,|and|to)\s*\d{{1,3}})*)(?P<aside>{_ASIDE}?)(?P<end>\s*[.):]\s*|\s*[\u2013\u2014-]\s+|\s+[\u2013\u2014-]\s*)(?!\d*\s*(?:cm|mm|g\b|m\b|%))",
     re.I,
 )
 NAMED = expression(
@@ -61,7 +61,7 @@ NEXT_COUNTED = expression(
 )
 #: "Border.", "First shoulder:", "Edging (RS):", a few words and a mark; the body must then be read.
 FREE = expression(
-    rf"(?P<words>(?![Rr](?:ow|ound|nd)s?\b|ROW|RND|ROUND)[A-Z][A-Za-z'\u2019-]*(?:\s+[A-Za-z'\u2019-]+){{0,3}}(?:\s\d{{1,2}})?)(?P<aside>{_ASIDE}*)(?P<end>\s*(?:\*\*)?\s*[:.](?:\*\*)?\s+|\s+[\u2013\u2014-]\s+)",
+    rf"(?P<words>\d(?:st|nd|rd|th) [a-z]+(?:, [a-z]+)?(?=:)|(?![Rr](?:ow|ound|nd)s?\b|ROW|RND|ROUND)[A-Z][A-Za-z'\u2019-]*(?:\s+[A-Za-z'\u2019-]+){{0,3}}(?:\s\d{{1,2}})?)(?P<aside>{_ASIDE}*)(?P<end>\s*(?:\*\*)?\s*[:.](?:\*\*)?\s+|\s+[\u2013\u2014-]\s+)",
 )
 _PROSE_NEXT = expression(
     r"(?:is|are|was|were|will|of|should|worked|shows?|leaves?|has|have|only|can|may|measures?|forms?|"

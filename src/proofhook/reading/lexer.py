@@ -18,6 +18,7 @@ from proofhook.reading.lexicon import DROPPED, SHORT_PROSE, TELLING, phrases
 from proofhook.reading.words import (
     NUMBER_WORDS,
     ORDINAL_WORDS,
+    SIZED_FILL,
     TENS,
     forget_sized,
     sized,
@@ -46,14 +47,7 @@ TOKEN = expression(
       | (?P<rowref>\bR(?=\d{1,3}\b)|(?:(?<=rep\ )|(?<=eat\ )|(?<=\bas\ )|(?<=\d\ and\ ))R(?=\ \d{1,3}\b))
       | (?P<withs>\b[wW]/)
       | (?P<dotted>(?:(?:s|d|h\.?\s?d|tr|d\.?\s?tr)\.\s?c\.|(?:b|f)\.\s?l\.\s?o\.|[hd]\.\s?tr\.?|t\.\s?r\.|sl\.\s?st\.?|s\.\s?s\.|f\.\s?o\.|inv\.\s?dec\.?)(?![a-z]))
-      | (?P<word>(?:[Ii]nc|[Dd]ec|INC|DEC)\+(?!\w)|(?i:inc|dec|sc|hdc|dc)(?=x\d)|[A-Za-z\u00c0-\u024f]+(?:['-][A-Za-z\u00c0-\u024f]+)*(?:\((?:s|es)\)(?![\w]))?(?:(?<=[a-z]{2})/[a-z]{2,4}\b)?)
-      )
-      | (?=\d)(?:
-        (?P<measure>\d[\d.,/\ ]{0,12}[\u00bc-\u00be\u2150-\u215e]?\s?(?:-\s?\d[\d.,/]{0,10}\s?)?(?:cm|mm|inch(?:es)?|in\.(?!\s*[a-z(])|(?<!,)(?<!,\ )in(?=\s*[)\]])|"|yds?|yards?|met(?:er|re)s?|grams?|ozs?|mins?|minutes?|hours?|%)(?![\w]))
-      | (?P<ordinal>\d{1,3}(?:st|\ ?(?:nd|rd|th)|ND|RD|TH|ST(?=\ (?:CH|ST|SC|DC|SP|HDC|H?TR|DTR)))\b(?!\s*(?:tog|\())|\d{1,2}d\b)
-      | (?P<number>\d+(?:\.\d+)?)
-      )
-      | (?P<sized>[\U000f0000-\U000ff000]\U0010fffd*)
+      | (?P<word>(?:[Ii]nc|[Dd]ec|INC|DEC)\+(?!\w)|(?i:inc|dec|sc|hdc|dc)(?=x\d)|[A-Za-z\u00c0-\u024f]+(?:(?:['-]|\U0010fffd+)[A-Za-z\u00c0-\u024f]+)*(?:\((?:s|es)\)(?![\w]))?(?:(?<=[a-z]{2})/[a-z]{2,4}\b)?)
       | (?P<mark>\*+|\u2020+|\u2021+|\u00a7+|\#+|\+|@|~|\^)
       | (?P<open>[(\[{<])
       | (?P<close>[)\]}>])
@@ -225,6 +219,8 @@ def _lex_part(text: str, vocabulary: Vocabulary, begins: bool) -> list[Token]:
     """The tokens of a part of a row; ``begins`` tells that it is the first."""
     forms, longest = _table(vocabulary.terms)
     raw = [(m.lastgroup or "", *m.span(), m.group()) for m in TOKEN.finditer(text)]
+    if SIZED_FILL in text:  # within words that are broken at the end of a line
+        raw = [(k, a, b, w.replace(SIZED_FILL, "") if k == "word" else w) for k, a, b, w in raw]
     if "-" in text or "/" in text:
         raw = _split_hyphens(raw, forms, vocabulary)
     tokens: list[Token] = []
@@ -670,9 +666,12 @@ def _goes_to_space(tokens: list[Token], begins: bool) -> bool:
     """ "Sl st to next ch-2 sp", where the row starts or goes on: no joining of its end."""
     if tokens[0].kind != "slst" or not (begins or any(t.kind == "next" for t in tokens[2:4])):
         return False
-    space = next((at for at, t in enumerate(tokens[2:7]) if t.kind == "sp"), None)
+    after = tokens[2:7]
+    space = next((at for at, t in enumerate(after) if t.kind == "sp"), None)
+    if space is None and [t.kind for t in after[:3]] == ["ch", "#", ","]:
+        space = 2  # "sl st to ch-1, ..."
     between = {t.kind for t in tokens[2 : 2 + (space or 0)]}
-    return space is not None and between <= {"next", "first", "ch", "#", "corner"}
+    return space is not None and between <= {"next", "first", "ch", "#", "corner", "centre"}
 
 
 def _says_in_all(tokens: list[Token], index: int) -> bool:

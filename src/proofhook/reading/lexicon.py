@@ -174,7 +174,7 @@ WORDS: dict[str, str] = {
         "rep|reps|repeat|repeats|rpt|rpts|repeated|repeating|repeal|rep.|carry on like this|"
         "continue like this|go on like this|repeat like this|continue in this way|continue in this manner|"
         "keep alternating|alternating between|alternate between|carry on in this way|keep going like this|continue this way|continue in the same way|"
-        "continue in the same manner|and so on|do this|do so"
+        "continue in the same manner|and so on|do this|do so|keep doing that|keep doing this|you keep doing that|you keep doing this"
     ),
     "tog": "tog|together|as one|tog as one|together as one|into one|at once",
     "inc": (
@@ -206,7 +206,7 @@ WORDS: dict[str, str] = {
     "total": "all told|sts in all|stitches in all|total|in total|altogether|a total of|total of|for a total of|in total of|making a total of|totalling|all together",
     # joining words
     "and": "and|&|plus|also",
-    "then": "then|and then|now|next,|after that|after this|afterwards|finally",
+    "then": "then|this time|this time it's|this time around|and then|now|next,|after that|after this|afterwards|finally",
     "with": "with|using|w/|with yarn|with colour|with color|use",
     "counts": (
         "counts as|counting as|count as|counted as|which counts as|to count as|this counts as|acts as|acting as|"
@@ -237,7 +237,8 @@ WORDS: dict[str, str] = {
         "leaving you with|you are left with|ends with|sts on row|should have|for a total of|"
         "to make a total of|there should now be|that gives you|that makes|which gives|"
         "which makes|this leaves|resulting in|equals a total of|final stitch count|"
-        "total number of stitches|number of stitches|now you have"
+        "total number of stitches|number of stitches|now you have|that's|so that's|that gives us|you're down to|we're down to|"
+        "you're up to|we're up to|and that leaves|leaves us with"
     ),
     "omit": "omit|omitting|leave off|leaving off|leave out last|eliminating|omit the last|omitting the last|leaving out",
     "ending": "ending|end with|ending with|ends|end last|ending last|finishing|finishing with|end each|stopping",

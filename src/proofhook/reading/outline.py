@@ -102,11 +102,11 @@ def read(source: Source, terms: str = "", own: OwnWords = NO_WORDS) -> Pattern:
     """
     make_room()
     flat = evened(source.text)
-    sizes = size_count(flat)
+    lines = _lines(source)
+    sizes = size_count(flat, [line.end for line in lines])
     side, statement = _terms(source.text)
     side = terms or side
     plain = Vocabulary(side)
-    lines = _lines(source)
     definitions = definitions_of(flat, lines, own.headings)
     vocabulary = Vocabulary(side, local_stitches(definitions, plain, own))
     names = size_names(flat, sizes)
@@ -188,14 +188,26 @@ class Outliner:
         self._only: tuple[int, ...] | None = None
         self._last_words = ""
         self._detached = False
+        self._width = 0
 
     # --- the walk -------------------------------------------------------------------
 
     def walk(self) -> None:
         """Read every line of the text."""
         blank_before = True
-        for line in _lines(self.source):
+        lines = _lines(self.source)
+        footers = _footers(self.text, lines)
+        for number in footers:
+            foot = lines[number]
+            blank = " " * (foot.end - foot.start)
+            self.text = self.text[: foot.start] + blank + self.text[foot.end :]
+        self._width = wrap_width([self.text[line.start : line.end] for line in lines])
+        for number, line in enumerate(lines):
             words = self.text[line.start : line.end].strip()
+            if number in footers:
+                if self._open is not None and not _ENDED.search(self._body()):
+                    continue  # the row goes on, on the next page
+                words = ""
             if not words.strip(" =-_*~#`|"):
                 if self._open is not None and not (self._open.absorb and not self._body()):
                     self._close_row()
@@ -203,16 +215,17 @@ class Outliner:
                 self._only = None
                 continue
             if not words.startswith(("```", "{%", "<!--")):
-                self._line(line, words, blank_before)
+                self._line(line, blank_before)
             self._last_words = words
             blank_before = False
         self._close_row()
         self._close_piece()
         self._close_section(len(self.text))
 
-    def _line(self, line: Line, words: str, blank_before: bool) -> None:
+    def _line(self, line: Line, blank_before: bool) -> None:
         line, sizes = self._for_sizes(line)
-        found = self._label(line)
+        words = self.text[line.start : line.end].strip()
+        found = self._label(line, blank_before)
         if found is not None and found.bare and not blank_before and _unbalanced(self._body()):
             found = None
         if found is None and self._continues(line, words, blank_before):
@@ -224,17 +237,13 @@ class Outliner:
             return
         cut = RUN_ON.search(self.text, line.start, line.end)
         if cut is not None and label_at(self.text, cut.end(), line.end) is not None:
-            self._line(
-                Line(line.start, cut.start()),
-                self.text[line.start : cut.start()].strip(),
-                blank_before,
-            )
+            self._line(Line(line.start, cut.start()), blank_before)
             self._close_row()
-            self._line(Line(cut.end(), line.end), self.text[cut.end() : line.end].strip(), False)
+            self._line(Line(cut.end(), line.end), False)
             return
         inline = self._heading_before_label(line)
         if inline is not None:
-            self._line(inline, self.text[inline.start : inline.end].strip(), False)
+            self._line(inline, False)
             return
         if self._heading(line, words, blank_before):
             return
@@ -246,15 +255,15 @@ class Outliner:
     def _steps(self, start: int, end: int) -> tuple[Step, ...]:
         return read_row(self.text[start:end].strip(), self.vocabulary)
 
-    def _label(self, line: Line) -> Found | None:
+    def _label(self, line: Line, blank_before: bool) -> Found | None:
         """The label that begins the line, where it is one."""
         found = label_at(self.text, line.start, line.end)
         if found is None:
             return None
         body = self.text[found.body : line.end]
         if found.bare:
-            return found if self._bare_is_label(found, line) else None
-        if rx.match(r"[\s:.\u2013-]*(?:=|measures?\b)", body):
+            return found if self._bare_is_label(found, line, blank_before) else None
+        if re.match(r"[\s:.\u2013-]*(?:=|measures?\b)", body):
             return None
         if self._kind in QUIET and body.strip():
             steps = self._steps(found.body, line.end)
@@ -266,11 +275,12 @@ class Outliner:
             return None
         return found
 
-    def _bare_is_label(self, found: Found, line: Line) -> bool:
+    def _bare_is_label(self, found: Found, line: Line, blank_before: bool) -> bool:
         """A bare number is a label where rows may stand and its body is an instruction."""
-        if self._kind in QUIET:
-            return False
         steps = self._steps(found.body, line.end)
+        if self._kind in QUIET:
+            may_end = blank_before and self._kind in _MAY_END_AT_A_BLANK
+            return may_end and found.label.first == (1,) and _begins(steps)
         if not works(steps) and not any(isinstance(step, Total) for step in steps):
             return False
         first = found.label.first
@@ -361,6 +371,11 @@ class Outliner:
             return True
         if leading_heading(words, self.own):
             return False
+        if (
+            self._width
+            and len(self._last_words) + 1 + len(words.split(maxsplit=1)[0]) > self._width
+        ):
+            return True
         wrapped = len(self._last_words) > 48
         return wrapped and (words[0].islower() or words[0].isdigit() or words[0] in "(*[")
 
@@ -444,6 +459,9 @@ class Outliner:
                 continue
             if self._pending is not None and (not quiet or _begins(steps)):
                 self._close_piece()
+            if lists:
+                self._close_section(line.start)
+                self._kind = "instructions"
             self._open = OpenRow(
                 found,
                 found.label.span.start if found else begin,
@@ -649,6 +667,35 @@ class Outliner:
             self._number = 0
 
 
+#: Where a row has come to its end.
+_ENDED = expression(r"[.!?)\]}\"]$")
+_FOOTER = expression(r"(?:^|\s{2,})(?:page|p\.?)\s+\d{1,3}(?:\s+(?:of|/)\s+\d{1,3})?$", re.I)
+#: So many lines must come near the longest, a quarter of all, for them to be wrapped there.
+_NEAR_THE_END, _WRAPPED_LINES, _WIDEST = 10, 8, 100
+
+
+def wrap_width(lines: list[str]) -> int:
+    """At how many characters the lines of a text are broken; 0 where they are not."""
+    lengths = [len(line.rstrip()) for line in lines if line.strip()]
+    longest = max(lengths, default=0)
+    near = sum(length >= longest - _NEAR_THE_END for length in lengths)
+    wrapped = near >= _WRAPPED_LINES and near * 4 >= len(lengths) and longest <= _WIDEST
+    return longest if wrapped else 0
+
+
+def _footers(text: str, lines: list[Line]) -> frozenset[int]:
+    """The feet of pages ("... page 2 of 3"), with the blank lines around them."""
+    found: set[int] = set()
+    for number, line in enumerate(lines):
+        if _FOOTER.search(text[line.start : line.end].strip()):
+            found.add(number)
+            for beside in (number - 1, number + 1):
+                if 0 <= beside < len(lines):
+                    blank = not text[lines[beside].start : lines[beside].end].strip()
+                    found |= {beside} if blank else set()
+    return frozenset(found)
+
+
 TOTAL_LINE = expression(
     r"[(\[{\u2013\u2014=<-]\s*(?:=\s*)?(?:\d|[\U000f0000-\U000ff000])|(?:total|stitch count|st count|you should|"
     r"you will have|there (?:are|should|will)|join\b|turn\b|count:)",
@@ -660,9 +707,11 @@ UNFINISHED = expression(
     r"(?:[,\u2013\u2014;+&*]|\b(?:and|in|of|to|the|next|each|work|from|with|or|a|then|last|first|skip|sk|ch)|\s-|\d)$",
     re.I,
 )
+#: What is said in few words: up to forty characters, no blank at the ends.
+_SAID = r"[^\s:.](?:[^:.]{0,38}?[^\s:.])??"
 FOR_SIZES = expression(
-    r"\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?:the\s+)?(?P<named>sizes?\s+[^:.]{1,40}?)(?:\s+only)?\**\s*[:.]\**\s*"
-    r"|\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?P<names>(?:the\s+)?(?:\w+\s+)?sizes?\s+[^:.]{1,40}?|(?:[\w/]+(?:\s*(?:,|and|&|-|to)\s*[\w/]+){0,4}))(?:\s+sizes?)?(?:\s+only)\**\s*[:.\u2013-]\**\s*"
+    rf"\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?:the\s+)?(?P<named>sizes?\s+{_SAID})(?:\s+only)?\**\s*[:.]\**\s*"
+    rf"|\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?P<names>(?:the\s+)?(?:\w+\s+)?sizes?\s+{_SAID}|(?:[\w/]+(?:(?:\s*[,&-]\s*|\s+(?:and|to)\s+)[\w/]+){{0,4}}))(?:\s+sizes?)?(?:\s+only)\**\s*[:.\u2013-]\**\s*"
     r"|\s*(?:for\s+)?(?P<all>all\s+sizes)\s*[:.]\s*",
     re.I,
 )
@@ -686,7 +735,7 @@ _UNTIL_COUNT = expression(
     re.I,
 )
 HEADED_LABEL = expression(
-    r"\s*(?:[#*_]+\s*)?(?P<name>[A-Z][A-Za-z' ]{1,30}(?:\d{1,2})?(?:\s*\([^()]{1,20}\))?)\s*(?:\*\*)?\s*(?:[:\u2013\u2014]|(?:\.\s*){1,4}|,(?=\s*(?:[Rr]ow|[Rr]nd|[Rr]ound)\s*\d))\s*(?:\*\*)?\s*(?=(?:R\d|[Rr]ow|[Rr]nd|[Rr]ound|Row|Rnd|Round|RND|ROW|ROUND|\d+(?:st|nd|rd|th)))"
+    r"\s*(?:[#*_]+\s*)?(?P<name>[A-Z][A-Za-z' ]{1,30}(?:\d{1,2})?(?:\s*\([^()]{1,20}\))?)\s*(?:\*\*\s*)?(?:[:\u2013\u2014]|\.(?:\s*\.){0,3}|,(?=\s*(?:[Rr]ow|[Rr]nd|[Rr]ound)\s*\d))\s*(?:\*\*\s*)?(?=(?:R\d|[Rr]ow|[Rr]nd|[Rr]ound|Row|Rnd|Round|RND|ROW|ROUND|\d+(?:st|nd|rd|th)))"
 )
 
 

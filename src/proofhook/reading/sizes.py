@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_left
 from collections import Counter
+from collections.abc import Sequence
 from functools import cache
 
 from proofhook import expressions as rx
@@ -30,9 +32,10 @@ _FIRST = expression(rf"{_BEFORE}{FIGURE}\s*\Z", re.I)
 _LONGEST_FIGURE = 12
 
 
-def size_count(text: str) -> int:
+def size_count(text: str, line_ends: Sequence[int]) -> int:
     """How many sizes the figures of a text are given for; 1 where there are no lists.
 
+    ``line_ends`` are the offsets at which its lines end, the last that of the text.
     The commonest length of at least two lists wins: a stray "sc in next 5 (6)" is none.
     """
     lengths: Counter[int] = Counter()
@@ -55,10 +58,13 @@ def size_count(text: str) -> int:
     for length in [length for length in lengths if length > MOST_SIZES]:
         del lengths[length]
     declared = _declared(text)
-    if declared == 2 and not lengths and len(_PAIR.findall(text)) >= 2:
+    if declared == 2 and not lengths and _in_two_sizes(text, line_ends):
         return 2
     if not lengths and _TWO_NAMED.search(text) and len(_BOTH_IN_ONE.findall(text)) >= 2:
         return 2
+    ranges = set(lengths) == {3} and len(_PAIR.findall(text)) > 2 * lengths[3]
+    if declared == 2 and ranges:
+        return 2  # "Rows 27-30 (29-32)" are ranges
     if declared > 2 and lengths[declared] and lengths[declared] == max(lengths.values()):
         return declared
     if not lengths:
@@ -81,7 +87,45 @@ def _follows_a_figure(text: str, at: int) -> bool:
 
 
 #: "18 (20) sts", "next 18 (20)": a figure for each of two sizes.
-_PAIR = expression(r"(?<![\w.])\d{1,4}\s*[(\[]\s*\d{1,4}\s*[)\]]")
+_PAIR = expression(r"(?<![\w.])(\d{1,4})\s*[(\[]\s*(\d{1,4})\s*[)\]]")
+#: What says that the figures after it are no part of the work: "ch 7 (9)", "\u2013 12 (14)".
+_ANNOUNCES = expression(r"(?:\bch(?:ain)?|[=:\u2013\u2014-])\s*\Z", re.I)
+#: What may stand between a row's total and the end of its line.
+_ROW_ENDS = expression(r"[\s.,;]*(?:(?:turn|join)\b[\s.]*)?", re.I)
+_MEASURE = expression(
+    r"\s*(?:g|kg|oz|m|cm|mm|in|inch(?:es)?|ins|yds?|yards?|metres?|meters?|balls?|skeins?|%"
+    r"|months?|mths?|years?|yrs?)\b",
+    re.I,
+)
+#: A figure in brackets after a word: "sc around (24)".
+_BARE_TOTAL = expression(r"(?<=[a-z)\]])[.,;]?\s+[(\[]\d{1,4}[)\]]", re.I)
+
+
+def _in_two_sizes(text: str, line_ends: Sequence[int]) -> bool:
+    """Whether the pairs of figures in a pattern for two sizes are theirs.
+
+    "(sc, inc) x 6 (18)" at the end of a row is a figure and a total where other rows have
+    totals of this form.
+    """
+
+    def ends_a_row(found: re.Match[str]) -> bool:
+        line_end = line_ends[bisect_left(line_ends, found.end())]
+        return _ROW_ENDS.fullmatch(text, found.end(), line_end) is not None
+
+    totals = any(map(ends_a_row, _BARE_TOTAL.finditer(text)))
+    at_ends = measures = 0
+    for pair in _PAIR.finditer(text):
+        announced = _ANNOUNCES.search(text, max(0, pair.start() - 8), pair.start())
+        if ends_a_row(pair) and pair[1] == pair[2]:
+            totals = True
+        elif ends_a_row(pair) and not announced:
+            at_ends += 1
+        elif not _MEASURE.match(text, pair.end()):
+            return True
+        else:
+            measures += 1
+    return measures + (0 if totals else at_ends) >= 2
+
 
 _SIZE_WORD = (
     r"(?:XXS|XS|S|M|L|XL|XXL|[2-5]XL?|[2-5]X|S/M|L/XL|small|medium|large|newborn|preemie|baby|child|children|"
@@ -93,6 +137,8 @@ _DECLARED = expression(
     rf"\s*[(\[]\s*(?P<rest>{_SIZE_WORD}(?:\s*[,:;/]\s*{_SIZE_WORD})*)\s*[)\]]"
 )
 
+
+_SYSTEMS = expression(r"(?<=\d)\s*(cm|in|\")", re.I)
 
 #: "Bonnet (small, large)", "where there are two numbers in brackets".
 _TWO_NAMED = expression(
@@ -106,10 +152,23 @@ _BOTH_IN_ONE = expression(
 )
 
 
+#: "Second size in square brackets", "numbers for L/XL in brackets".
+_SECOND_IN_BRACKETS = expression(
+    r"\b(?:second|larger|bigger|other|adult) size (?:is |figures? )?in (?:(?:square|round) )?(?:brackets|parenthes[ei]s)"
+    r"|\b(?:numbers?|figures?) for (?:the )?[\w/]+(?: sizes?)? (?:are |is )?in (?:(?:square|round) )?(?:brackets|parenthes[ei]s)"
+    r"|\b(?:one|single) (?:number|figure)(?: is given)?,? (?:it )?(?:fits|is for|serves|applies to) both\b",
+    re.I,
+)
+
+
 def _declared(text: str) -> int:
     """How many sizes are named: "Sizes: Child (Adult)"; 0 where none are."""
+    if _SECOND_IN_BRACKETS.search(text):
+        return 2
     found = _DECLARED.search(text)
-    return 1 + len(rx.split(r"[,:;/]", found["rest"])) if found else 0
+    if found is None or len({*_SYSTEMS.findall(found[0])}) > 1:
+        return 0  # "Size: 20 cm (8 in)" is one size, measured twice
+    return 1 + len(re.split(r"[,:;]|(?<![SM])/(?!X?L)", found["rest"]))
 
 
 #: "(16, 18, 20) sts": all the sizes in the bracket, none before it.
@@ -190,8 +249,9 @@ def fold_sizes(text: str, sizes: int) -> str:
     return _expressions(sizes, in_one).sub(fold, text)
 
 
+LONGEST_NAME = 14
 _NAMES = expression(
-    r"(?P<first>XXS|XS|S|M|L|Small|Medium|Large|Newborn|Preemie|Baby|Child|Toddler|Adult|Teen|\d{1,3}(?:-\d{1,2})?)\s*[(\[]\s*(?P<rest>[\w/ .-]{1,14}(?:\s*[,:;/]\s*[\w/ .-]{1,14})*)\s*[)\]]",
+    r"(?P<first>XXS|XS|S|M|L|Small|Medium|Large|Newborn|Preemie|Baby|Child|Toddler|Adult|Teen|\d{1,3}(?:-\d{1,2})?)\s*[(\[](?P<rest>[\w/.,:;\s-]{1,200})[)\]]",
 )
 
 
@@ -207,8 +267,8 @@ def size_names(text: str, sizes: int) -> tuple[str, ...]:
         return ("one size",)
     lettered: tuple[str, ...] | None = None
     for found in _NAMES.finditer(text):
-        rest = rx.split(r"\s*[,:;/]\s*", found["rest"].strip())
-        if len(rest) == sizes - 1:
+        rest = re.split(r"\s*[,:;/]\s*", found["rest"].strip())
+        if len(rest) == sizes - 1 and all(0 < len(name) <= LONGEST_NAME for name in rest):
             names = (found["first"], *rest)
             if not found["first"].isdigit():
                 return names

@@ -112,7 +112,7 @@ def _remarks(tokens: list[Token], text: str) -> list[Token]:
 
 #: How somebody begins who tells of himself: "I had to rip this one back."
 _TELLS = expression(r"(?:I|I'm|I've|I'd|I'll|My|We|We're|She|He|They|Sorry|Honestly|Yes|No)\b")
-_WORKS = frozenset("S st inc dec ch slst skip rep sp turn join # ring mark ( should total".split())
+_WORKS = frozenset("S st inc dec ch slst skip rep sp turn join ring mark ( should total".split())
 
 
 def _without_asides(tokens: list[Token], text: str) -> list[Token]:
@@ -123,9 +123,9 @@ def _without_asides(tokens: list[Token], text: str) -> list[Token]:
         if token is not None:
             sentence.append(token)
         if token is None or token.kind == ".":
-            told = out and sentence and _TELLS.match(text, sentence[0].start)
-            if not told or any(t.kind in _WORKS and t.text != "one" for t in sentence):
-                out += sentence
+            told = _TELLS.match(text, sentence[0].start) if sentence else None
+            works = any(t.kind in _WORKS for t in sentence)
+            out += [] if told and out and not works else sentence
             sentence = []
     return out
 
@@ -162,9 +162,9 @@ def _over_the_chain(tokens: list[Token]) -> list[Token]:
         chain = chain or token.kind == "hook"
         before = out[-1] if out else None
         if chain and before is not None:
-            if (token.text in ("side", "edge") and before.kind == "other") or (
-                token.text == "bottom" and before.kind in ("along", "across", "around")
-            ):
+            beyond = token.text in ("side", "edge") and before.kind == "other"
+            under = token.text == "bottom" and before.kind in ("along", "across", "around")
+            if beyond or under:
                 token = Token("otherside", out.pop().start, token.end, text="other side")
         out.append(token)
     return out
@@ -434,7 +434,7 @@ def _tells_how(tokens: list[Token], work: Work) -> bool:
 
 def _only_explains(tokens: list[Token]) -> bool:
     """Whether a bracket that begins as a remark is one: no count, and nothing that counts."""
-    kinds = {token.kind for token in tokens}
+    kinds = {token.kind for token in tokens[1:]}
     if kinds & {"counts", "countsno", "countsyes", "should", "total", "skip", "otherside", "turn"}:
         return False
     placed = any(

@@ -21,12 +21,10 @@ _FIGURE = rf"(?:N|a)(?: (?:more )?{_UNIT})?(?: (?:made|counts|countsyes|total|re
 _LEAD = r"(?:(?:should|total|=|in|end|do|then|row|row N|:|now|--|and|last|counts|\?|st|for|each|remain) )*"
 _TAIL = (
     r"(?: ?(?:,? ?(?:total|made|in|end|row N|row|remain|rem|around|across|\?|on|all|counts|countsyes|now|do|"
-    r"turn|free|from|to|st remain|and|same|edge|base|with|note|apart|countsno|even|first)(?: |$))*"
+    r"turn|free|from|to|st remain|and|same|again|edge|base|with|note|apart|countsno|even|first)(?: |$))*"
     r"| (?:,? ?)?(?:with|and|in|plus|not|countsno|countsyes)(?: (?:[^N ]+|ch N|N ch|row N))*| (?:each|with|countsno|between|in|around)(?: [^ ]+)*| (?:, )?ch (?:counts|countsyes)(?: [^ ]+)*| before(?: (?:each|row|end|N|in|noun))+)?"
 )
-TOTAL = expression(
-    rf"{_LEAD}(?P<units>{_FIGURE}(?:(?: (?:,|and|, and|;|/|:|or))+ {_FIGURE})*){_TAIL}$"
-)
+TOTAL = expression(rf"{_LEAD}(?P<units>{_FIGURE}(?:(?: (?:,|and|;|/|:|or))+ {_FIGURE})*){_TAIL}$")
 _ONE = expression(rf"(?:^|(?<= ))(?P<n>N|a)(?: more)?(?: (?P<unit>{_UNIT}))?(?= |$)")
 #: Words that make a bracket something else than a total.
 _NOT_A_TOTAL = frozenset(
@@ -99,7 +97,8 @@ def total_of(tokens: Sequence[Token], said: bool = False, bracketed: bool = Fals
         pair in _PLACES and kinds[at + 2 : at + 3] not in (["edge"], ["end"])
         for at, pair in enumerate(pairwise(kinds))
     )
-    if placed and not bracketed and (not said or kinds[0] == "#" or "next" in kinds):
+    told = tokens[0].text in ("that's", "so that's")  # "that's 2 sc in each"
+    if placed and (told or (not bracketed and (not said or kinds[0] == "#" or "next" in kinds))):
         return None
     line = " ".join("N" if kind == "#" else "Nth" if kind == "#th" else kind for kind in kinds)
     parts = _parts(line)

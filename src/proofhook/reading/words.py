@@ -54,6 +54,10 @@ BOLD_TOTAL = expression(r"\*\*([(\[{=][^*()\[\]\n]{1,60}[)\]}])\*\*")
 ITALIC_TOTAL = expression(
     r"(?m)(?<![*\\\w)\]])\*([(\[]\d{1,4}(?: ?[a-z-]{2,10})?(?:, \d{1,4} [a-z]{2}[\w -]{1,12})*[)\]])\*(?=[ .]*$)"
 )
+#: "... in each st around. *16 hdc*", without brackets.
+ITALIC_FIGURES = expression(
+    r"(?m)(?<=[.)\]!] )\*(\d{1,4} [a-z][a-z -]{1,12}(?:(?:,| and) \d{1,4} [a-z][\w -]{1,12})*)\*(?=[ .]*$)"
+)
 #: "*Total sts: 8*", "**Turn. (32 dc)**" at the end of a line.
 MARKED_END = expression(
     r"(?m)(?<![*\\])(\*{1,2})((?:Total|Stitch|Sts?|Turn|Join)\b[^*\n]{0,40}\d[^*\n]{0,14})\1(?=[ .]*$)",
@@ -104,6 +108,18 @@ def _overlong_masked(text: str) -> str:
     )
 
 
+#: A word broken at the end of a line: "bp-" and "dc" on the next.
+_BROKEN = expression(r"(?<![\w-])([a-z]{1,12})(-\r?\n)([a-z]{1,12})(?![\w-])", re.I)
+_BROKEN_LINES = 3
+
+
+def _hyphens_joined(text: str) -> str:
+    """Words that are broken at the ends of several lines made one, with a filler between."""
+    if sum(1 for _ in _BROKEN.finditer(text)) < _BROKEN_LINES:
+        return text
+    return _BROKEN.sub(lambda m: m[1] + SIZED_FILL * len(m[2]) + m[3], text)
+
+
 def evened(text: str) -> str:
     """The text with characters that look alike made one, of the same length.
 
@@ -117,6 +133,7 @@ def evened(text: str) -> str:
     elif "*(" in text or "*[" in text:
         text = ITALIC_TOTAL.sub(r" \1 ", text)
     if "*" in text:
+        text = ITALIC_FIGURES.sub(r"=\1 ", text)
         text = MARKED_END.sub(lambda m: " " * len(m[1]) + m[2] + ".".ljust(len(m[1])), text)
     if ":" in text:
         text = CHAIN_COLON.sub(lambda m: " " * len(m[1]) + m[2] + " " * len(m[3]) + m[4], text)
@@ -126,6 +143,8 @@ def evened(text: str) -> str:
         text = DEBRIS.sub(_debris, text)
     if not text.isascii():
         text = PICTURES.sub(" ", text)
+    if "-\n" in text or "-\r" in text:
+        text = _hyphens_joined(text)
     return with_own_marks_evened(text).translate(LOOKALIKES)
 
 

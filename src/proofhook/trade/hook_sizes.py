@@ -13,7 +13,8 @@ from proofhook.text import Span
 _MM = expression(r"(?<![\d.,/])(?P<mm>\d{1,2}(?:[.,]\d{1,3})?)\s?-?\s?mm\b", re.IGNORECASE)
 _HALF = r"(?:[.,]5|\s?\u00bd|[ -]1/2)?"
 _US = expression(
-    rf"\bU\.?S\.?A?\.?\s*(?:size\s*|no\.?\s*|\#\s*)?(?P<us>[A-U](?:/[A-U])?(?:\s?[-/]?\s?\d{{1,2}}{_HALF})?(?![\w])"
+    rf"\b(?:U\.?S\.?A?\.?|us)\s*(?:size\s*|no\.?\s*|\#\s*)?(?P<us>[A-U](?:/[A-U])?(?:\s?[-/]?\s?\d{{1,2}}{_HALF})?(?![\w])"
+    rf"|(?<=us\s)[a-u]\s?[-/]\s?\d{{1,2}}{_HALF}(?!\w)"
     rf"|\d{{1,2}}{_HALF}(?!\w))"
     rf"|(?<![\w-])(?P<bare>[A-U](?:/[A-U])?\s?[-/]\s?\d{{1,2}}{_HALF})(?![\w])"
     rf"|(?:\bsize\s+|[(\[]\s*)(?P<letter>[B-Q])(?=\s*[)\],/]|\s+hook|\s*$)",

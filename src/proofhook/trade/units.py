@@ -13,9 +13,8 @@ from collections.abc import Iterator
 from fractions import Fraction
 from functools import lru_cache
 
-from proofhook import expressions as rx
-from proofhook.expressions import expression, lowered_alike
-from proofhook.records import dataclass
+from proofhook.expressions import expression
+from proofhook.records import dataclass, replace
 from proofhook.text import Span
 
 #: Unit -> (kind, least and greatest number of the kind's metric unit: cm, g, m).
@@ -249,7 +248,7 @@ def disagreeing(one: Measure, other: Measure) -> tuple[int, ...] | None:
     return tuple(
         at
         for at, (a, b) in enumerate(pairs)
-        if not _meet(_metric(a, one.unit), _metric(b, other.unit))
+        if not _meet(_metric(_beside(a, b), one.unit), _metric(_beside(b, a), other.unit))
     )
 
 
@@ -266,6 +265,11 @@ def converted(value: Fraction, unit: str, to: str) -> tuple[Fraction, Fraction]:
     if unit == to:
         return value, value
     return value * least / to_greatest, value * greatest / to_least
+
+
+def _beside(each: Figure, other: Figure) -> Figure:
+    """A figure beside one in fractions: it was measured too closely to be rounded to tens."""
+    return each if other.step >= 1 else replace(each, step=min(each.step, Fraction(5)))
 
 
 def _metric(each: Figure, unit: str) -> tuple[Fraction, Fraction]:
