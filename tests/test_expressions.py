@@ -2,8 +2,8 @@
 
 The expressions are found where they stand, so that those of a new module are tried as
 well: in the attributes of all modules, in the tables of the grammar, and in every call of
-``re`` in the source.  Those that are put together while the program works are taken while
-it works.
+``re``, or of what stands for it (``rx``), in the source.  Those that are put together while
+the program works are taken while it works.
 """
 
 from __future__ import annotations
@@ -25,12 +25,14 @@ import proofhook
 import proofhook_rules
 from fuzz.laws import LAWS, proofed
 from fuzz.seeds import FIXTURES
+from proofhook import programs
 from proofhook.editor.document import worked_document
 from proofhook.editor.renaming import rename
-from proofhook.expressions import METHODS, Expression
+from proofhook.expressions import METHODS, Expression, Sought
 from proofhook.proofing.sheets import house_of
 from proofhook.reading import grammar, read
 from proofhook.text import Source
+from proofhook.trade.wordlists import Words
 from proofhook.translating.proved import second_edition
 from pumping import pumped
 from test_defects import CLEAN, FOLDER, PLANTED
@@ -69,6 +71,8 @@ because = "UK spelling"
 """
 #: Functions of ``re`` that take an expression first.
 FUNCTIONS = ("compile", *METHODS)
+#: Modules that stand between ``re`` and the rest.
+WITH_RE = ("proofhook.expressions", "proofhook.programs")
 ROOTS = tuple(Path(package.__path__[0]) for package in (proofhook, proofhook_rules))
 
 
@@ -126,11 +130,11 @@ def calls() -> Iterator[Call]:
         inside = {id(each) for function in functions for each in ast.walk(function)}
         for node in ast.walk(tree):
             if (
-                module != "proofhook.expressions"
+                module not in WITH_RE
                 and isinstance(node, ast.Call)
                 and isinstance(node.func, ast.Attribute)
                 and isinstance(node.func.value, ast.Name)
-                and node.func.value.id == "re"
+                and node.func.value.id in ("re", "rx")
                 and node.func.attr in FUNCTIONS
             ):
                 flags = [word.value for word in node.keywords if word.arg == "flags"]
@@ -174,7 +178,7 @@ def met_at_work() -> dict[tuple[str, int], set[re.Pattern[str]]]:
         def noted(expression: Any, *rest: Any, **named: Any) -> Any:
             frame = sys._getframe(1)
             module = frame.f_globals.get("__name__", "")
-            if module.startswith("proofhook") and module != "proofhook.expressions":
+            if module.startswith("proofhook") and module not in WITH_RE:
                 flags = named.get("flags", rest[-1] if isinstance(rest[-1:], re.RegexFlag) else 0)
                 place = (module, frame.f_lineno)
                 met.setdefault(place, set()).add(compile_it(expression, flags))

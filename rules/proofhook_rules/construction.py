@@ -174,7 +174,7 @@ def _kinds(pattern: Pattern) -> list[tuple[Row, str]]:
     return [(row, kind_of(row, piece)) for piece in pattern.pieces for row in piece.rows]
 
 
-_PLACED = expression(
+_PLACED = Sought(
     r"\b(?:plac(?:e|ing)|put|insert|add)\s+(?:a\s+|the\s+|your\s+)?(?:stitch\s+)?marker\b|\bpm\b",
     re.I,
     begins="plac|put|insert|add|pm",

@@ -88,7 +88,7 @@ def ending_missing(context: ProofContext) -> Iterator[Finding]:
             region = text[piece.span.start : _end_of_piece(pattern, piece)]
         ahead = "" if last else text[end : pieces[at + 1].rows[0].span.end]
         ahead = _ALONG.sub("", _AS_ANOTHER.sub("", ahead))
-        if not _END.search(region) and not _GOES_ON.search(region + ahead):
+        if not _END.first(region) and not _GOES_ON.first(region + ahead):
             open_ones.append(piece)
     if len(open_ones) > 2 and len(open_ones) == len(pieces):
         names = joined([shown(piece.name) for piece in open_ones])

@@ -7,7 +7,6 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from itertools import pairwise
 
-from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.records import NamedTuple, replace

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook import expressions as rx
 from proofhook.counting.result import RowTally
 from proofhook.expressions import expression
 from proofhook.pattern import Total

@@ -106,9 +106,9 @@ def definitions_of(
             continue
         if kind and _ENDS_A_LIST.match(line):
             kind = ""
-        told = ":" in line or "=" in line or "\u2013" in line
+        marked = ":" in line or "=" in line or "\u2013" in line
         if (
-            told
+            marked
             and not kind
             and not begun
             and (_LETTERS.match(line) or _LETTERS_ON_END.match(line))
@@ -119,7 +119,7 @@ def definitions_of(
         if told is not None:
             found.append(_definition(told, start, True))
             continue
-        if not kind and (_MADE_IN_ONE.match(line) or _SAID_IN_ONE.match(line)):
+        if marked and not kind and (_MADE_IN_ONE.match(line) or _SAID_IN_ONE.match(line)):
             found += _entries(text, start, end, True)
             continue
         if kind and not (line[:1].isalpha() and line.strip().isupper() and " " not in line.strip()):

@@ -34,7 +34,7 @@ _SIDES = {
 }
 _SIDES_BEGIN = "us|u.s|uk|u.k|american|british|australian"
 _SIDE = r"(?:U\.?S\.?A?\.?|U\.?K\.?|American|British|Australian)"
-_STATEMENT = expression(
+_STATEMENT = Sought(
     rf"""(?<![\w/])(?P<side>{_SIDE})(?:\s*\([A-Za-z.]+\))?[\s-]+(?:standard\s+|crochet\s+|stitch\s+|pattern\s+)*
          (?:terms|terminology|term|notation|abbreviations|stitch\s+names)\b(?!\s+of\b)
        |\b(?:terms|terminology)(?:\s+used)?[\s*_]*(?::|=|-|\u2013|\s)[\s*_]*(?P<side2>{_SIDE})\b

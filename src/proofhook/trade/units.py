@@ -13,7 +13,8 @@ from collections.abc import Iterator
 from fractions import Fraction
 from functools import lru_cache
 
-from proofhook.expressions import expression
+from proofhook import expressions as rx
+from proofhook.expressions import expression, lowered_alike
 from proofhook.records import dataclass, replace
 from proofhook.text import Span
 
