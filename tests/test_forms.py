@@ -62,8 +62,11 @@ def test_every_form_of_a_tally_says_what_is_made(
     ("arguments", "sentence"),
     [
         (["proof", "--format", "sraif"], "no form 'sraif' of a proof; did you mean 'sarif'?"),
-        (["tally", "--format", "sarif"], "no form 'sarif' of a tally. There is page, lines, json."),
-        (["proof", "--format", ""], "no form '' of a proof. There is page, "),
+        (
+            ["tally", "--format", "sarif"],
+            "no form 'sarif' of a tally. There are page, lines and json.",
+        ),
+        (["proof", "--format", ""], "no form '' of a proof. There are page, "),
     ],
 )
 def test_a_form_that_does_not_exist_is_a_sentence(

@@ -161,7 +161,9 @@ def test_a_circle_of_sheets_is_refused(tmp_path: Path) -> None:
          "did you mean 'dash'?")),
         ("[rules]\ntotal-missing = { parts = [1] }",
          "housestyle.toml:2: parts of total-missing takes a list of texts in quotes, not [1]."),
-        ("failing = ", "housestyle.toml:1:11: not TOML: Invalid value."),
+        ("failing = ",
+         ("housestyle.toml:1:11: not TOML: Invalid value; settings are written as "
+         'failing = "error", with texts in quotes.')),
         ("extends = 3", "housestyle.toml:1: 'extends' takes the path of a sheet."),
         ('extends = "no.toml"',
          "housestyle.toml:1: the style sheet no.toml cannot be read (No such file or directory)."),

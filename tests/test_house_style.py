@@ -43,7 +43,7 @@ def complaint(folder: Path, text: str) -> str:
             "housestyle.toml:5: a pair of words has no 'writ'; did you mean 'write'?",
         ),
         ("[[wording]]\nwrite = 1\nnot = 'b'", "housestyle.toml:1: 'write' takes a text in quotes."),
-        ("[[folders]]\nfailing = 'error'", "housestyle.toml:1: 'in' takes a list of texts"),
+        ("[[folders]]\nfailing = 'error'", "housestyle.toml:1: say which folders it is for"),
         ("\n[[folders]]\nin = ['a']\nplugins = []", "housestyle.toml:2: there is no setting 'plu"),
         (
             "[[folders]]\nin = ['a']\nrules = { row-ordr = 'off' }",
@@ -51,7 +51,7 @@ def complaint(folder: Path, text: str) -> str:
         ),
         (
             "[rules.house-marks]\ntotal = 'sqare'",
-            'housestyle.toml:1: total of house-marks is one of "", round, square, curly or dash',
+            'housestyle.toml:2: total of house-marks is one of "", round, square, curly or dash',
         ),
     ],
 )
@@ -137,7 +137,7 @@ def test_house_shows_what_is_in_force_and_where_it_comes_from(
     told = capsys.readouterr().out.replace(str(tmp_path) + "/", "").replace("toys/../", "")
     assert 'failing = "query"  # team.toml:1\n' in told
     assert '[rules.row-order]\ngrade = "off"  # team.toml:3\n' in told
-    assert 'total = "square"  # toys/housestyle.toml:2\n' in told
+    assert 'total = "square"  # toys/housestyle.toml:3\n' in told
     assert '[rules.stitch-total]\ngrade = "error"  # usual\n' in told
     assert all(f"[rules.{rule.name}]\n" in told for rule in load_rules())
     assert main(["house", str(tmp_path / "toys/bears/a.txt")]) == 0

@@ -162,12 +162,8 @@ def width(places: Sequence[Place]) -> int:
     return sum(length if kind == "sp" else 1 for kind, length in places)
 
 
-@OFTEN
-@given(patterns(), st.data())
-def test_one_wrong_figure_differs_in_its_row_and_in_no_other(
-    made: Made, data: st.DataObject
-) -> None:
-    assume(not any(wrong(made) for wrong in LEFT_OUT_WRONG.values()))
+def a_slip(made: Made, data: st.DataObject) -> tuple[int, str, str]:
+    """One stated figure made wrong: the row, and the text before and after."""
     pattern, hand = made
     figures = [
         (index, unit) for index, row in enumerate(pattern.rows) for unit in range(len(row.stated))
@@ -181,7 +177,16 @@ def test_one_wrong_figure_differs_in_its_row_and_in_no_other(
     wrong = (*right[:size], right[size] + change, *right[size + 1 :])
     # "2 sc" in a repeat may stand for two in one stitch; a figure that asks for that is not wrong.
     hand = replace(hand, some="{k} in next {n} sts")
-    text = written(pattern.with_figure(index, unit, wrong), hand)
+    return index, written(pattern, hand), written(pattern.with_figure(index, unit, wrong), hand)
+
+
+@OFTEN
+@given(patterns(), st.data())
+def test_one_wrong_figure_differs_in_its_row_and_in_no_other(
+    made: Made, data: st.DataObject
+) -> None:
+    assume(not any(wrong(made) for wrong in LEFT_OUT_WRONG.values()))
+    index, _, text = a_slip(made, data)
     rows = tallied(text)
     assert rows[index].verdict is Verdict.DIFFERS, shown(text, rows)
     others = [row.verdict for row in rows if row is not rows[index]]

@@ -289,7 +289,8 @@ def test_a_writer_that_fails_is_named_and_the_findings_still_count(
     assert main(["proof", str(folder / "beet.txt"), "--format", "leaf"]) == 2
     told = capsys.readouterr().err
     assert told == (
-        "proofhook: The form leaf of a plug-in failed: ZeroDivisionError: division by zero.\n"
+        "proofhook: The form leaf of the plug-in bad_forms failed: "
+        "ZeroDivisionError: division by zero.\n"
     )
 
 
@@ -314,10 +315,22 @@ def test_a_plug_in_that_fails_does_not_stop_the_run(
         assert "stitch-total" in found.out
 
 
-@pytest.mark.parametrize("mark", ["hookimpl", "HookimplMarker('proofhook')"])
-def test_a_function_of_another_name_may_implement_a_hook(shelf: Shelf, mark: str) -> None:
-    given = GOOD.replace(
-        "@hookimpl\ndef proofhook_rules", f"@{mark}(specname='proofhook_rules')\ndef all_of_them"
+def test_a_form_that_would_hide_one_of_ours_is_told_with_its_owner(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "own").mkdir()
+    (tmp_path / "own" / "forms.py").write_text(
+        "from proofhook.proofing import hookimpl\n\n\n@hookimpl\ndef proofhook_forms():\n"
+        "    return {'lines': lambda proofs: iter(())}\n",
+        "utf-8",
     )
-    shelf.put("well_named", "from pluggy import HookimplMarker\n" + given)
-    assert "no-stalk" in {each.name for each in load_rules(["well_named"])}
+    (tmp_path / "housestyle.toml").write_text('rule-folders = ["own"]\n', "utf-8")
+    (tmp_path / "beet.txt").write_text("Rnd 1: 6 sc in a magic ring. (7)\n", "utf-8")
+    monkeypatch.chdir(tmp_path)
+    assert main(["proof", "--format", "lines", "beet.txt"]) == 2
+    out, told = capsys.readouterr()
+    assert "The round makes 6 sts, but the total says 7. (stitch-total)" in out
+    assert told == (
+        "proofhook: The plug-in own/forms.py brings a form lines, which proofhook has already; "
+        "rename it.\n"
+    )

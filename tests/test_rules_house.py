@@ -105,3 +105,48 @@ def test_all_labels_change_together() -> None:
 def test_repeats_have_the_marks_of_the_house(wanted: str, told: int) -> None:
     text = "Rnd 1: 6 sc in a magic ring. (6)\nRnd 2: *2 sc in next st; rep from * around. (12)\n"
     assert len(found(text, f'[rules.house-marks]\nrepeat = "{wanted}"\n', "house-marks")) == told
+
+
+ORDINALS = "1st row: Ch 7, sc in 2nd ch from hook and in each ch. (6)\n2nd row: Ch 1, sc. (6)\n"
+TURNED = (
+    "Row 1: Ch 7, sc in 2nd ch from hook and in each ch, ch 1, turn. (6)\n"
+    "Row 2: Sc in each st. (6)\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("wish", "text", "said"),
+    [
+        ('label-form = "word"', ORDINALS, "The house puts the word first in labels, in 2 rows."),
+        ('label-form = "number"', ORDINALS, ""),
+        ('label-form = "number"', TURNED, "The house puts the number first in labels, in 2 rows."),
+        (
+            'turning-chain = "start"',
+            TURNED,
+            "The house tells turning chains at the start of their row.",
+        ),
+        ('turning-chain = "end"', TURNED, ""),
+        (
+            'turning-chain = "end"',
+            TURNED.replace(", ch 1, turn", ", turn").replace("Sc in", "Ch 1, sc in"),
+            "The house tells turning chains before the turn.",
+        ),
+    ],
+)
+def test_labels_and_turning_chains_stand_where_the_house_wants_them(
+    wish: str, text: str, said: str
+) -> None:
+    told = [each.message for each in found(text, f"[rules.house-marks]\n{wish}\n", "house-marks")]
+    assert told == ([said] if said else [])
+
+
+def test_what_the_house_prints_otherwise_shows_the_words_as_they_would_be() -> None:
+    rows = "Rnds 2-3: Sc in each st. (6)\nRnds 4-5: Sc in each st. (6)\n"
+    text = f"Size: 4 inches (10 cm) wide\n\n{rows}"
+    house = '[tidy]\nrange = "to"\ninches = "in"\n'
+    told = found(text, house, "house-print")
+    assert sorted(each.message for each in told) == [
+        "The house writes “4 in”, not “4 inches”.",
+        "The house writes “Rnds 2 to 3:”, not “Rnds 2-3:”, in 2 places.",
+    ]
+    assert found(text, house + '[rules]\nhouse-print = "off"\n', "house-print") == []

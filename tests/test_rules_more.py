@@ -311,7 +311,7 @@ def test_a_house_may_want_both_units() -> None:
 
 
 PRINT = """
-It is 4" across and 2 inches high.
+Size: 4" across and 2 inches high.
 
 Rnd 1: 6 sc in a magic ring. (6)
 Rnds 2 to 3: sc in each st around (6)
@@ -322,16 +322,16 @@ Rnds 4-5: Sc in each st around (6).
 @pytest.mark.parametrize(
     ("wish", "was", "now"),
     [
-        ('capital = "capital"', ": sc", ": Sc"),
-        ('capital = "small"', ": Sc", ": sc"),
-        ('stop = "always"', "(6)\n", "(6).\n"),
-        ('range = "en dash"', None, None),
+        ('after-label = "capital"', ": sc", ": Sc"),
+        ('after-label = "small"', ": Sc", ": sc"),
+        ('row-end = "full-stop"', "(6)\n", "(6).\n"),
+        ('range = "en-dash"', None, None),
         ('range = "to"', "4-5", "4 to 5"),
-        ('inch = "in"', None, None),
+        ('inches = "in"', None, None),
     ],
 )
 def test_print_is_mended_throughout(wish: str, was: str | None, now: str | None) -> None:
-    sheet = f"[rules.house-print]\n{wish}\n"
+    sheet = f"[tidy]\n{wish}\n"
     before = proofed(PRINT, "house-print", sheet)
     assert len(before.findings) == 1
     after = mend_surely(before, [BY_NAME["house-print"]])

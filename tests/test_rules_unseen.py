@@ -152,6 +152,12 @@ SLIPS = [
         "Yarn category 3 is not “medium”.",
     ),
     (
+        "hook-incomplete",
+        f"{WHOLE}Materials: wool, 1 ball; 4 mm crochet hook\n\n{ROUNDS}",
+        ("4 mm ", ""),
+        "The size of the hook is not given.",
+    ),
+    (
         "hook-size",
         f"materials: wool; 5 mm / us h-8 hook\n\n{RING}",
         ("us h-8", "us j-10"),
@@ -257,6 +263,7 @@ def test_a_slip_is_told_and_its_absence_is_not(
 
 
 QUIET = [
+    ("hook-incomplete", f"{WHOLE}\nMaterials\nWool, 1 ball\n\nHook\n6 mm\n\n{ROUNDS}"),
     # a sleeve is sewn in along its seam, and needs no tail of its own
     (
         "tail-missing",
@@ -303,3 +310,53 @@ def test_a_house_may_want_every_count_to_say_where_it_goes(tmp_path: Path) -> No
     done = proofhook.proof(proofhook.read(text, "turnip.txt"), house)
     told = [each.message for each in done.findings if each.rule == "count-ambiguous"]
     assert told == ["“3 sc” may mean one in each of 3 sts or 3 in one."]
+
+
+SHORT = ROUNDS + "Rnd 3: (Sc in next st) twice, *sc, inc* 3 times, sc in next 4 sts. (15)\n"
+
+
+def test_a_stitch_that_comes_twice_is_written_out_by_a_sure_mend() -> None:
+    done = proofhook.proof(proofhook.read(SHORT, "turnip.txt"))
+    (finding,) = (each for each in done.findings if each.rule == "repeat-short")
+    assert finding.message == (
+        "“(Sc in next st) twice” marks as a repeat what is one stitch, worked twice."
+    )
+    (mend,) = finding.mends
+    (edit,) = mend.edits
+    assert mend.sure
+    assert edit.text == "Sc in next st, sc in next st"
+    assert told("repeat-short", SHORT[: edit.start] + edit.text + SHORT[edit.end :]) == []
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        "(Sc in next st, inc) twice, sc in next 8 sts. (14)",
+        "(Inc) 3 times, sc in next 9 sts. (15)",
+        "dc2tog twice, sc in next 8 sts. (10)",
+        "*Sc in next st; rep from * once more, sc in next 10 sts. (12)",
+    ],
+)
+def test_longer_or_frequent_repeats_keep_their_brackets(row: str) -> None:
+    assert told("repeat-short", f"{ROUNDS}Rnd 3: {row}\n") == []
+
+
+def test_a_house_may_want_longer_repeats_written_out(tmp_path: Path) -> None:
+    (tmp_path / "housestyle.toml").write_text("[rules.repeat-short]\nlongest = 4\n")
+    text = f"{ROUNDS}Rnd 3: (Sc in next st, inc) twice, sc in next 8 sts. (14)\n"
+    done = proofhook.proof(proofhook.read(text, "turnip.txt"), proofhook.house(tmp_path))
+    assert [each.message for each in done.findings if each.rule == "repeat-short"] == [
+        "“(Sc in next st, inc) twice” marks as a repeat what is 2 steps, worked twice."
+    ]
+
+
+def test_what_is_explained_and_used_once_is_told_with_the_words_in_full() -> None:
+    head = "Abbreviations\nch: chain\nfoll: following\nsc: single crochet\n\n"
+    rows = "".join(f"Row {n}: Ch 1, sc in each st across, turn. (6)\n" for n in range(2, 7))
+    text = f"{head}Row 1: Ch 7, sc in 2nd ch from hook and in each foll ch. (6)\n{rows}"
+    assert told("abbreviation-once", text) == [
+        "“foll” is explained in the list and used only once."
+    ]
+    twice = text.replace("Row 6: Ch 1, sc in each", "Row 6: Ch 1, sc in each foll")
+    assert told("abbreviation-once", twice) == []
+    assert told("abbreviation-once", text.replace("Row 6", "Rnd 6").partition("Row 4")[0]) == []

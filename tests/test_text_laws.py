@@ -1,16 +1,21 @@
 """What is found in a pattern does not depend on its line ends, its encoding mark, blank lines
-before it, or on what was read before it.  PROOFHOOK_TRIES asks for so many new patterns.
+before it, or on what was read before it; and a slip is found in its row and nowhere else.
+PROOFHOOK_TRIES asks for so many new patterns.
 """
 
 from __future__ import annotations
 
-from hypothesis import given
+from collections import Counter
 
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from fuzz.laws import proofed
 from made_words import written
 from proofhook.counting.tally import tally
 from proofhook.reading import read
 from proofhook.text import decode
-from test_naive_counter import OFTEN, Made, patterns
+from test_naive_counter import LEFT_OUT_WRONG, OFTEN, Made, a_slip, patterns
 
 
 def found(content: bytes, lines_before: int = 0) -> list[tuple[object, ...]]:
@@ -42,3 +47,39 @@ def test_what_is_found_does_not_depend_on_how_the_text_is_stored(made: Made, oth
     assert found(b"\n\n" + text.encode(), lines_before=2) == plain
     found(written(*other).encode())
     assert found(text.encode()) == plain
+
+
+def findings(content: bytes) -> list[tuple[object, ...]]:
+    """What the rules find, by line and row."""
+    done = proofed(read(decode(content, "made.txt")))
+    assert not done.failures
+    source = done.pattern.source
+    return [
+        (f.rule, source.position(f.span.start), f.row, f.message, f.working) for f in done.findings
+    ]
+
+
+@OFTEN
+@given(st.lists(patterns(), min_size=2, max_size=3))
+def test_findings_do_not_depend_on_the_order_of_files_or_how_they_are_stored(
+    several: list[Made],
+) -> None:
+    texts = [written(*made) for made in several]
+    plain = [findings(text.encode()) for text in texts]
+    assert [findings(text.encode()) for text in reversed(texts)] == plain[::-1]
+    assert findings(texts[0].replace("\n", "\r\n").encode()) == plain[0]
+    assert findings(texts[0].encode("utf-8-sig")) == plain[0]
+
+
+@OFTEN
+@given(patterns(), st.data())
+def test_a_slip_is_reported_in_its_row_and_nowhere_else(made: Made, data: st.DataObject) -> None:
+    assume(not any(wrong(made) for wrong in LEFT_OUT_WRONG.values()))
+    index, right, wrong = a_slip(made, data)
+    before, after = findings(right.encode()), findings(wrong.encode())
+    new = Counter(after) - Counter(before)
+    lost = Counter(before) - Counter(after)
+    row = tally(read(decode(wrong.encode(), "made.txt"))).rows[index].row
+    assert "stitch-total" in {rule for rule, *_ in new}, wrong
+    assert {finding[2] for finding in new} == {row.name}, (wrong, new)
+    assert not lost, (wrong, lost)

@@ -11,7 +11,7 @@ from proofhook.cli import main
 from proofhook.proofing import Finding, Grade, ProofContext, Rule
 from proofhook.proofing.house import House, HouseError, read_house
 from proofhook.proofing.sheets import house_of
-from proofhook.text import Edit, Span
+from proofhook.text import Edit, Span, apply_edits
 from proofhook.tidying.families import Family, edits_of
 from proofhook.tidying.page import Page
 from proofhook.tidying.settings import AS_WRITTEN, SETTINGS, style_of
@@ -28,7 +28,7 @@ ROUND = "Rnd 1: 6 sc in a magic ring. (6)\n"
         ("commas", "spaced", "Row 2: Ch 1,200, turn"),
         ("label-end", "full-stop", "2nd rnd: Sc in each st around. (6)"),
         ("after-label", "small", "Rnd 2: BLO sc in each st around. (6)"),
-        ("range", "en-dash", "Rnds 2 to 4: Sc in each st around. (6)"),
+        ("range", "en-dash", "Rnds 2 and 3: Sc in each st around. (6)"),
         ("total", "dash", "Rnd 2: Inc in each st around. (12) Add the eyes."),
         ("total", "square", "Rnd 2: Inc around. You should have 12 sts."),
         ("total-place", "before-turn", "Row 2: Sc in each st across and turn. (6)"),
@@ -106,6 +106,7 @@ def test_prose_is_left_alone() -> None:
     for last in (0, -1):
         choices = {name: setting.choices[last] for name, setting in SETTINGS.items()}
         choices |= {"headings": AS_WRITTEN, "heading-end": "plain", "label-end": "colon"}
+        choices |= {"row-end": AS_WRITTEN}
         assert tidy(text, choices) == text
 
 
@@ -193,7 +194,7 @@ def test_the_marks_of_the_house_are_chosen_in_one_place() -> None:
     assert style_of(house_of(sheet + 'grade = "off"\n')).wish("total") == ""
 
 
-RANGE = "range is one of hyphen, en-dash or as-written"
+RANGE = "range is one of hyphen, en-dash, to or as-written"
 WIDTH = "row-width is a whole number from 30 to 1000"
 
 
@@ -240,3 +241,52 @@ def test_the_sheet_that_a_house_begins_with_names_every_choice(tmp_path: Path) -
         text = text.replace(remark, remark.removeprefix("# "))
     sheet.write_text(text.replace("# row-width", "row-width"), "utf-8")
     assert style_of(read_house(str(sheet))) == style_of(House())
+
+
+# --- repeats and the list of abbreviations ----------------------------------------------
+
+RINGS = "Rnd 1: 6 sc in a magic ring. (6)\nRnd 2: Inc in each st around. (12)\n"
+
+
+def test_the_word_for_repeats_is_the_one_that_the_pattern_uses() -> None:
+    stars = {"repeat": "stars"}
+    more = "Rnd 3: (Sc, inc) 6 times. (18)\nRnd 4: Repeat Rnd 3, with sc in each st. (18)\n"
+    assert "*Sc, inc; repeat from * 5 more times" in tidy(RINGS + more, stars)
+    assert "*Sc, inc; rep from * 5 more times" in tidy(RINGS + more.replace("Repeat", "Rep"), stars)
+
+
+def test_an_entry_for_repeats_is_not_left_without_a_use() -> None:
+    """ "rep" in the list would be explained for nothing, which the proof would find."""
+    text = f"LEEK\n\nAbbreviations\nrep = repeat\nsc = single crochet\nst = stitch\n\n{RINGS}"
+    text += "Rnd 3: *Sc, inc; rep from * around. (18)\n"
+    assert tidy(text, {"repeat": "brackets"}) == text
+    further = text + "Rnd 4: Rep Rnd 3. (24)\n"
+    assert "(Sc, inc) around" in tidy(further, {"repeat": "brackets"})
+
+
+def test_a_heading_does_not_make_an_abbreviation_of_the_row_below_it() -> None:
+    text = "LEEK\n\nAbbreviations: ch-chain; sc-single crochet; st-stitch;\n\nMAT\nCh 9.\n"
+    text += "First row: Sc in 2nd ch from hook and in each ch across. (8)\n"
+    assert "\nMat\n" in tidy(text, {"headings": "capitalised"})
+
+
+@pytest.mark.parametrize("marked", [" = 6 sts", " - 6 sts", ": 6 sts"])
+def test_a_total_after_turn_is_put_before_it_and_in_brackets_at_once(marked: str) -> None:
+    text = f"Ch 7.\nRow 1: Sc in 2nd ch from hook and in each ch across, turn{marked}.\n"
+    house = house_with({"total": "square", "total-place": "before-turn"})
+    page = Page(read_text(text), style_of(house))
+    once = apply_edits(text, edits_of(page))
+    assert "across. [6 sts] Turn." in once
+
+
+def test_a_row_in_capitals_keeps_the_capitals_of_its_label() -> None:
+    text = "RND 1: 6 SC IN A MAGIC RING. (6)\nRND 2: INC IN EACH ST AROUND. (12)\n"
+    assert tidy(text, {"round-label": "Rnd"}) == text
+    assert "\nRnd 2: Inc" in tidy(
+        text.replace("INC IN EACH", "Inc in each"), {"round-label": "Rnd"}
+    )
+
+
+def test_two_hyphens_set_off_a_total_as_one_dash_does() -> None:
+    text = RINGS.replace(". (12)", " -- 12 sts")
+    assert "around [12 sts]" in tidy(text, {"total": "square"})

@@ -1,8 +1,7 @@
 """The laws of tidying, on every pattern there is and in every house.
 
-What a pattern says stays; tidying it twice is tidying it once.  Nothing is refused but what
-``REFUSED`` names.  PROOFHOOK_OPEN_PATTERNS and PROOFHOOK_EXAMPLES may name folders with
-further patterns.
+What a pattern says stays; tidying it twice is tidying it once.  None of ours is refused.
+PROOFHOOK_OPEN_PATTERNS and PROOFHOOK_EXAMPLES may name folders with further patterns.
 """
 
 from __future__ import annotations
@@ -40,19 +39,8 @@ FIXTURES = Path(__file__).parents[1] / "fixtures"
 FOLDERS = [os.environ.get(f"PROOFHOOK_{name}", "") for name in ("OPEN_PATTERNS", "EXAMPLES")]
 FURTHER = sorted(path for folder in FOLDERS if folder for path in Path(folder).glob("*.txt"))
 
-#: Patterns that are left as they were, by setting and value, and why.  The list is exact for
-#: the patterns of this repository.
-REFUSED = {
-    ("headings", "capitalised"): {
-        "crew-room-kettle-holder": "capitals end the list of abbreviations",
-        "linesmans-beanie": "capitals end the list of abbreviations",
-    },
-    ("repeat", "brackets"): {"show-bench-dahlia": "an aside swallows the bracket after it"},
-}
-#: Stems of the patterns above.
-KNOWN = {stem for stems in REFUSED.values() for stem in stems}
 SHIPPED = sorted([*FIXTURES.glob("patterns/*.txt"), *FIXTURES.glob("labelled/*/*.txt")])
-OWN = some(SHIPPED, always=KNOWN)
+OWN = some(SHIPPED)
 #: How many of the further patterns may be left as they were in one house: they hold
 #: handbooks in long paragraphs, which are read otherwise when their lines are broken anew.
 MOST_REFUSED = 16
@@ -94,7 +82,7 @@ def test_each_choice_keeps_every_pattern_of_ours(setting: str, value: str) -> No
     house = house_with({setting: value})
     done = {path.stem: checked(pattern_of(path), house) for path in OWN}
     refused = {stem: each.reason for stem, each in done.items() if each.reason}
-    assert set(refused) == set(REFUSED.get((setting, value), {})), refused
+    assert refused == {}
     if value not in ("Row",):
         changed = any(each.changed for each in done.values())
         others = (tidied(pattern_of(path), house) for path in SHIPPED if path.stem not in done)
@@ -126,7 +114,7 @@ def together(last: int) -> dict[str, str]:
 def test_all_choices_together_keep_every_pattern(last: int) -> None:
     house = house_with(together(last))
     done = {path.stem: checked(pattern_of(path), house).reason for path in OWN}
-    assert {stem: why for stem, why in done.items() if why and stem not in KNOWN} == {}
+    assert {stem: why for stem, why in done.items() if why} == {}
 
 
 @pytest.mark.parametrize("path", OWN, ids=lambda path: path.stem)

@@ -83,6 +83,8 @@ def uk(words: str) -> str:
         ("| sk | skip |", "| miss | skip |"),
         ("sk—skip; sc—single crochet", "miss—skip; dc—double crochet"),
         ("A sc is a UK dc.", "A dc is a US sc."),
+        ("STITCHES (US)\nsc = single crochet", "STITCHES (UK)\ndc = double crochet"),
+        ("Stitch guide (US): sc single crochet", "Stitch guide (UK): dc double crochet"),
         ("US dc = UK tr", "UK tr = US dc"),
     ],
 )
@@ -145,6 +147,7 @@ UNCHANGED = [
     "Bulky seams are pressed flat.",
     "A sport bag and a worsted opponent are no yarns.",
     "Pass the yarn over the hook.",
+    "Hang it with yarn over the door.",
     "The waistband gauges itself to scale: describe, discard, attract.",
 ]
 
@@ -392,3 +395,74 @@ def test_an_edition_of_any_text_is_proved(words: str, sides: tuple[str, str]) ->
         back = second_edition(Source("", made.text), side, to)
         assert isinstance(back, Edition | Refusal)
         assert made.text.count("\n") == us(words).count("\n")
+
+
+def test_words_that_both_sides_have_stay_and_do_not_stand_in_the_way() -> None:
+    """ "sk" and "skip" are read in UK terms as well; on the way back they come as "miss"."""
+    text = uk("ABBREVIATIONS\ndc = double crochet\nsk = skip\nst = stitch").rstrip()
+    text += "\nRnd 2: 2 dc in each st. (12)\n"
+    text += "Rnd 3: *Dc in next st, sk next st; rep from * around. (6)\n"
+    made = edition(text, "us").text
+    assert "sc = single crochet\nsk = skip\nst = stitch" in made
+    assert "Rnd 3: *Sc in next st, sk next st; rep from * around. (6)" in made
+
+
+# --- new entries of the list ------------------------------------------------------------
+
+ROWS = (
+    "Ch 11.\nRow 1: Dc in 4th ch from hook and in each ch across, turn. (9 dc)\n"
+    "Row 2: Ch 1, sc2tog, sc in next 5 sts, sc2tog, turn. (7)\n"
+    "Row 3: Ch 2, FPdc around each st. (7)\n"
+)
+
+
+def listed(entries: str, more: str = "") -> str:
+    return f"RADISH\n\nUS terms.\n\nABBREVIATIONS\n{entries}\n\n{more}{ROWS}"
+
+
+def list_of(text: str) -> str:
+    return text.split("ABBREVIATIONS\n")[1].split("\n\n", maxsplit=1)[0]
+
+
+def test_a_list_in_order_explains_the_words_that_are_new_in_order() -> None:
+    made = edition(listed("ch   chain\nrep  repeat\nst   stitch")).text
+    assert list_of(made) == (
+        "ch   chain\ndc   double crochet\ndc2tog  double crochet 2 stitches together\n"
+        "FPtr  front post treble\nrep  repeat\nst   stitch\ntr   treble crochet"
+    )
+
+
+def test_a_list_in_no_order_explains_them_last_and_in_its_own_marks() -> None:
+    made = edition(listed("- st: stitch;\n- ch: chain;\n- RS: right side;")).text
+    assert list_of(made) == (
+        "- st: stitch;\n- ch: chain;\n- RS: right side;\n- dc: double crochet;\n"
+        "- dc2tog: double crochet 2 stitches together;\n- FPtr: front post treble;\n"
+        "- tr: treble crochet;"
+    )
+
+
+def test_what_the_list_explains_already_is_not_explained_again() -> None:
+    full = (
+        "ch = chain\ndc = double crochet\nFPdc = front post dc\nsc = single crochet\n"
+        "sc2tog = sc 2 together"
+    )
+    assert len(list_of(edition(listed(full)).text).splitlines()) == 5
+
+
+def test_the_words_of_special_stitches_are_explained_as_well() -> None:
+    puff = "Special stitch\nPuff: yo, pull up a loop, yo, pull through all.\n\n"
+    made = edition(listed("ch = chain\nrep = repeat\nst = stitch", puff)).text
+    assert "\nyrh = yarn round hook" in list_of(made)
+
+
+def test_a_list_in_one_line_or_none_gains_nothing() -> None:
+    for entries in ("ch = chain, st = stitch, rep = repeat, sp = space", "See the book."):
+        assert list_of(edition(listed(entries)).text) == entries
+
+
+def test_an_edition_with_new_entries_can_be_translated_back() -> None:
+    made = edition(listed("ch = chain\nrep = repeat\nst = stitch")).text
+    back = edition(made, "us").text
+    assert back.endswith(ROWS)
+    assert "\ndc = double crochet\n" in back
+    assert "\nsc = single crochet\n" in back

@@ -34,6 +34,7 @@ def proofhook_rules() -> tuple[Rule, ...]:
         totals,
         variants,
         words,
+        written_out,
     )
 
     return (
@@ -62,4 +63,5 @@ def proofhook_rules() -> tuple[Rule, ...]:
         *meanings.RULES,
         *completeness.RULES,
         *printing.RULES,
+        *written_out.RULES,
     )

@@ -88,7 +88,9 @@ _SIZED = expression(
     r"(?![- ]?(?:hole|band|loop|eye))",
     re.IGNORECASE,
 )
-_SIZE_OF = expression(r"\d\s?(?:mm|cm)\b|\d\s?(?:in\b|inch|\")|[\u00bc-\u00be]\s?(?:in\b|\")", re.I)
+_SIZE_OF = re.compile(
+    r"\d\s?(?:mm|cm)\b|[\d\u00bc-\u00be\u2150-\u215e]\s?(?:in\b|inch|[\"\u2033\u201d])", re.I
+)
 #: How far from a notion its size may stand.
 NEAR = 25
 

@@ -110,6 +110,7 @@ def hook_incomplete(context: ProofContext) -> Iterator[Finding]:
             if not size.us and hooks.us_labels(size.mm):
                 label = joined(hooks.us_labels(size.mm), "or")
                 yield context.finding(size.span, sentence(f"the hook lacks its US label, {label}"))
+    yield from _without_a_size(context)
     for section in sections_of(context.pattern, "materials"):
         for found in _HOOK_LABEL.finditer(source.text, section.start, section.end):
             line = source.line_span(source.line_of(found.end()))
@@ -127,6 +128,40 @@ def hook_incomplete(context: ProofContext) -> Iterator[Finding]:
                     working=f"It may be {told} mm.",
                     mends=[Mend("Give the size of the hook in millimetres too.")],
                 )
+
+
+_OTHER_MM = expression(
+    r"[^\n]*\b(?:eyes?|buttons?|beads?|zips?|zippers?|needles?|rings?)\b[^\n]*", re.IGNORECASE
+)
+_A_HOOK = expression(r"\bhook\b(?!\s*(?:and|&)\s*eye)", re.IGNORECASE)
+#: Words that leave the hook to the maker, and any size there might be.
+_ANY_HOOK = expression(
+    r"\d\s?mm\b|\bsize\s+[A-Z\d]|\b(?:US|UK|no\.?|number)\s*\d|\b[B-Q]\s?[-/]\s?\d"
+    r"|\b(?:any|suit\w*|match\w*|right|appropriate|your\s+own|needed|required|recommended|obtain)\b",
+    re.IGNORECASE,
+)
+
+
+def _without_a_size(context: ProofContext) -> Iterator[Finding]:
+    """A finding where the materials list a hook, and nothing anywhere tells its size."""
+    source = context.pattern.source
+    whole = any(s.kind in ("gauge", "abbreviations") for s in context.pattern.sections)
+    for section in sections_of(context.pattern, "materials"):
+        found = _A_HOOK.search(source.text, section.start, section.end)
+        line = source.line_span(source.line_of(found.start())) if found else None
+        if not found or not line or not whole:
+            continue
+        if _HOOK_LABEL.search(source.text) or next(sizes_in(source.text), None):
+            return
+        if _OTHER_MM.sub("", text_of(context.pattern, "materials")).count("mm"):
+            return  # "HOOK", and the size on the next line
+        if not _ANY_HOOK.search(source.text, line.start, line.end):
+            yield context.finding(
+                Span(*found.span()),
+                "The size of the hook is not given.",
+                mends=[Mend("Give the size of the hook, in millimetres.")],
+            )
+            return
 
 
 @rule("hook-unused", Grade.QUERY)

@@ -15,6 +15,7 @@ from proofhook.records import NamedTuple
 from proofhook.text import Edit, Span
 from proofhook.tidying.settings import BRACKETS, DASH
 from proofhook.trade.headings import OwnHeadings, heading_kind, leading_heading, plain
+from proofhook_rules.marks_of_rows import label_forms, turning_chains
 from proofhook_rules.wording import joined, sentence, shown
 
 
@@ -218,7 +219,16 @@ ROW = Option("row-label", "", "the word that rows are labelled with, such as 'Ro
 NESTED = Option("nested", False, "whether brackets inside brackets must be of another kind")
 
 
-@rule("house-marks", Grade.STYLE, TOTAL, REPEAT, ROUND, ROW, NESTED)
+LABEL = Option(
+    "label-form", "", "whether the word or the number goes first", ("", "word", "number")
+)
+CHAINS = Option(
+    "turning-chain", "", "where turning chains are told: in the row they begin, or before the turn",
+    ("", "start", "end"),
+)  # fmt: skip
+
+
+@rule("house-marks", Grade.STYLE, TOTAL, REPEAT, ROUND, ROW, NESTED, LABEL, CHAINS)
 def house_marks(context: ProofContext) -> Iterator[Finding]:
     """Totals, repeats and labels have the form that the house uses.
 
@@ -245,6 +255,8 @@ def house_marks(context: ProofContext) -> Iterator[Finding]:
     """
     for kind in ("round", "row"):
         yield from _labels(context, kind)
+    yield from label_forms(context)
+    yield from turning_chains(context)
     for row in context.tally.rows:
         if context.options[NESTED.name]:
             yield from _nested(context, row)

@@ -10,6 +10,7 @@ from proofhook.counting.result import RowTally
 from proofhook.expressions import expression
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Span
+from proofhook_rules.around import blanked
 from proofhook_rules.wording import row_word, sentence
 
 PAIRS = {"(": ")", "[": "]", "{": "}"}
@@ -38,7 +39,7 @@ SPOKEN_OF = r"""(?ix)
     \s*[“"']?(?:\\?[*†‡]{1,2}\s*(?:to|and|-|–|&)\s*)?\Z"""
 ELSEWHERE = (
     r"(?i)\b(?:of|as|in)\s+(?:for\s+)?(?:the\s+)?"
-    r"(?:prev\w*|last(?!\s+(?:\d+\s+)?(?:st|ch|sp|[shd]+c|tr|dtr|htr|stitch|loop|one|corner))|row|rnd|round|r)\b"
+    r"(?:prev\w*|last(?=\s*(?:[.,;:)]|\Z|row|rnd|round|motif|pattern|rep|time))|row|rnd|round|r)\b"
 )
 REPEATED = r"(?i)\b(?:rep\w*|rpt|around|across|times|to\s+(?:the\s+)?end)\b"
 FOOTNOTE = r"(?m)^[ \t]*\\?\*(?!\*)\s*\S"
@@ -72,6 +73,25 @@ def marks_unpaired(context: ProofContext) -> Iterator[Finding]:
                 span, sentence(message.format(mark=mark, row=row_word(row))), row=row, mends=[mend]
             )
         before = row
+    for span in _spoken_outside(context):
+        yield context.finding(
+            span,
+            "The words speak of *, and no * stands before them.",
+            mends=[Mend("Put * where the repeat begins.")],
+        )
+
+
+#: "Repeat from *" in instructions that are no numbered row.
+REPEAT_FROM = expression(r"\brep(?:eat)?\s+from\s+(?P<mark>\*)(?!\*)", re.IGNORECASE)
+
+
+def _spoken_outside(context: ProofContext) -> Iterator[Span]:
+    """Stars that are spoken of outside of the rows, and stand nowhere in the text before."""
+    told = blanked(context.pattern, (row.span for row in context.pattern.rows))
+    for found in REPEAT_FROM.finditer(told):
+        before = context.pattern.source.text[max(0, found.start() - FAR) : found.start()]
+        if "*" not in before:
+            yield Span(*found.span("mark"))
 
 
 Slip = tuple[str, Span, str, Mend]

@@ -1,142 +1,90 @@
-"""Printing: capitals, full stops, ranges and inches as the house sets them."""
+"""Printing: rows, lists and measures laid out as the house has chosen."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from proofhook import expressions as rx
-from proofhook.counting.result import RowTally
-from proofhook.expressions import expression
-from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
+from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Edit, Span
-from proofhook.trade.units import measures, unit_of
 from proofhook_rules.wording import sentence, shown
 
-CAPITAL = Option("capital", "", "how a row begins after its label", ("", "capital", "small"))
-STOP = Option("stop", "", "whether a row ends with a full stop", ("", "always", "never"))
-RANGES = {"en dash": "\u2013", "hyphen": "-", "to": " to "}
-RANGE = Option("range", "", "how the rows of a range are joined", ("", *RANGES))
-INCH = Option("inch", "", "how inches are written", ("", "in", "in.", '"', "inches"))
-_RANGE = expression(r"(?<=\d)(?P<mark>\s*[-\u2013\u2014]\s*|\s+to\s+)(?=\d)")
+#: The words around a change that are shown with it.
+_BEFORE, _AFTER = re.compile(r"(?:\b[A-Za-z]+[ \t]+)?\S*\Z"), re.compile(r"\S*")
 
 
-@rule("house-print", Grade.STYLE, CAPITAL, STOP, RANGE, INCH)
+@rule("house-print", Grade.STYLE)
 def house_print(context: ProofContext) -> Iterator[Finding]:
-    """Rows begin and end, and ranges and inches are written, as the house sets them.
+    """Rows, lists and measures are laid out as the house has chosen.
 
-    Nothing is wanted unless the style sheet says so.  Each wish gives one finding for the
-    whole pattern, and one mend for all places.
+    The choices are those of the table [tidy] in the style sheet, so that what is marked here
+    is what `proofhook tidy` puts right.  What the sheet does not mention is let be.  Each
+    choice gives one finding for the whole pattern, and one mend for all places.
 
     House:
 
-        [rules.house-print]
-        capital = "capital"
-        stop = "always"
-        range = "en dash"
-        inch = "in"
+        [tidy]
+        after-label = "capital"
+        row-end = "full-stop"
+        range = "en-dash"
+        inches = "in"
 
     Flagged:
 
-        It is 4 inches across.
+        Materials
+        A strap 4 inches long
 
         Rnd 1: 6 sc in a magic ring (6)
         Rnds 2-3: sc in each st around (6)
 
     Passes:
 
-        It is 4 in across.
+        Materials
+        A strap 4 in long
 
         Rnd 1: 6 sc in a magic ring (6).
         Rnds 2–3: Sc in each st around (6).
     """
-    wishes = (
-        ("capital", "begins a row with a {wish} letter", _capitals),
-        ("stop", "{wish} ends a row with a full stop", _stops),
-        ("range", "joins the rows of a range with {wish}", _ranges),
-    )
-    for option, words, edits_of in wishes:
-        wish = str(context.options[option])
-        rows = context.tally.rows if wish else ()
-        edits = [(row, edit) for row in rows for edit in edits_of(context, row, wish)]
+    if not context.house.tidy:
+        return
+    from proofhook.tidying.families import FAMILIES, edits_of
+    from proofhook.tidying.page import Page
+    from proofhook.tidying.settings import style_of
+
+    page = Page(context.pattern, style_of(context.house))
+    for family in FAMILIES:
+        wish = context.house.tidy.get(family.setting, "")
+        edits = edits_of(page, [family]) if isinstance(wish, str) and wish else []
         if edits:
-            yield _finding(context, edits[0][0], words, wish, [edit for _, edit in edits])
-    wish = str(context.options["inch"])
-    inches = list(_inches(context, wish)) if wish else []
-    if inches:
-        yield _finding(context, None, "writes inches {wish}", shown(wish), inches)
+            yield _finding(context, family.setting, wish, edits)
 
 
-def _finding(
-    context: ProofContext, row: RowTally | None, words: str, wish: str, edits: list[Edit]
-) -> Finding:
-    first = Span(edits[0].start, max(edits[0].end, edits[0].start))
-    times = f" ({len(edits)} places)" if len(edits) > 1 else ""
-    told = words.format(wish="an en dash" if wish == "en dash" else wish)
+def _finding(context: ProofContext, setting: str, wish: object, edits: list[Edit]) -> Finding:
+    first = edits[0]
+    times = f", in {len(edits)} places" if len(edits) > 1 else ""
+    old, new = _around(context, first)
+    wanted = f"lays out {setting} otherwise"
+    if old.split() != new.split():
+        wanted = f"writes {shown(new)}, not {shown(old)}"
+    row = next(
+        (r for r in context.tally.rows if r.row.span.start <= first.start <= r.row.span.end), None
+    )
     return context.finding(
-        first,
-        sentence(f"the house {told}{times}"),
+        Span(first.start, max(first.end, first.start)),
+        sentence(f"the house {wanted}{times}"),
         row=row,
+        working=f"Its style sheet has {setting} = “{wish}”.",
         mends=[Mend("Write it so throughout.", True, tuple(edits))],
     )
 
 
-def _capitals(context: ProofContext, row: RowTally, wish: str) -> Iterator[Edit]:
-    """The first letter of the words after a label; capitals that belong to a name stay."""
-    body = context.quote(row.row.body)
-    found = rx.match(r"\W*([A-Za-z])([a-z]*)", body)
-    if row.row.label is None or not found or (wish == "small" and body[: found.end(1)].isdigit()):
-        return
-    if rx.match(r"\W*\d", body):
-        return
-    letter = found[1].upper() if wish == "capital" else found[1].lower()
-    if letter != found[1] and (wish == "capital" or found[2]):
-        start = row.row.body.start + found.start(1)
-        yield Edit(start, start + 1, letter)
-
-
-def _stops(context: ProofContext, row: RowTally, wish: str) -> Iterator[Edit]:
-    words = context.quote(row.row.span).rstrip()
-    end = row.row.span.start + len(words)
-    if wish == "always" and words[-1:] not in ".!?*:;":
-        yield Edit(end, end, ".")
-    elif (
-        wish == "never"
-        and rx.search(r"[\w)\]}]\.$", words)
-        and not words.endswith((" st.", " sts."))
-    ):
-        yield Edit(end - 1, end, "")
-
-
-def _ranges(context: ProofContext, row: RowTally, wish: str) -> Iterator[Edit]:
-    if row.row.label is None:
-        return
-    label = row.row.label.span
-    for found in _RANGE.finditer(context.pattern.source.text, label.start, label.end):
-        if found["mark"] != RANGES[wish]:
-            yield Edit(found.start(), found.end(), RANGES[wish])
-
-
-def _inches(context: ProofContext, wish: str) -> Iterator[Edit]:
-    """The unit of every measure in inches outside the rows."""
-    rows = [row.row.span for row in context.tally.rows]
-    text = context.pattern.source.text
-    for measure in measures(text):
-        found = rx.search(r'[A-Za-z]+\.?$|["\u2033\u201d]$', context.quote(measure.span))
-        if measure.unit != "in" or not found:
-            continue
-        if any(row.start <= measure.span.start < row.end for row in rows):
-            continue
-        start, end = measure.span.start + found.start(), measure.span.end
-        dotted = text[end : end + 1] == "." and rx.match(
-            r"\.\s*(?:[a-z(,;]|$)", text[end : end + 3]
-        )
-        end += 1 if dotted and unit_of(found[0]) == "in" else 0
-        if text[start:end] != wish:
-            space = "" if wish == '"' or text[start - 1 : start].isspace() else " "
-            cut = start
-            while wish == '"' and text[cut - 1 : cut] == " ":
-                cut -= 1
-            yield Edit(cut, end, f"{space}{wish}")
+def _around(context: ProofContext, edit: Edit) -> tuple[str, str]:
+    """The words around a change as they are and as they would be."""
+    source = context.pattern.source
+    line = source.line_span(source.line_of(edit.start))
+    before = _BEFORE.search(source.text[line.start : edit.start])
+    after = _AFTER.match(source.text, edit.end)
+    head, tail = before[0] if before else "", after[0] if after else ""
+    return f"{head}{source.text[edit.start : edit.end]}{tail}", f"{head}{edit.text}{tail}"
 
 
 RULES = (house_print,)

@@ -37,10 +37,10 @@ def proof_files(
     """Proof the files and write the findings, those that are left after ``mend``."""
     desk = Desk(pace)
     try:
-        brought = _brought(form, names, desk)
+        brought, owners = _brought(form, names, desk)
         writer = proof_writer(form, brought)
         if form in brought:
-            writer = _guarded(brought[form], form, desk)
+            writer = _guarded(brought[form], form, owners[form], desk)
         with _output(out, names) as (stream, paper):
             _write(writer(Run(desk.proofs(names, pass_over, mend), desk, paper)), stream)
     except (FileError, FormError) as error:
@@ -67,16 +67,18 @@ def tally_files(
     return desk.trouble, 0
 
 
-def _brought(form: str, names: list[str], desk: Desk) -> Mapping[str, Writer]:
-    """The forms that the plug-ins of the house bring, where one of ours is not asked for."""
+def _brought(
+    form: str, names: list[str], desk: Desk
+) -> tuple[Mapping[str, Writer], Mapping[str, str]]:
+    """The forms of the house's plug-ins and whose they are, where ours is not asked for."""
     if form in PROOF_FORMS:
-        return {}
+        return {}, {}
     inside = os.path.join(names[0], "pattern.txt") if os.path.isdir(names[0]) else names[0]
     pack = desk.pack_of(inside)
-    return pack.forms if pack else {}
+    return (pack.forms, pack.form_owners) if pack else ({}, {})
 
 
-def _guarded(writer: Writer, form: str, desk: Desk) -> Writer:
+def _guarded(writer: Writer, form: str, owner: str, desk: Desk) -> Writer:
     """A plug-in's writer; where it fails, the files are gone through all the same."""
 
     def guarded(proofs: Iterable[Proof]) -> Iterator[str]:
@@ -89,7 +91,7 @@ def _guarded(writer: Writer, form: str, desk: Desk) -> Writer:
         except Exception as error:
             if wants_traceback():
                 raise
-            desk.tell(f"The form {form} of a plug-in failed: {one_line(error)}.")
+            desk.tell(f"The form {form} of the plug-in {owner} failed: {one_line(error)}.")
         for _ in proofs:
             pass
 

@@ -145,6 +145,7 @@ class Desk:
 
     def tell(self, sentence: str) -> None:
         """Say on standard error what could not be done; the run will end with status 2."""
+        sentence = sentence.replace(os.path.join(os.getcwd(), ""), "")  # as seen from here
         self.told.append(sentence)
         self.progress.clear()
         print(f"proofhook: {tame(sentence)}", file=sys.stderr)
@@ -411,11 +412,27 @@ def _open_house(sheet: str | None) -> Opened[Held]:
     try:
         house = read_house(sheet) if sheet else House()
         pack = load(house.plugins)
-        troubles = pack.troubles
+        pack, troubles = _without_our_forms(pack)
         check_house(house, pack.rules, all_there=not troubles)
     except HouseError as error:
         return Opened(None, (*troubles, str(error)))
     return Opened((house, pack), troubles)
+
+
+def _without_our_forms(pack: Pack) -> tuple[Pack, tuple[str, ...]]:
+    """The pack without forms that would hide our own, and all that is wrong with it."""
+    if not pack.forms:
+        return pack, pack.troubles
+    from proofhook.showing.forms import PROOF_FORMS
+
+    hidden = [
+        f"The plug-in {pack.form_owners[name]} brings a form {name}, which proofhook has "
+        "already; rename it."
+        for name in pack.forms
+        if name in PROOF_FORMS
+    ]
+    forms = {name: each for name, each in pack.forms.items() if name not in PROOF_FORMS}
+    return pack._replace(forms=forms), (*pack.troubles, *hidden)
 
 
 def _in_place(house: House, stets: tuple[Stet, ...], path: str) -> House:

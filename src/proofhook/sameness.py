@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from enum import Enum
-from functools import cache
+from functools import cache, lru_cache
 from itertools import zip_longest
 from typing import Any
 
@@ -26,6 +26,7 @@ from proofhook.pattern import (
     Total,
     Turn,
     Unread,
+    Which,
     Work,
 )
 from proofhook.reading.words import evened
@@ -36,7 +37,9 @@ from proofhook.text import Span
 _FORM = frozenset({"span", "words"})
 _WORD = expression(r"\d+|[^\W\d_]+")
 #: Words of a label that its kind and its numbers say already.
-_OF_LABELS = frozenset("rnd rnds round rounds row rows rd rds rw rws r to thru through".split())
+_OF_LABELS = frozenset(
+    "rnd rnds round rounds row rows rd rds rw rws r to thru through st nd th".split()
+)
 
 
 def same_model(before: Pattern, after: Pattern) -> str | None:
@@ -70,6 +73,7 @@ def _as_it_is(name: str, _terms: str) -> str:
     return name
 
 
+@lru_cache(maxsize=1024)
 def _in_us_terms(name: str, terms: str) -> str:
     """The name of a stitch in US terms, from a pattern in ``terms``."""
     return _NAME.sub(_us_name, name) if terms == "uk" else name
@@ -251,7 +255,7 @@ def _step_differences(
             quoted = _quoted(step, old) or _quoted(changed, new)
             yield f"{where}: “{quoted}” is read in one text only."
             return
-        if _bare(step, old, reading) != _bare(changed, new, reading):
+        if not _alike(step, changed, old, new, reading):
             what = "the total" if isinstance(step, Total) else "the words"
             yield (
                 f"{where}: {what} “{_quoted(step, old)}” became “{_quoted(changed, new)}”, "
@@ -283,7 +287,7 @@ def _in_order(steps: tuple[Step, ...]) -> list[Step]:
 
 def _how_many(step: Step) -> Work | None:
     """The work whose count says how many stitches are worked, on whichever side it stands."""
-    if isinstance(step, Work) and step.place is None and step.stitch.role == "":
+    if isinstance(step, Work) and step.count_after and step.place is None and not step.stitch.role:
         return replace(step, count_after=False)
     return None
 
@@ -300,6 +304,50 @@ def _fields(value: Any) -> tuple[str, ...]:
 _fields_of: dict[type, tuple[str, ...]] = {}
 
 
+def _alike(one: Any, other: Any, old: _Where, new: _Where, reading: _Reading) -> bool:
+    """Whether ``_bare`` makes the same of both, without making it."""
+    kind = type(one)
+    if kind is not type(other) or kind in _WORDS:
+        return _bare(one, old, reading) == _bare(other, new, reading)
+    if kind in _AS_IT_IS:
+        return bool(one == other)
+    if kind is str:
+        return reading.name_in(one, old.terms) == reading.name_in(other, new.terms)
+    if kind is tuple:
+        return len(one) == len(other) and all(
+            _alike(each, like, old, new, reading) for each, like in zip(one, other, strict=True)
+        )
+    names: Iterable[str] = _fields(one)
+    if kind is Work:
+        if _counted_after(one) != _counted_after(other):
+            return False
+        names = [name for name in names if name != "count_after"]
+    elif kind is Repeat:
+        if _times_in_all(one) != _times_in_all(other):
+            return False
+        names = [name for name in names if name not in _TIMES]
+    return all(
+        _alike(getattr(one, name), getattr(other, name), old, new, reading) for name in names
+    )
+
+
+_WORDS = frozenset({Note, Unread, Span})
+_AS_IT_IS = frozenset({int, bool, type(None), Which})
+
+
+def _counted_after(work: Work) -> bool:
+    """Whether a count stands after its stitch and makers may mind that."""
+    minds = _may_be_in_one(work) or work.place is not None or work.stitch.role != ""
+    return work.count_after and minds
+
+
+def _times_in_all(repeat: Repeat) -> tuple[int, ...] | None:
+    """ "5 more times" and "6 times" are the same."""
+    if repeat.times is not None and repeat.more:
+        return tuple(time + 1 for time in repeat.times)
+    return repeat.times
+
+
 def _bare(value: Any, where: _Where, reading: _Reading) -> object:
     """A step, or a part of one, as plain values without its place in the text."""
     if isinstance(value, str):
@@ -312,13 +360,10 @@ def _bare(value: Any, where: _Where, reading: _Reading) -> object:
         return value
     if isinstance(value, Span):
         return None
-    if isinstance(value, Work) and not _may_be_in_one(value):
-        value = _how_many(value) or value
+    if isinstance(value, Work) and value.count_after and not _counted_after(value):
+        value = replace(value, count_after=False)
     if isinstance(value, Repeat):
-        times = value.times
-        if times is not None and value.more:
-            times = tuple(time + 1 for time in times)
-        return (Repeat, times, *_parts(value, where, reading, _TIMES))
+        return (Repeat, _times_in_all(value), *_parts(value, where, reading, _TIMES))
     return (type(value), *_parts(value, where, reading))
 
 
@@ -327,7 +372,6 @@ def _may_be_in_one(work: Work) -> bool:
     return work.count is None or any(2 <= count <= 5 for count in work.count)
 
 
-#: "5 more times" and "6 times" are the same.
 _TIMES = frozenset({"times", "more"})
 
 

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from made_hands import Hand, make_hand
-from made_patterns import MadePattern, make_piece
+from made_patterns import MadePattern, MadePiece, make_piece
 from made_words import notes_of, pieces_of, size_list
 
 PLACES = (
@@ -66,6 +66,18 @@ def write_library(folder: Path, count: int, seed: int = 1) -> int:
     return lines
 
 
+def long_pattern(number: int, rows: int = 300, sizes: int = 1) -> str:
+    """A pattern of at least so many rows, in pieces of up to 60."""
+    choice = random.Random(f"long/{number}/{sizes}")
+    hand = make_hand(choice.choice)
+    pieces: list[MadePiece] = []
+    while sum(len(piece.rows) for piece in pieces) < rows:
+        around, again = divmod(len(pieces), len(NAMES))
+        name = f"{NAMES[again]} {around + 1}" if around else NAMES[again]
+        pieces.append(make_piece(choice.choice, name, sizes, 60))
+    return _assembled(number, choice, hand, MadePattern(sizes, tuple(pieces)))
+
+
 def _pattern(choice: random.Random) -> MadePattern:
     sizes = choice.choice((1, 1, 1, 1, 1, 3, 4))
     names = choice.sample(NAMES, choice.randint(1, 4))
@@ -117,4 +129,4 @@ def _abbreviations(choice: random.Random, hand: Hand) -> str:
     return "Abbreviations\n" + "\n".join(lines)
 
 
-__all__ = ["library", "pattern_text", "write_library"]
+__all__ = ["library", "long_pattern", "pattern_text", "write_library"]

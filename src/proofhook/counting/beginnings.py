@@ -148,6 +148,8 @@ def work_other_side(cursor: Cursor, step: OtherSide) -> None:
         count = max(usable - (1, 0, 2)[ends], 0)
         cursor.lay(Fabric((Run(CHAIN, count),)))
     elif foundation is not None:
-        cursor.lay(Fabric((Run(CHAIN, foundation.stitches),)))
+        cursor.out.doubt = "which chains of the other side are worked into is not certain"
+        turned = cursor.choice("chains of the other side", 2)
+        cursor.lay(Fabric((Run(CHAIN, max(foundation.stitches - turned, 0)),)))
     else:
         cursor.lay(None)

@@ -132,7 +132,7 @@ def from_hook(cursor: Cursor, nth: int, span: Span) -> None:
     cursor.at = nth - 1
     cursor.first_chain = nth - 1
     if cursor.at >= cursor.end:
-        cursor.out.short += 1
+        cursor.out.short += cursor.at + 1 - cursor.end
     rule = cursor.skipped_rule
     if rule is None:
         rule = cursor.setting.chain_rule(-(nth - 1), cursor.next_stitch)

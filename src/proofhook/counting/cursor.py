@@ -71,6 +71,7 @@ class Cursor:
         self.depth = 0
         self.in_place = False
         self.rest_said = False
+        self.rest: tuple[int, Span] | None = None
         self.limit: int | None = None
         self.skipped_rule: ChainRule | None = None
         self.next_stitch = ""

@@ -60,6 +60,11 @@ class Sayings:
                 self._said[custom.length] = ChainRule(custom.counts, custom.counts_as, custom.space)
         self._said.update(said_in_rows((piece,)))
 
+    @property
+    def said(self) -> tuple[tuple[int, ChainRule], ...]:
+        """All that is said, by the number of chains."""
+        return tuple(sorted(self._said.items()))
+
     def rule(self, chains: int, stitch: str, customs: Customs) -> ChainRule:
         """How a chain before a stitch is taken; ``chains`` negative: skipped at the foundation."""
         said = self._said.get(chains)

@@ -7,6 +7,8 @@ could ask for that without end.  What is left when the work is used up is report
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 #: Work is measured in steps of a row; each row takes these as well, whatever is in it.
 A_ROW = 4
 #: For rows in their usual reading: so much, and more as the text is longer.  No pattern that
@@ -19,6 +21,13 @@ FURTHER, FURTHER_A_ROW, MOST_FURTHER = 40_000, 8, 60_000
 #: Why a row is unread, where the work was used up.
 TOO_LONG = "the rows before it took all the work that is done for one pattern"
 NOT_ALL_TRIED = "so many rows do not come out that not all ways to read this one were tried"
+
+
+class Spent(NamedTuple):
+    """The work that something took: rows in their usual reading, and in others."""
+
+    usual: int
+    further: int
 
 
 class Effort:
@@ -40,3 +49,20 @@ class Effort:
     def left(self, usual: bool) -> bool:
         """Whether a row may be worked."""
         return (self.usual if usual else self.further) > 0
+
+    def since(self, before: Spent) -> Spent:
+        """The work that was taken off since there was so much left."""
+        return Spent(before.usual - self.usual, before.further - self.further)
+
+    def left_now(self) -> Spent:
+        """How much is left of both."""
+        return Spent(self.usual, self.further)
+
+    def affords(self, spent: Spent) -> bool:
+        """Whether work can be taken off once more without any of its rows going short."""
+        return self.usual > spent.usual and self.further > spent.further
+
+    def take(self, spent: Spent) -> None:
+        """Take off work that was done before and need not be done again."""
+        self.usual -= spent.usual
+        self.further -= spent.further

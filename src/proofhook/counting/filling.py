@@ -176,6 +176,7 @@ def work_skip(cursor: Cursor, step: Skip) -> None:
         raise NotWorked("the figure is too large to be worked", step.span)
     if step.unworked or (place.each and place.which is Which.LAST):
         cursor.rest_said = True
+        cursor.rest = (count, step.span) if count > 1 and step.unworked else None
         return
     begun = cursor.below is None and cursor.setting.first and not cursor.made_stitches()
     from_chain = begun and what.name == "ch" and count < cursor.chain_seen

@@ -86,10 +86,12 @@ def _fit_problems(row: Row, attempt: Attempt) -> list[tuple[str, Span, str]]:
             return [("repeat", span, f"{left} stitches do not divide by {uses}")]
         return [("repeat", span, f"the repeat does not come out even: {_sts(left)} left over")]
     if worked.short:
-        return [
-            ("short", whole, f"needs {_sts(worked.used)}, but the row below has {worked.below}")
-        ]
+        needs = _sts(max(worked.used, worked.below + worked.short))
+        return [("short", whole, f"needs {needs}, but the row below has {worked.below}")]
     lace = any(run.kind == SPACE for run in worked.runs)
+    if worked.rest is not None and not lace:
+        said, left, span = worked.rest
+        return [("left", span, f"says that {_sts(said)} are left unworked, but leaves {left}")]
     if worked.left and not worked.turned and not lace and worked.used + worked.left <= worked.below:
         return [
             (

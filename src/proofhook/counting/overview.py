@@ -203,6 +203,10 @@ def ends_instead(step: Repeat, rest: tuple[Step, ...]) -> bool:
     replaced = step.steps[-1] if step.steps else None
     if step.until is not None and step.until.kind != "end":
         return False
+    before = rest[: rest.index(ending)] if ending is not None else ()
+    chains = [chain.count for chain in step.steps if isinstance(chain, Chain)]
+    if any(isinstance(each, Chain) and each.count in chains for each in before):
+        return False  # "*ch 5, sc in next sp; rep from * across, ch 5, sc in last dc": a pass more
     return (
         isinstance(ending, Work)
         and isinstance(replaced, Work)

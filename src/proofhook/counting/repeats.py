@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from proofhook.counting.cursor import TOO_LARGE, Cursor, Mark
 from proofhook.counting.fabric import MAX_PLACES, Run, stitches_in
+from proofhook.counting.making import produce
 from proofhook.counting.overview import ends_instead, is_uniform
 from proofhook.counting.places_below import places_between, stop_for
 from proofhook.counting.worked import NotWorked, Trace
-from proofhook.pattern import Repeat, Step, at_size
+from proofhook.pattern import Each, Group, Repeat, Skip, Step, Stitch, Work, at_size
 from proofhook.records import dataclass, replace
 
 
@@ -95,6 +96,9 @@ def fill_repeat(cursor: Cursor, step: Repeat, rest: tuple[Step, ...]) -> None:
     below = cursor.need_below(step.span)
     if below.is_ring:
         raise NotWorked("a repeat in a ring needs a number", step.span)
+    if remains_of_all(step, rest):
+        leave_so_many(cursor, step)
+        return
     limit_before = cursor.limit
     if step.until is not None and step.until.kind != "end":
         cursor.limit = stop_for(cursor, step.until, step.span)
@@ -123,6 +127,27 @@ def fill_repeat(cursor: Cursor, step: Repeat, rest: tuple[Step, ...]) -> None:
                 finish_fill(cursor, short, rest, states, full, passes, stop)
                 return
     finish_fill(cursor, step, rest, states, full, best[0], stop)
+
+
+def remains_of_all(step: Repeat, rest: tuple[Step, ...]) -> bool:
+    """ "*Sc, dec; rep from * until 6 sts remain" and nothing after it: so many are left of all."""
+    return (
+        step.until is not None
+        and step.until.kind == "remain"
+        and any(isinstance(part, Work) and part.stitch.uses > 1 for part in step.steps)
+        and not any(isinstance(part, (Work, Repeat, Group, Each, Skip)) for part in rest)
+    )
+
+
+def leave_so_many(cursor: Cursor, step: Repeat) -> None:
+    """Work on, over as many rounds as it takes, until there are so many stitches."""
+    assert step.until is not None
+    cursor.out.used += cursor.left()
+    cursor.at = cursor.end
+    cursor.out.exact = False
+    made = next(p for p in step.steps if isinstance(p, Work) and p.stitch.uses > 1).stitch
+    count = at_size(step.until.count, cursor.size)
+    produce(cursor, Stitch(made.base, made.base), count, step.span)
 
 
 def passes_of(cursor: Cursor, step: Repeat) -> States:

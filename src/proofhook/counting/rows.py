@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable
+
 from proofhook.counting.attempt import (
     MAX_READINGS,
     Attempt,
@@ -14,9 +16,10 @@ from proofhook.counting.attempt import (
     totals_of,
 )
 from proofhook.counting.customs import Case, Customs, Sayings
-from proofhook.counting.effort import TOO_LONG, Effort
+from proofhook.counting.effort import TOO_LONG, Effort, Spent
 from proofhook.counting.fabric import PICOT, SLIP, SPACE, Fabric, Run, of_stitches, ring
 from proofhook.counting.judging import judge
+from proofhook.counting.kept import Misfit, Outcome, PieceKept
 from proofhook.counting.overview import into_loop
 from proofhook.counting.references import Program, label_rows, program_of
 from proofhook.counting.result import Verdict
@@ -42,7 +45,6 @@ from proofhook.pattern import (
     at_size,
 )
 from proofhook.records import dataclass, field
-from proofhook.text import Span
 
 #: Ways in which a total counts groups that the row itself does not name.
 _AS_GROUPS = frozenset(("groups", "full groups", "groups and the first"))
@@ -52,18 +54,28 @@ MAX_ROWS = 1_000
 
 @dataclass(slots=True)
 class RowResult:
-    """A row in one size: the attempt that was kept, and what holds for the next row."""
+    """A row in one size: the attempt that was kept, and what holds for the next row.
+
+    ``unsaid`` is the reason for which nothing is said of it; ``number`` is that of its
+    outcome, 0 where that is not kept.
+    """
 
     row: Row
     attempt: Attempt
     verdict: Verdict
-    problems: list[tuple[str, Span, str]] = field(default_factory=list)
+    problems: tuple[Misfit, ...] = ()
     active: bool = True
+    unsaid: str = ""
+    number: int = 0
+
+    @property
+    def reason(self) -> str:
+        """Why it is unread, where it is and no word is to blame."""
+        return self.unsaid or self.attempt.reason
 
     def leave_unread(self, reason: str) -> None:
         """Say nothing of the row but why."""
-        self.verdict, self.problems = Verdict.UNREAD, []
-        self.attempt.reason = reason
+        self.verdict, self.problems, self.unsaid = Verdict.UNREAD, (), reason
 
 
 @dataclass(slots=True)
@@ -81,7 +93,10 @@ class Memory:
 
 @dataclass(slots=True)
 class PieceRun:
-    """A piece worked under one assumption in one size."""
+    """A piece worked under one assumption in one size.
+
+    ``looks_back`` tells that a row goes by earlier rows, which may be those of other pieces.
+    """
 
     results: list[RowResult]
     cases: dict[Case, ChainRule]
@@ -90,6 +105,7 @@ class PieceRun:
     stated: int
     bases: list[tuple[Fabric, bool]]
     memory: Memory
+    looks_back: bool = False
 
 
 #: Rows one after another that do not come out, from which on the reading is in doubt: where
@@ -130,6 +146,7 @@ class RowWorker:
         finished: dict[str, list[PieceRun]],
         effort: Effort,
         usual: bool,
+        kept: PieceKept | None = None,
     ) -> None:
         self.pattern = pattern
         self.piece = piece
@@ -141,6 +158,10 @@ class RowWorker:
         self.finished = finished
         self.effort = effort
         self.usual = usual
+        self.kept = kept
+        self.cases: dict[Case, ChainRule] = {}
+        self._standing: int | None = None
+        self._holds = kept and kept.number((pattern.terms, sayings.said, customs, size, usual))
 
     # --- one row --------------------------------------------------------------------
 
@@ -157,15 +178,64 @@ class RowWorker:
         ):
             self.not_for_this_size(row)
             return
+        program = program_of(
+            row, self.size, run.memory.rows, self.before.rows, self.finished_rows, run.memory.order
+        )
+        run.looks_back |= not program.plain
+        key = self.key(row, first, program, self.kept) if self.kept else None
+        known = self.kept.outcome(key) if self.kept else None
+        if known is not None and self.effort.affords(known.spent):
+            self.effort.take(known.spent)
+        else:
+            known = self.work(row, first, program, key)
+        self.keep(row, known, program)
+
+    def key(self, row: Row, first: bool, program: Program, kept: PieceKept) -> Hashable:
+        """All that the working of a row looks at, but for earlier rows that it names."""
+        memory = self.run.memory
+        if self._standing is None:
+            self._standing = kept.number(tuple((f.key(), sure) for f, sure in self.run.bases))
+        again: Hashable = None
+        if not program.plain:
+            readings = tuple(tuple(reading.items()) for reading in memory.readings.values())
+            reason = (program.reason, program.blame)
+            again = kept.number((program.bodies, program.times, program.until, *reason, readings))
+        return (
+            self._holds,
+            kept.row_number(row),
+            self._standing,
+            memory.row_count,
+            first,
+            not self.run.results,
+            memory.foundation and memory.foundation.key(),
+            again,
+        )
+
+    def work(self, row: Row, first: bool, program: Program, key: Hashable) -> Outcome:
+        """What comes of a row, from whichever of the fabrics it may stand on is the best."""
+        self.cases, looks_back = {}, self.run.looks_back
+        self.run.looks_back = False
+        before = self.effort.left_now()
+        attempt = self.best(row, first, program)
+        verdict, problems = judge(row, attempt)
+        bases = tuple(self.bases_after(row, attempt, verdict))
+        spent = self.effort.since(before)
+        number = self.kept.new_number() if self.kept else 0
+        made = Outcome(attempt, verdict, tuple(problems), bases, self.cases, spent, number)
+        if self.kept and not self.run.looks_back and self.effort.affords(Spent(0, 0)):
+            self.kept.keep_outcome(key, made)
+        self.run.looks_back |= looks_back
+        return made
+
+    def best(self, row: Row, first: bool, program: Program) -> Attempt:
+        """A row worked from the fabrics it may stand on; the best attempt."""
+        run = self.run
         begins = _begins(row.steps, first)
         bases: list[tuple[Fabric | None, bool]] = list(run.bases)
         if row.detached or (first and _starts_over(row)):
             bases = [(fabric, False) for fabric, _ in bases]
         if begins or not bases:
             bases = [(None, not run.results), *(bases if begins and not first else [])]
-        program = program_of(
-            row, self.size, run.memory.rows, self.before.rows, self.finished_rows, run.memory.order
-        )
         best: Attempt | None = None
         for number, (fabric, sure) in enumerate(bases):
             if number and not self.effort.left(usual=False):
@@ -185,7 +255,7 @@ class RowWorker:
         for below, _ in bases:
             if below is not None:
                 below.forget_places()
-        self.keep(row, best, program)
+        return best
 
     def finished_rows(self, name: str) -> dict[int, Row]:
         """The rows of an earlier piece, by its name."""
@@ -293,7 +363,7 @@ class RowWorker:
                 return attempt
             for key, options in worked.asked.items():
                 attempt.asked[key] = max(options, attempt.asked.get(key, 0))
-            self.run.cases.update(
+            self.cases.update(
                 {case: rule for case, rule in worked.rules_used.items() if not rule.said}
             )
             checkpoints += worked.totals
@@ -332,6 +402,7 @@ class RowWorker:
 
     def earlier(self, number: int) -> Fabric | None:
         """The fabric after an earlier row, by its number."""
+        self.run.looks_back = True
         return self.run.memory.fabrics.get(number) or self.before.fabrics.get(number)
 
     def fabric_after(self, row: Row, worked: Worked, below: Fabric | None) -> Fabric:
@@ -438,12 +509,14 @@ class RowWorker:
 
     # --- what is kept ---------------------------------------------------------------
 
-    def keep(self, row: Row, attempt: Attempt, program: Program) -> None:
+    def keep(self, row: Row, outcome: Outcome, program: Program) -> None:
         """The verdict on the row, and the fabrics the next row may stand on."""
         run = self.run
-        verdict, problems = judge(row, attempt)
-        result = RowResult(row, attempt, verdict, problems)
-        run.results.append(result)
+        attempt, verdict = outcome.attempt, outcome.verdict
+        run.cases.update(outcome.cases)
+        run.results.append(
+            RowResult(row, attempt, verdict, outcome.problems, number=outcome.number)
+        )
         if attempt.states or totals_of(row):
             run.stated += 1
             run.agreeing += verdict is Verdict.AGREES
@@ -457,7 +530,8 @@ class RowWorker:
         if attempt.reading and attempt.reading not in run.memory.readings.values():
             run.memory.readings[len(run.results)] = attempt.reading
         self.remember(row, attempt, program)
-        run.bases = self.bases_after(row, attempt, verdict)
+        run.bases = list(outcome.bases)
+        self._standing = None
 
     def remember(self, row: Row, attempt: Attempt, program: Program) -> None:
         """Keep what later rows may refer to."""

@@ -2,25 +2,63 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from proofhook.counting.attempt import totals_of
+from proofhook.counting.kept import PieceKept
 from proofhook.counting.result import Problem, RowTally, UnitCount, Verdict
 from proofhook.counting.rows import PieceRun, RowResult
 from proofhook.counting.totals import stitches
 from proofhook.counting.trace import working_of
-from proofhook.pattern import Group, Pattern, Piece, Repeat, Row, Step, Unread, at_size
+from proofhook.pattern import Group, Piece, Repeat, Row, Step, Unread, at_size
 from proofhook.records import replace
 from proofhook.text import Span
 
 
-def merged_rows(piece: Piece, runs: list[PieceRun], pattern: Pattern) -> list[RowTally]:
+def merged_rows(
+    piece: Piece, runs: list[PieceRun], kept: PieceKept | None = None
+) -> list[RowTally]:
     """One tally row for each row, from the results of all sizes."""
     merged: list[RowTally] = []
     for index, row in enumerate(piece.rows):
         results = [run.results[index] for run in runs]
         if row.label is None and not totals_of(row) and not _counts_as_row(results):
             continue
-        merged.append(_merged_row(piece, row, results, runs, index, pattern))
+        if kept is None or not all(result.number for result in results):
+            merged.append(_merged_row(piece, row, results, runs, index))
+            continue
+        told = tuple((result.number, result.verdict, result.unsaid) for result in results)
+        key = (kept.row_number(row), told)
+        known = kept.tallied(key)
+        if known is None:
+            known = _merged_row(piece, row, results, runs, index)
+            kept.keep_tallied(key, known)
+        merged.append(_moved(known, piece, row))
     return merged
+
+
+def moved_rows(known: tuple[RowTally, ...], piece: Piece) -> Iterator[RowTally]:
+    """The verdicts on the rows of a piece that says the same, at the places of these rows."""
+    at = 0
+    for tallied in known:
+        while tallied.piece.rows[at] is not tallied.row:
+            at += 1
+        yield _moved(tallied, piece, piece.rows[at])
+
+
+def _moved(known: RowTally, piece: Piece, row: Row) -> RowTally:
+    """The verdict on a row that says the same, at the place where it stands now."""
+    by = row.body.start - known.row.body.start
+    units, unread, problems = known.units, known.unread, known.problems
+    if by and units:
+        units = tuple(
+            UnitCount(u.unit, u.stated, u.worked, u.span and u.span.moved(by)) for u in units
+        )
+    if by and unread:
+        unread = tuple(span.moved(by) for span in unread)
+    if by and problems:
+        problems = tuple(replace(each, span=each.span.moved(by)) for each in problems)
+    return replace(known, piece=piece, row=row, units=units, unread=unread, problems=problems)
 
 
 def _counts_as_row(results: list[RowResult]) -> bool:
@@ -35,9 +73,7 @@ def _merged_row(
     results: list[RowResult],
     runs: list[PieceRun],
     index: int,
-    pattern: Pattern,
 ) -> RowTally:
-    del pattern
     active = [r for r in results if r.active] or results
     verdict = _joint_verdict([r.verdict for r in active])
     units = _units(row, results)
@@ -46,11 +82,7 @@ def _merged_row(
         if verdict is Verdict.UNREAD
         else ()
     )
-    reason = (
-        next((r.attempt.reason for r in active if r.attempt.reason), "")
-        if verdict is Verdict.UNREAD
-        else ""
-    )
+    reason = next((r.reason for r in active if r.reason), "") if verdict is Verdict.UNREAD else ""
     before = [_count_before(run, index) for run in runs]
     counts = [r.attempt.count for r in results]
     stated = units[0].stated if units and units[0].stated is not None else None

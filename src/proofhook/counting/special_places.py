@@ -127,6 +127,10 @@ def _between_groups(cursor: Cursor, step: Work, stitch: Stitch, count: int, plac
     if len(starts) < 2:
         raise NotWorked("which gaps are meant is not known", step.span)
     around = below.in_round or cursor.setting.in_round
+    if place.each and place.until is None:
+        for _ in range(at_size(place.count, cursor.size)):
+            _between_groups(cursor, step, stitch, count, Place(place.which, whats=place.whats))
+        return
     if place.each:
         gaps = len(starts) - (0 if around and not cursor.made_stitches() else 1)
         for _ in range(gaps):

@@ -24,7 +24,7 @@ def working_of(worked: Worked | None, count: int | None) -> str:
     spaces = sum(run.count for run in worked.runs if run.kind == SPACE)
     if spaces:
         parts.append(f"{spaces} chain {'space' if spaces == 1 else 'spaces'}")
-    if worked.short:
+    if worked.short and worked.exact:
         parts.append(f"{worked.short} more needed than there are")
     elif worked.left and worked.exact:
         parts.append(f"{worked.left} left unworked")

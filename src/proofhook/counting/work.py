@@ -192,6 +192,8 @@ def result_of(cursor: Cursor) -> Worked:
         if out.exact and not cursor.rest_said:
             out.left += cursor.unused() if cursor.flat else 0
         out.plain = out.plain and cursor.flat
+        if cursor.rest and cursor.flat and cursor.rest[0] != cursor.unused():
+            out.rest = (cursor.rest[0], cursor.unused(), cursor.rest[1])
     else:
         out.exact = out.exact and cursor.below is not None
     if sum(run.count for run in out.runs) > MAX_PLACES:

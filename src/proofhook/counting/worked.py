@@ -69,7 +69,8 @@ class Worked:
 
     ``short`` places were needed beyond what there is, ``left`` were neither worked nor
     said to be left; both only where ``exact``.  ``remainder`` is set where a repeat does
-    not come out even: (places for it, places it uses).  ``asked`` are the wordings that
+    not come out even: (places for it, places it uses).  ``rest`` is set where another number
+    is left than the row says: (said, left).  ``asked`` are the wordings that
     could be read otherwise, each with its number of readings.
     """
 
@@ -82,6 +83,7 @@ class Worked:
     plain: bool = True
     doubt: str = ""
     remainder: tuple[int, int, Span] | None = None
+    rest: tuple[int, int, Span] | None = None
     turned: bool = False
     joined: bool = False
     fastened: bool = False

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from proofhook.counting.beginnings import on_row, open_ring
 from proofhook.counting.cursor import Cursor
-from proofhook.counting.fabric import MAX_PLACES, PICOT, RING_FABRIC, Run
+from proofhook.counting.fabric import MAX_PLACES, PICOT, RING_FABRIC, SPACE, Run
 from proofhook.counting.filling import each_place, entered, every_nth, fill_places, go_to
 from proofhook.counting.making import joining_stitch, made_group, many_in_one, produce, work_bare
 from proofhook.counting.places_below import stop_for, take, take_nth
@@ -262,6 +262,8 @@ def at_same(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place
     if cursor.here is None and cursor.below is not None and not cursor.below.is_ring:
         what = place.whats[0] if place.whats else What("st")
         take(cursor, what, 1, step.span)
+    if cursor.here == cursor.at < len(cursor.places) and cursor.places[cursor.at].kind == SPACE:
+        cursor.at += 1  # "sl st in next 2 ch, sc in same sp": the next space is another
     if stitch.role in ("dec", "tog") and stitch.uses > 1:
         if stitch.role == "dec" or cursor.choice("together in one stitch", 2) == 0:
             cursor.take_stitches(stitch.uses - 1)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
+from proofhook.counting.kept import Kept
 from proofhook.counting.result import RowTally, Tally
 from proofhook.counting.tally import tally
 from proofhook.editor.houses import Held
@@ -60,17 +63,23 @@ class Document(NamedTuple):
 
 
 def worked_document(
-    uri: str, path: str, text: str, held: Held | None = None, encoding: str = UTF_16
+    uri: str,
+    path: str,
+    text: str,
+    held: Held | None = None,
+    encoding: str = UTF_16,
+    kept: Kept | None = None,
 ) -> Document:
     """Read, count and proof a text in its house; by default in one without rules.
 
     A text that has no rows, or that the house leaves out, is proofed by no rule; one that is
-    larger than any pattern is not read.
+    larger than any pattern is not read.  ``kept`` is what was worked of the text before the
+    last change; without it everything is worked anew, and comes out the same.
     """
     source = Source(path, text if len(text) <= MAX_BYTES else "")
     house, rules, words, troubles = held or Held(House())
     pattern = read(source, own=words)
-    tallied = tally(pattern)
+    tallied = tally(pattern, kept)
     if not tallied.rows or house.leaves_out(path):
         rules, troubles = (), ()
     done = proof(pattern, tallied, house, rules)

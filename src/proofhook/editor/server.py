@@ -19,6 +19,7 @@ from pygls.exceptions import JsonRpcException
 from pygls.lsp.server import LanguageServer
 from pygls.protocol import LanguageServerProtocol, lsp_method
 
+from proofhook.counting.kept import Kept
 from proofhook.editor import diagnostics
 from proofhook.editor.document import Document, worked_document
 from proofhook.editor.houses import Held, Houses
@@ -70,6 +71,7 @@ class PatternServer(LanguageServer):
         self.texts: dict[str, Text] = {}
         self.said_goodbye = False
         self._worked: dict[str, tuple[Text, Held, Document]] = {}
+        self._kept: dict[str, Kept] = {}
         self._resting: dict[str, asyncio.Task[None]] = {}
         self._houses = Houses()
         self._bench = ThreadPoolExecutor(max_workers=1, thread_name_prefix="proofhook")
@@ -120,7 +122,8 @@ class PatternServer(LanguageServer):
         held = self._houses.of(path)
         if known and known[:2] == (text, held):
             return known[2]
-        worked = worked_document(text.uri, path, text.text, held, self.encoding)
+        kept = self._kept.setdefault(text.uri, Kept())
+        worked = worked_document(text.uri, path, text.text, held, self.encoding, kept)
         self._worked[text.uri] = text, held, worked
         return worked
 
@@ -153,6 +156,7 @@ class PatternServer(LanguageServer):
         """Forget a document and take its findings off."""
         self.texts.pop(uri, None)
         self._worked.pop(uri, None)
+        self._kept.pop(uri, None)
         waiting = self._resting.pop(uri, None)
         if waiting:
             waiting.cancel()

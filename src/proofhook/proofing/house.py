@@ -176,12 +176,12 @@ def _check_rules(house: House, known: Mapping[str, Rule], all_there: bool) -> No
             raise HouseError(f"{setting.place}: there is no rule {name!r}{nearest(name, known)}")
         options = {option.name: option for option in known[name].options}
         for given, value in setting.options.items():
+            place = house.places.get(f"rules.{name}.{given}", setting.place)
             if given not in options:
                 raise HouseError(
-                    f"{setting.place}: the rule {name} has no option {given!r}"
-                    f"{nearest(given, options)}"
+                    f"{place}: the rule {name} has no option {given!r}{nearest(given, options)}"
                 )
-            _check_value(f"{setting.place}: {given} of {name}", options[given], value)
+            _check_value(f"{place}: {given} of {name}", options[given], value)
 
 
 def _check_value(what: str, option: Option, value: Value) -> None:

@@ -23,9 +23,11 @@ class Pack(NamedTuple):
 
     ``troubles`` holds a sentence for everything that a plug-in should have brought and
     that cannot be used; where there is one, less was checked than the house wants.
+    ``form_owners`` names the plug-in that brings each form.
     """
 
     rules: tuple[Rule, ...] = ()
     words: OwnWords = NO_WORDS
     forms: Mapping[str, Writer] = {}
     troubles: tuple[str, ...] = ()
+    form_owners: Mapping[str, str] = {}

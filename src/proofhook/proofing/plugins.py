@@ -61,15 +61,16 @@ def load(names: Iterable[str] = ()) -> Pack:
             continue
         for fault in _wrong_hooks(name, modules[name]):
             tell(fault)
-    brought = partial(_brought, _implementations(modules), tell)
-    rules, forms = _rules(brought, tell), _forms(brought, tell)
+        manager.register(_Hooks(name, module), name)
+    brought = partial(_brought, manager, tell)
+    rules, (forms, owners) = _rules(brought, tell), _forms(brought, tell)
     stitches, headings = brought("proofhook_stitches"), brought("proofhook_headings")
     words = NO_WORDS
     if stitches or headings:  # the reader is asked only where there is something to tell it
         from proofhook.proofing.own_words import own_words
 
         words = own_words(stitches, headings, tell)
-    return Pack(rules, words, forms, tuple(troubles))
+    return Pack(rules, words, forms, tuple(troubles), owners)
 
 
 def load_rules(names: Iterable[str] = ()) -> tuple[Rule, ...]:
@@ -148,7 +149,8 @@ def _rules(brought: Bringing, tell: Tell) -> tuple[Rule, ...]:
     return tuple(rules[name] for name in sorted(rules))
 
 
-def _forms(brought: Bringing, tell: Tell) -> dict[str, Writer]:
+def _forms(brought: Bringing, tell: Tell) -> tuple[dict[str, Writer], dict[str, str]]:
+    """The forms, and the plug-in that brings each."""
     forms: dict[str, Writer] = {}
     owners: dict[str, str] = {}
     for owner, table in brought("proofhook_forms"):
@@ -166,7 +168,7 @@ def _forms(brought: Bringing, tell: Tell) -> dict[str, Writer]:
                 tell(f"The plug-ins {first} and {owner} both bring a form {name}; rename one.")
             else:
                 forms[name], owners[name] = writer, owner
-    return forms
+    return forms, owners
 
 
 def _imported(name: str) -> ModuleType:

@@ -57,11 +57,13 @@ class Sheet(NamedTuple):
     line: int | None = None
 
     def place(self, *keys: str) -> str:
-        """File and line where a key stands, the file alone where it cannot be found.
+        """File and line where a key stands, or its table; the file alone where neither is found.
 
         A part of a sheet (``line``) stands where it begins.
         """
-        line = self.line or _line_of(self.text, keys)
+        nearest_first = (keys[:length] for length in range(len(keys), 0, -1))
+        lines = (_line_of(self.text, each) for each in nearest_first)
+        line = self.line or next((line for line in lines if line), None)
         return f"{self.path}:{line}" if line else self.path
 
 
@@ -102,7 +104,10 @@ def _read_sheet(path: str, asked_by: Sheet | None) -> Sheet:
     try:
         return Sheet(path, text, tomli.loads(text))
     except tomli.TOMLDecodeError as error:
-        raise HouseError(f"{path}:{error.lineno}:{error.colno}: not TOML: {error.msg}.") from None
+        raise HouseError(
+            f"{path}:{error.lineno}:{error.colno}: not TOML: {error.msg}; settings are written as "
+            'failing = "error", with texts in quotes.'
+        ) from None
     except RecursionError:
         raise HouseError(f"{path}: nested too deeply to be a style sheet.") from None
 
@@ -176,7 +181,11 @@ def _rules(house: House, sheet: Sheet, value: Any) -> House:
     for name, wish in value.items():
         rules[name] = _setting(rules.get(name, RuleSetting()), sheet, name, wish)
         for key in wish if isinstance(wish, dict) else ("grade",):
-            places[f"rules.{name}.{key}"] = sheet.place("rules", name)
+            places[f"rules.{name}.{key}"] = (
+                sheet.place("rules", name, key)
+                if isinstance(wish, dict)
+                else sheet.place("rules", name)
+            )
     return house._replace(rules=rules, places=places)
 
 
@@ -288,7 +297,9 @@ def _folders(house: House, sheet: Sheet, value: Any) -> House:
     parts = []
     for table, at in _tables(sheet, "folders", value):
         settings = dict(table)
-        names = _texts(at, "in", settings.pop("in", None))
+        if "in" not in settings:
+            raise HouseError(f'{at.place("folders")}: say which folders it is for, in = ["toys"].')
+        names = _texts(at, "in", settings.pop("in"))
         part = Part(names, at._replace(table=settings))
         part.over(House())  # so that a mistake is told whether or not a file is there
         parts.append(part)

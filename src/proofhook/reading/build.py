@@ -374,12 +374,13 @@ def _place(reader: _Reader, part: Part) -> Place | None:
         if "edge" in part.slots:
             return Place(Which.BETWEEN, nth=-1)
         each = "each" in part.slots
+        several = reader.number(part, "many") if each else None
         return Place(
             Which.BETWEEN,
-            count,
+            several or count,  # "in each of next 3 sps between groups"
             reader.whats(part),
             each=each,
-            until=Until("end") if each else None,
+            until=Until("end") if each and not several else None,
         )
     if name == "corner":
         return _corner(reader, part, kinds)
@@ -393,11 +394,15 @@ def _place(reader: _Reader, part: Part) -> Place | None:
         tail = {t.kind for t in reader.tokens[part.slots["row"][0] : part.slots["row"][1]]}
         if tail & {"noun", "edge"}:
             return Place(Which.ELSEWHERE, count, (What("st"),), each=True)
+    if name == "nth" and _of_another_piece(reader, part):
+        return Place(Which.ELSEWHERE, count, (What("st"),), each=True)
     if name in ("next", "some", "counted", "one"):
         return Place(Which.NEXT, count, reader.whats(part), row=row)
     if name == "rest":
         return Place(Which.NEXT, count, reader.whats(part), each=True, row=row)
     if name == "first":
+        if _of_another_piece(reader, part):
+            return Place(Which.ELSEWHERE, count, (What("st"),), each=True)
         return Place(Which.FIRST, count, reader.whats(part), row=row)
     if name == "last":
         if "rem" in kinds and "n" not in part.slots and _many(reader.tokens[part.end - 1]):
@@ -411,6 +416,12 @@ def _place(reader: _Reader, part: Part) -> Place | None:
             return Place(Which.FIRST, (1,), reader.whats(part), row=row)
         return Place(Which.NTH, whats=reader.whats(part), nth=nth[0] if nth else 1, row=row)
     return None
+
+
+def _of_another_piece(reader: _Reader, part: Part) -> bool:
+    """ "9 sc on the first fluke": in something that is no stitch."""
+    where = part.slots.get("what")
+    return where is not None and all(t.kind == "?" for t in reader.tokens[where[0] : where[1]])
 
 
 def _many(token: Token) -> bool:

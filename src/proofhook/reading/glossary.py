@@ -115,7 +115,8 @@ def definitions_of(
         ):
             found += _entries(text, start, end, False)
             continue
-        told = None if kind or begun else IN_A_SENTENCE.search(line) or NAMED_AFTER.search(line)
+        row = _ROW_WORD.match(line)
+        told = None if kind or row else IN_A_SENTENCE.search(line) or NAMED_AFTER.search(line)
         if told is not None:
             found.append(_definition(told, start, True))
             continue
@@ -138,6 +139,7 @@ _LETTERS = expression(r"\s*(?:[-*\u2022]\s+)?[A-Z]{1,3}\s*[:=\u2013]\s*[^:=]{3,6
 _LETTERS_ON_END = expression(
     r"\s*(?:[A-Za-z ]{2,12}:\s+)?(?:[A-Z]{1,3}\s?[=:\u2013](?=\s?[^:=,;]{2})[^:=,;]{2,61}[,;]\s+){2,}[A-Z]{1,3}\s?[=:\u2013]\s?[^:=,;]{2,60}$"
 )
+_ROW_WORD = expression(r"[\s*#]*(?:rows?|rnds?|rounds?|r)\b\.?\s?#?\d", re.I)
 _ROW = expression(r"[\s*#]*(?:rows?|rnds?|rounds?|r)\.?\s?\d|\s*\d{1,3}[.):]", re.I)
 #: "Corner: (1 tr, 2 ch, 1 tr) in one place.", wherever it stands.
 _MADE_IN_ONE = expression(
@@ -149,7 +151,8 @@ _SAID_IN_ONE = expression(
     re.I,
 )
 _ENDS_A_LIST = expression(
-    r"\s*(?:[-*\u2022#]+\s*)?(?:\d+[.)]\s+)?(?:[Rr]ows?|ROWS?|[Rr]nds?|RNDS?|[Rr]ounds?|ROUNDS?|R|[Rr]d)\.?\s*\d|\s*\d+(?:st|nd|rd|th)\s+(?:row|rnd|round)"
+    r"\s*(?:[-*\u2022#]+\s*)?(?:\d+[.)]\s+)?(?:[Rr]ows?|ROWS?|[Rr]nds?|RNDS?|[Rr]ounds?|ROUNDS?|R|[Rr]d)\.?\s*\d|\s*\d+(?:st|nd|rd|th)?\s+(?:row|rnd|round)"
+    r"|\s*(?i:first|second|third|fourth|fifth|sixth|foundation|set-?up|base)\s+(?i:row|rnd|round)s?\s*[:.\u2013-]"
     r"|\s*[A-Z][A-Z ()\d]{3,40}:?\s*$|\s*#",
 )
 
@@ -517,7 +520,8 @@ def _said(
             or (lengths and not fresh and _is_a_stitch(tokens, at))
         ):
             spoken = kind != "countsno"
-            chosen = lengths or (before if kind != "countsyes" else [])
+            of_others = any(t.stitch or t.kind in _COUNTED_TOO for t in tokens[:at])
+            chosen = lengths or (before if kind != "countsyes" and not of_others else [])
             if kind == "countsno":
                 said += [(length, False, "", 0) for length in chosen]
             else:
@@ -532,6 +536,10 @@ def _said(
     if _NEVER.search(sentence):
         said = [(length, False, "", 0) for length, *_ in said] or [(0, False, "", 0)]
     return said, lengths or before
+
+
+#: "Picots are not counted" is said of no chain.
+_COUNTED_TOO = frozenset("noun sp inc dec slst st".split())
 
 
 def _is_a_stitch(tokens: Sequence[Token], at: int) -> bool:

@@ -55,7 +55,7 @@ PLACES = {
     ),
     "between": (
         rf"in sp before (?P<edge>first|last)(?: (?:{WHAT}))?(?: N (?:S|st)| noun| S)*|"
-        rf"{INTO}(?:(?:(?P<each2>each)|next|same|first|last|any|a|sp|corner) )*between (?:(?:(?P<each>each)|next|first|last|two|any|(?P<n>N)) )*(?:N S (?=noun))?(?P<what>{WHAT})(?: and(?: (?:next|last|first|{WHAT}))+)?"
+        rf"{INTO}(?:(?:(?P<each2>each)|next|same|first|last|any|a|sp|corner|(?P<many>N)(?= sp)) )*between (?:(?:(?P<each>each)|next|first|last|two|any|(?P<n>N)) )*(?:N S (?=noun))?(?P<what>{WHAT})(?: and(?: (?:next|last|first|{WHAT}))+)?"
     ),
     "ring": rf"{INTO}(?:(?:centre|same|a|\?) )*(?:ring|sp ring)(?: (?:ch|sp))?|{INTO}(?:centre) (?:ring|noun)",
     "any": rf"{INTO}(?:any|a)(?: free)? (?P<what>{WHAT}){TAIL}",
@@ -108,7 +108,7 @@ UNTILS = {
 
 TIMES = {
     "times": (
-        r"(?:(?:do|rep|total|in) )*(?:(?:x|mark) ?(?P<x>N)|(?P<n>N) x|(?P<n2>N) (?P<more>more )?times|(?P<n3>N) times (?P<more2>more)"
+        r"(?:(?:do|rep|total|in|a(?= more)) )*(?:(?:x|mark) ?(?P<x>N)|(?P<n>N) x|(?P<n2>N) (?P<more>more )?times|(?P<n3>N) times (?P<more2>more)"
         r"|(?P<n7>N) total$|(?P<twice>twice)|(?P<once>once)|(?P<more4>more) (?P<n5>N) times|rep (?P<n6>N))(?: times)?(?: (?P<more3>more))?(?: total)?(?: (?:around|across|rep|again|in(?=$)))?"
     ),
 }
@@ -181,7 +181,7 @@ HEADS = {
         r"(?P<piece>(?: (?:alternate|\?|in|row|pattern|noun|edge|from|first|alternately|other|both))*)"
     ),
     "piece": r"(?:do )?asrow(?: (?:for|in|do))*(?P<piece>(?: (?:first|other|last|\?|noun|edge|N|centre|corner))+)(?: (?:(?:to|until|through|in|end) )+(?:end )?(?:(?:(?:in )?row )?(?P<n>N)|(?P<nth>Nth) row))?(?: (?:in|\?))*(?= |$)|(?:do )?(?P<lead>first) (?P<n3>N) row (?:asrow|as)(?: (?:for|in))*(?P<piece2>(?: (?:\?|noun|edge))+)",
-    "instead": r"instead(?: in)?",
+    "instead": r"instead(?: in)?(?: (?:last|the)(?= (?:S|inc|dec|slst|ch)(?: |$)))?",
     "but": r"but(?: (?:with|in|do|a))*",
     "rep": r"(?:and |then |do )*rep(?: (?:\?|pattern|this|from|mark|in|all|do|it|a|same|st|both|noun|between|row|asrow|instead|and))*(?: N st(?= around| across))?",
     "even": r"do in (?P<s2>S)(?= around| across|$)|(?:do |then )?(?:even|(?:do )?in pattern even)(?: (?:in|do|even))*(?: (?P<s>S))?",

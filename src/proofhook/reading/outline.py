@@ -280,7 +280,7 @@ class Outliner:
         steps = self._steps(found.body, line.end)
         if self._kind in QUIET:
             may_end = blank_before and self._kind in _MAY_END_AT_A_BLANK
-            return may_end and found.label.first == (1,) and _begins(steps)
+            return found.label.first == (1,) and _begins(steps) and (may_end or _states(steps))
         if not works(steps) and not any(isinstance(step, Total) for step in steps):
             return False
         first = found.label.first
@@ -363,11 +363,12 @@ class Outliner:
         if opened.label is not None and COUNTS_ONLY.fullmatch(words):
             return True
         closed = body[-1:] in ")]}"
-        if rx.search(r"[.!?)\]}\"]$", body):
-            return bool(
-                TOTAL_LINE.match(words) and not (closed and rx.search(r"\d\D{0,20}$", body))
-            )
-        if TOTAL_LINE.match(words):
+        if closed and AFTER_A_GROUP.match(words):
+            return True
+        total = TOTAL_LINE.match(words) and not _BRACKET_WORKED.match(words)
+        if re.search(r"[.!?)\]}\"]$", body):
+            return bool(total and not (closed and re.search(r"\d\D{0,20}$", body)))
+        if total:
             return True
         if leading_heading(words, self.own):
             return False
@@ -540,7 +541,10 @@ class Outliner:
         found = FOR_SIZES.match(self.text, line.start, line.end)
         if found is None:
             return line, self._only
-        sizes = self._named_sizes(found["named"] or found["names"] or "all")
+        words = found["named"] or found["names"] or "all"
+        sizes = self._named_sizes(words)
+        if sizes is None and found["names"] and "all" not in words.lower():
+            return line, self._only  # "Front legs only:"
         rest = Line(found.end(), line.end)
         if not self.text[rest.start : rest.end].strip():
             self._only = sizes
@@ -701,8 +705,16 @@ TOTAL_LINE = expression(
     r"you will have|there (?:are|should|will)|join\b|turn\b|count:)",
     re.I,
 )
+#: "(2 sc, inc) x6 = 24": a bracket that is worked, and no total.
+_BRACKET_WORKED = expression(
+    r"[(\[{][^()\[\]{}]*[a-z][^()\[\]{}]*[)\]}]\s*(?:x|\*|\d|rep|times|in\b|around|all\b)", re.I
+)
 #: A line that can only go on with the row above: what it repeats stands there.
 REPEATS_BODY = expression(r"rep(?:eat)?\.?\s+(?:from|between|the\s+last\s+rep)\b", re.I)
+#: What a bracket at the end of a line is: a group that goes somewhere, or so often.
+AFTER_A_GROUP = expression(
+    r"(?:in|into|all\s+in|around|twice|\d{1,2}\s+(?:more\s+)?times|x\s?\d{1,2})\b(?!\s*[:=])"
+)
 UNFINISHED = expression(
     r"(?:[,\u2013\u2014;+&*]|\b(?:and|in|of|to|the|next|each|work|from|with|or|a|then|last|first|skip|sk|ch)|\s-|\d)$",
     re.I,
@@ -711,7 +723,7 @@ UNFINISHED = expression(
 _SAID = r"[^\s:.](?:[^:.]{0,38}?[^\s:.])??"
 FOR_SIZES = expression(
     rf"\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?:the\s+)?(?P<named>sizes?\s+{_SAID})(?:\s+only)?\**\s*[:.]\**\s*"
-    rf"|\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?P<names>(?:the\s+)?(?:\w+\s+)?sizes?\s+{_SAID}|(?:[\w/]+(?:(?:\s*[,&-]\s*|\s+(?:and|to)\s+)[\w/]+){{0,4}}))(?:\s+sizes?)?(?:\s+only)\**\s*[:.\u2013-]\**\s*"
+    rf"|\s*(?:[-*\u2022]\s+)?\**(?:for\s+)?(?P<names>(?:the\s+)?(?:\w+\s+)?sizes?\s+{_SAID}|(?:[\w/]+(?:(?:\s*[,&-]\s*|\s+(?:and|to)\s+)[\w/]+){{0,4}})|[\w/]+(?:[ \t]+[\w/]+){{1,2}})(?:\s+sizes?)?(?:\s+only)\**\s*[:.\u2013-]\**\s*"
     r"|\s*(?:for\s+)?(?P<all>all\s+sizes)\s*[:.]\s*",
     re.I,
 )
@@ -727,7 +739,8 @@ ONLY_IN_LABEL = expression(
 )
 #: Prose that works on without a label: what it leaves is not known.
 GOES_ON_IN_PROSE = expression(
-    r"\b(?:until|continu\w+|repeat|rep|decreas\w+|increas\w+|go back)\b", re.I
+    r"\b(?:until|continu\w+(?! (?:to )?(?:stuff|fill))|repeat|rep|decreas\w+|increas\w+|go back)\b",
+    re.I,
 )
 #: "... until there are 48 sts", "until 12 sts remain".
 _UNTIL_COUNT = expression(

@@ -139,7 +139,7 @@ def _total(line: str) -> _Shown | None:
 
 #: "6x (sc, inc) 18", "24 sc 24": a figure that can only be a total.
 _LAST_FIGURE = expression(
-    r"(?:[)\]}*]|(?<!\d)x ?\d{1,2}|(?<![\w.])\d{1,4} ?[a-z]{2,4}|\b(?:around|each|even|all))(?P<gap>[ ]{1,2})(?P<figure>\d{1,4})[ .\r]*$"
+    r"(?:[)\]}*.;]|(?<!\d)x ?\d{1,2}|(?<![\w.])\d{1,4} ?[a-z]{2,4}|\b(?:around|each|even|all))(?P<gap>[ ]{1,2})(?P<figure>\d{1,4})[ .\r]*$"
 )
 
 
@@ -155,7 +155,9 @@ def _bare(line: str) -> _Shown | None:
 def _mostly(shown: list[_Shown | None]) -> bool:
     """Whether more than half of the rows show it, with more figures than repeats have."""
     figures = [int(found.beside) for found in shown if found is not None]
-    return len(figures) * 2 > len(shown) and len(set(figures)) > FIGURES and max(figures) > 9
+    different = len(set(figures))
+    as_totals = different > FIGURES + 1 or (different > FIGURES and max(figures) > 9)
+    return len(figures) * 2 > len(shown) and as_totals
 
 
 def _bracketed(line: str) -> _Shown | None:

@@ -24,9 +24,8 @@ def placed_ahead(elements: list[Element]) -> list[Element]:
         at += 1
         while at < len(elements) and is_pause(elements[at]):
             at += 1
-        if at < len(elements) and isinstance(elements[at], Bracketed):
-            group = elements[at]
-            assert isinstance(group, Bracketed)
+        group = elements[at] if at < len(elements) else None
+        if isinstance(group, Bracketed) and not _has_its_own(element, group):
             at += 1
             times: Amount = (1,)
             if at < len(elements) and isinstance(elements[at], Suffix):
@@ -49,6 +48,8 @@ def placed_ahead(elements: list[Element]) -> list[Element]:
                 at += 1
                 continue
             if isinstance(following, Bracketed):
+                if _has_its_own(element, following):
+                    break
                 at += 1
                 often = _times_after(elements, at)
                 if often is not None:
@@ -72,6 +73,12 @@ def placed_ahead(elements: list[Element]) -> list[Element]:
         else:
             out.append(Unread(element.span))
     return out
+
+
+def _has_its_own(ahead: Ahead, group: Bracketed) -> bool:
+    """ "Working behind the petals, (dc in next st, ch 4) 8 times": the works say where they go."""
+    works = [step for step in group.body if isinstance(step, Work)]
+    return ahead.place.which is Which.EDGE and any(work.place is not None for work in works)
 
 
 def _times_after(elements: list[Element], at: int) -> Often | None:

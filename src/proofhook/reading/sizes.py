@@ -207,7 +207,8 @@ def _expressions(sizes: int, in_one: bool) -> re.Pattern[str]:
             pairs.append(FIGURE)
         forms.append(r"\s*".join(pairs))
     return re.compile(
-        rf"{_BEFORE}(?:{'|'.join(f'(?:{form})' for form in forms)})(?![\d-])|{told}", re.I
+        rf"{_BEFORE}(?:{'|'.join(f'(?:{form})' for form in forms)})(?!\d|-(?!\d{{1,3}}\s?[(\[]))|{told}",
+        re.I,
     )
 
 

@@ -268,6 +268,8 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
 
     def flush() -> None:
         if segment:
+            if segment[0].kind == "next" and _skips(out):
+                segment.insert(0, Token("skip", segment[0].start, segment[0].start))
             if any(t.kind == "omit" for t in segment):
                 segment[:] = without_last_rep(segment)
             after = bool(out) and isinstance(out[-1], (Bracketed, Closed, Again, Mark))
@@ -338,14 +340,13 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
     return out
 
 
-_TELLS_A_TOTAL = frozenset(("should", "total", "#"))
-
-
-def _tells_a_total(nodes: list[Token | Bracket], at: int, kind: str) -> bool:
-    """Whether a total begins here, in the middle of a sentence."""
-    if kind == "#":
-        return _ends_after_a_turn(nodes, at)
-    return kind == "should" or _totals(nodes, at)
+def _skips(out: list[Element]) -> bool:
+    """Whether the last words were of places passed over: "sk next sp, next 26 dc and ..."."""
+    last = next((e for e in reversed(out) if not isinstance(e, Note)), None)
+    before = [e for e in out if not isinstance(e, (Note, Sep))]
+    return (
+        isinstance(last, Sep) and last.kind == "," and bool(before) and isinstance(before[-1], Skip)
+    )
 
 
 def _ends_after_a_turn(nodes: list[Token | Bracket], at: int) -> bool:
@@ -413,6 +414,8 @@ _SUFFIX_WORDS = frozenset("in x twice once rep to until within around across tim
 
 def _tells_how(tokens: list[Token], work: Work) -> bool:
     """Whether a bracket after a stitch says how the stitch is made, or where, once more."""
+    if not tokens:
+        return False
     kinds = [token.kind for token in tokens]
     if work.stitch.role in ("inc", "dec") and tokens[0].kind in ("#", "S"):
         inside = [token.stitch for token in tokens if token.stitch is not None]
@@ -465,6 +468,8 @@ def _bracket(
     if follows == "in" and is_colour(following):
         suffixed = False
     flat = [n for n in inside if isinstance(n, Token)]
+    if any(t.text in _OF_ANY_NUMBER for t in flat) and len(flat) == len(inside):
+        return [Note(bracket.span)]  # "ch 24 (any even number works)", "(multiple of 6 + 2)"
     if bracket.mark == _REMARK and not suffixed and _only_explains(flat):
         return [Note(bracket.span)]
     parted = next((i for i, t in enumerate(flat) if t.kind == ":"), 0)
@@ -517,8 +522,6 @@ def _bracket(
         only = inside[0]
         if isinstance(only, Token) and only.stitch is not None and only.stitch.role == "picot":
             return [Note(bracket.span, "made")]  # "ch 3, sl st in last sc (picot)"
-    if len(flat) == len(inside) and any(t.text in _OF_ANY_NUMBER for t in flat):
-        return [Note(bracket.span)]  # "ch 24 (any even number works)"
     if not suffixed and len(flat) == len(inside) and out and isinstance(out[-1], Work):
         if bracket.span.start - out[-1].span.end < 2 and _tells_how(flat, out[-1]):
             return [Note(bracket.span)]  # "12 dc in a magic ring (ch 3 + 11 dc)"

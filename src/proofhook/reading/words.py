@@ -67,6 +67,11 @@ MARKED_END = expression(
 CHAIN_COLON = expression(
     r"(?im)^([ \t*_#-]*(?:(?:foundation|base|starting|beginning) )?)(ch(?:ain)?)([*_ ]{0,3}:[*_ ]{0,3})(\d{1,3}\b)"
 )
+#: "Ch 25 + 1 for turning".
+CHAIN_PLUS = expression(
+    r"(?i)(?<=\bch )(\d{1,3})( ?,? ?(?:\+|plus) ?(\d)(?: (?:more )?(?:for|as) (?:the |your |a )?(?:turn(?:ing)?(?: ch(?:ain)?)?|t-?ch))?)(?=[ ]*[.,;(\n]|[ ]*$)"
+    r"|(?<=\bchain )(\d{1,3})( ?,? ?(?:\+|plus) ?(\d)(?: (?:more )?(?:for|as) (?:the |your |a )?(?:turn(?:ing)?(?: ch(?:ain)?)?|t-?ch))?)(?=[ ]*[.,;(\n]|[ ]*$)"
+)
 #: A row of a table: "| 4 | (2 sc, inc) x 6 | 24 |".
 TABLE_ROW = expression(
     r"(?m)^([ \t]*)\|([^|\n]*\d[^|\n]*)\|([^|\n]*[A-Za-z][^|\n]*)\|([ \t*_]*\d[^|\n]*)\|?([ \t]*)$"
@@ -78,6 +83,12 @@ def _debris(match: re.Match[str]) -> str:
     if found == "\\-":
         return "- " if match.string[match.start() - 1 : match.start()].isdigit() else "  "
     return DEBRIS_MEANING.get(found, "").ljust(len(found))
+
+
+def _summed(match: re.Match[str]) -> str:
+    """Both chains as one number."""
+    first, more = match[1] or match[4], match[3] or match[6]
+    return str(int(first) + int(more)).ljust(len(match.group()))
 
 
 def _table_row(match: re.Match[str]) -> str:
@@ -137,6 +148,8 @@ def evened(text: str) -> str:
         text = MARKED_END.sub(lambda m: " " * len(m[1]) + m[2] + ".".ljust(len(m[1])), text)
     if ":" in text:
         text = CHAIN_COLON.sub(lambda m: " " * len(m[1]) + m[2] + " " * len(m[3]) + m[4], text)
+    if "+" in text or "plus" in text:
+        text = CHAIN_PLUS.sub(_summed, text)
     if "|" in text:
         text = TABLE_ROW.sub(_table_row, text)
     if not text.isascii() or "<" in text or "&" in text or "\\" in text:

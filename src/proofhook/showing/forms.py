@@ -101,7 +101,8 @@ def _writer(name: str, forms: Mapping[str, str], known: Iterable[str], what: str
         from proofhook.proofing.house import nearest
 
         told = nearest(name, known)
-        there = f" There is {', '.join(known)}." if told == "." else ""
+        *most, last = known
+        there = f" There are {', '.join(most)} and {last}." if told == "." else ""
         raise FormError(f"There is no form {name!r} of a {what}{told}{there}")
     module, _, function = forms[name].partition(":")
     return getattr(import_module(f"proofhook.showing.{module}"), function)

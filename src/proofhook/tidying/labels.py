@@ -10,20 +10,26 @@ from proofhook.pattern import Label, Note, Row, Unread
 from proofhook.text import Edit, Span
 from proofhook.tidying.page import Page
 
-_RANGE = expression(r"(?<=\d)\s?[-\u2013\u2014]\s?(?=\d)")
+_RANGE = expression(r"(?<=\d)(?:\s?[-\u2013\u2014]\s?|[ \t]+to[ \t]+)(?=\d)")
 _NUMBERED = expression(r"[A-Za-z]+\.?\s*\d[^.]*\Z")
-_RANGES = {"hyphen": "-", "en-dash": "\u2013"}
+_RANGES = {"hyphen": "-", "en-dash": "\u2013", "to": " to "}
 _MARK = expression(r"(?P<mark>[ \t]*[:.])(?=\s|\Z)")
 _MARKS = {"colon": ":", "full-stop": "."}
 #: The words that label rows before their number.
 _WORD = expression(r"(?:rounds?|rnds?|rds?|rows?|rws?)(?![A-Za-z])", re.IGNORECASE)
 
 
+_NUMBER_FIRST = expression(
+    r"(?P<number>\d{1,3})(?:st|nd|rd|th)[ \t]+(?:round|rnd|rd|row|rw)", re.IGNORECASE
+)
+_NEAR_MARK = expression(r"[ \t]*:")
+
+
 def label_words(page: Page, kind: str) -> Iterator[Edit]:
-    """Rounds, or rows, are labelled with the word of the house."""
+    """Rounds, or rows, are labelled with the word of the house: Rnd 4, not ROUND 4 or 4th rnd."""
     wanted = page.style.wish(f"{kind}-label")
     for row in page.rows:
-        edit = label_word(page.text, row, kind, wanted)
+        edit = label_word(page.text, row, kind, wanted) or _in_its_form(page, row, kind, wanted)
         if edit:
             yield edit
 
@@ -42,8 +48,28 @@ def label_word(text: str, row: Row, kind: str, wanted: str) -> Edit | None:
     return Edit(start, end, (wanted + plural).upper() if shouted else wanted + plural)
 
 
+def _in_its_form(page: Page, row: Row, kind: str, wanted: str) -> Edit | None:
+    """The edit of a label that has the right word in other capitals, or behind its number.
+
+    A row that is in capitals from end to end keeps those of its label.
+    """
+    label = row.label
+    if label is None or label.kind != kind or page.quote(label.span) != label.text:
+        return None
+    numbered = _NUMBER_FIRST.fullmatch(label.text)
+    if numbered and page.begins_its_line(row) and _NEAR_MARK.match(page.text, label.span.end):
+        return Edit(label.span.start, label.span.end, f"{wanted} {numbered['number']}")
+    found = _WORD.match(label.text)
+    if not found or page.quote(row.body).isupper():
+        return None
+    plural = "s" if found[0].lower().endswith("s") else ""
+    if found[0].lower() != wanted.lower() + plural:
+        return None
+    return Edit(label.span.start, label.span.start + found.end(), wanted + plural)
+
+
 def label_ranges(page: Page) -> Iterator[Edit]:
-    """Ranges in labels have the dash of the house, without blanks: Rnds 4-6."""
+    """Ranges in labels have the dash of the house, without blanks, or its word: Rnds 4-6."""
     dash = _RANGES[page.style.wish("range")]
     for row in page.rows:
         label = row.label

@@ -1,4 +1,4 @@
-"""Measures in lists: the blank before the unit, and how fractions are written."""
+"""Measures in lists: the blank before the unit, how inches and how fractions are written."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from proofhook.expressions import expression
 from proofhook.text import Edit, Span
-from proofhook.tidying.page import Page
+from proofhook.tidying.page import LISTS, Page
 from proofhook.trade.units import measures
 
 #: A unit as it ends a measure, with the blanks before it.
@@ -35,6 +35,44 @@ def spaced_units(page: Page) -> Iterator[Edit]:
         found = _UNIT.search(page.quote(span))
         if found:
             yield Edit(span.start + found.start("gap"), span.start + found.end("gap"), gap)
+
+
+_INCH = expression(r"(?P<gap>[ \t]*)(?:(?P<word>(?i:inch(?:es)?|in))|[\"\u2033\u201d])\Z")
+
+
+def inches(page: Page) -> Iterator[Edit]:
+    """Inches as the house writes them, in the sizes, the gauge and all lists."""
+    wish = page.style.wish("inches")
+    spans = (
+        measure.span.moved(section.body.start)
+        for section in page.sections(LISTS)
+        for measure in measures(page.quote(section.body))
+        if measure.unit == "in"
+    )
+    for span in dict.fromkeys(spans):
+        found = None if page.in_rows.meet(*span) else _INCH.search(page.quote(span))
+        start, end = span.start + (found.start() if found else 0), span.end
+        if not found or page.text[start - 1] == "-":  # "a 3-inch strip"
+            continue
+        stop = page.text[end : end + 1] == "."
+        dotted = stop and (wish == "in." or (found["word"] == "in" and _STOP.match(page.text, end)))
+        gap = found["gap"] if found["word"] else " "
+        yield Edit(start, end + (1 if dotted else 0), wish if wish == '"' else f"{gap}{wish}")
+
+
+def inches_alike(words: str) -> str:
+    """The words with every measure in inches in one form, to compare what they say."""
+    parts, at = [], 0
+    for measure in measures(words):
+        found = _INCH.search(words, measure.span.start, measure.span.end)
+        if measure.unit == "in" and found:
+            parts += [words[at : found.start()], " in "]
+            at = measure.span.end
+    return "".join((*parts, words[at:]))
+
+
+#: The full stop of "in.", not that of a sentence.
+_STOP = expression(r"\.(?=[ \t]*(?:[a-z0-9(),;/x\u00d7]|\r?\n|\Z))")
 
 
 def fractions(page: Page) -> Iterator[Edit]:

@@ -80,7 +80,8 @@ class Page:
         )
 
     @cached_property
-    def _in_rows(self) -> Stretches:
+    def in_rows(self) -> Stretches:
+        """The rows, labels and totals included."""
         return Stretches(row.span for row in self.pattern.rows)
 
     @cached_property
@@ -116,7 +117,7 @@ class Page:
             going_on, wrapped = wrapped, len(words) >= _LONG and more
             if not words or wrapped or (going_on and words[:1].islower()):
                 continue
-            if not _is_prose(words) and not self._in_rows.meet(line.start, line.end):
+            if not _is_prose(words) and not self.in_rows.meet(line.start, line.end):
                 yield line
 
     def _goes_on(self, heading: Span) -> bool:

@@ -1,7 +1,9 @@
 """What a house may choose for the layout of its patterns: the settings of ``[tidy]``.
 
-How totals are set off, how repeats are marked and with which words rows are labelled is
-chosen for the rule ``house-marks``; tidying takes these choices from there.
+Tidying lays patterns out so, and the rule ``house-print`` marks what departs from it.  How
+totals are set off, how repeats are marked and with which words rows are labelled is chosen
+for the rule ``house-marks``; tidying takes these choices from there.  No choice stands in two
+places.
 """
 
 from __future__ import annotations
@@ -38,15 +40,29 @@ SETTINGS: dict[str, Setting] = {
     "last-line": Setting(("ended",), "ended", "one newline at the end of the file"),
     "blank-lines": Setting(("one", "two"), "two", "the most blank lines that follow one another"),
     "blanks": Setting(("single",), "single", "blanks in rows: between words, before marks"),
-    "commas": Setting(("spaced",), "spaced", "a blank after each comma in rows"),
-    "range": Setting(("hyphen", "en-dash"), AS_WRITTEN, "labels: Rnds 4-6, Rnds 4–6"),
+    "commas": Setting(("spaced",), "spaced", "a blank after each comma and semicolon in rows"),
+    "range": Setting(
+        ("hyphen", "en-dash", "to"), AS_WRITTEN, "labels: Rnds 4-6, Rnds 4–6, Rnds 4 to 6"
+    ),
     "label-end": Setting(("colon", "full-stop"), AS_WRITTEN, "labels: Rnd 4: or Rnd 4."),
     "after-label": Setting(("capital", "small"), AS_WRITTEN, "the first letter after a label"),
+    "row-end": Setting(
+        ("full-stop", "none", "after-words"),
+        AS_WRITTEN,
+        "the end of a row: a full stop, none, or one after a word in full only",
+    ),
     "total-place": Setting(("before-turn", "after-turn"), AS_WRITTEN, "totals beside “turn”"),
-    "chain-space": Setting(("ch-2 sp", "ch 2 sp"), AS_WRITTEN, "how chain spaces are written"),
+    "chains": Setting(("ch 3", "3ch"), AS_WRITTEN, "how chains are counted"),
+    "chain-space": Setting(
+        ("ch-2 sp", "ch 2 sp", "ch-2-sp"), AS_WRITTEN, "how chain spaces are written"
+    ),
+    "repeat-counts": Setting(("figures", "words"), AS_WRITTEN, "6 times, or six times"),
     "times": Setting(("x", "×"), AS_WRITTEN, "the sign of multiplication"),
     "counts": Setting(("before", "after"), AS_WRITTEN, "6 sc, or sc 6"),
     "units": Setting(("spaced", "joined"), AS_WRITTEN, "measures in lists: 5.5 mm, or 5.5mm"),
+    "inches": Setting(
+        ("in", "in.", '"', "inches"), AS_WRITTEN, "sizes, gauge and lists: how inches are written"
+    ),
     "fractions": Setting(("signs", "figures"), AS_WRITTEN, "measures in lists: 3½, or 3 1/2"),
     "quotes": Setting(("straight", "curly"), AS_WRITTEN, "quotation marks in rows and lists"),
     "dashes": Setting(

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Iterable, Sequence
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 from proofhook.counting.tally import tally
-from proofhook.proofing.mending import keys_of
+from proofhook.proofing.finding import Finding, Grade
+from proofhook.proofing.mending import Key, keys_of
 from proofhook.proofing.proof import proof
 from proofhook.reading import read
 from proofhook.records import NamedTuple
 from proofhook.sameness import said, same_model
 from proofhook.text import Source, apply_edits
 from proofhook.tidying.families import FAMILIES, Family, edits_of
+from proofhook.tidying.measures import inches_alike
 from proofhook.tidying.page import Page
 from proofhook.tidying.settings import Style, style_of
 
@@ -92,9 +94,9 @@ def _words_outside(pattern: Pattern) -> Counter[str]:
     words: Counter[str] = Counter()
     at = 0
     for row in sorted(pattern.rows, key=lambda row: row.span):
-        words.update(said(text[at : row.span.start]))
+        words.update(said(inches_alike(text[at : row.span.start])))
         at = max(at, row.span.end)
-    words.update(said(text[at:]))
+    words.update(said(inches_alike(text[at:])))
     return words
 
 
@@ -110,13 +112,57 @@ def _with_setting(before: Pattern, style: Style, reason: str) -> str:
 
 def _new_finding(before: Pattern, after: Pattern, house: House, rules: Sequence[Rule]) -> str:
     """A finding that would come with the new layout, in a sentence; "" without one."""
-    old, new = (proof(pattern, tally(pattern), house, rules) for pattern in (before, after))
+    new = proof(after, tally(after), house, rules)
+    if not new.failures and not new.findings:
+        return ""
+    telling = {finding.rule for finding in new.findings}
+    again = rules if new.failures else [rule for rule in rules if rule.name in telling]
+    old = proof(before, tally(before), house, again)
     if new.failures and new.failures != old.failures:
         return new.failures[0]
-    allowed = Counter(keys_of(old))
-    for finding, key in zip(new.findings, keys_of(new), strict=True):
-        if allowed[key] <= 0:
-            where = ", ".join(name for name in (finding.piece, finding.row) if name)
-            return f"{where + ': ' if where else ''}{finding.message} ({finding.rule})"
-        allowed[key] -= 1
-    return ""
+    left = list(zip(old.findings, keys_of(old), strict=True))
+    come = list(zip(new.findings, keys_of(new), strict=True))
+    for alike in (_by_words, _by_row, _by_rule):
+        left, come = _unmatched(left, come, alike)
+    if not come:
+        return ""
+    finding, _ = come[0]
+    where = ", ".join(name for name in (finding.piece, finding.row) if name)
+    return f"{where + ': ' if where else ''}{finding.message} ({finding.rule})"
+
+
+#: A finding, and the rule and row it is known by.
+_Keyed: TypeAlias = tuple[Finding, Key]
+
+
+def _by_words(each: _Keyed) -> object:
+    return (each[1], each[0].message)
+
+
+def _by_row(each: _Keyed) -> object:
+    return each[1]
+
+
+def _by_rule(each: _Keyed) -> object:
+    """A remark on style may be made at another row: it names the first of several places."""
+    return each[0].rule if each[0].grade is Grade.STYLE else each
+
+
+def _unmatched(
+    left: list[_Keyed], come: list[_Keyed], alike: Callable[[_Keyed], object]
+) -> tuple[list[_Keyed], list[_Keyed]]:
+    """Both lists without what they have in common by ``alike``."""
+    both = Counter(map(alike, left)) & Counter(map(alike, come))
+    return _without(left, both, alike), _without(come, both, alike)
+
+
+def _without(
+    given: list[_Keyed], common: Counter[object], alike: Callable[[_Keyed], object]
+) -> list[_Keyed]:
+    taken, rest = Counter(common), []
+    for each in given:
+        if taken[alike(each)] > 0:
+            taken[alike(each)] -= 1
+        else:
+            rest.append(each)
+    return rest

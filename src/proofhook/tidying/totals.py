@@ -12,12 +12,14 @@ from proofhook.tidying.page import Page
 from proofhook.tidying.settings import BRACKETS, DASH
 
 #: What sets off a total without brackets.
-_BEFORE = expression(r"(?<![ \t])[ \t]*[-\u2013\u2014=:][ \t]*\Z")
+_BEFORE = expression(r"(?<![ \t])[ \t]*(?<!-)(?:--|[-\u2013\u2014=:])[ \t]*\Z")
 #: What may stand in brackets: figures with what they count, in one line.
 _PLAIN = expression(r"(?!.*\bwith\b)\d[^.;:\\=\r\n]*")
 #: A figure too near to the further sizes in its brackets.
 _NEAR = expression(r"\d\(")
 _STOP = expression(r"[\s.]*\Z")
+#: What sets off a total after "turn" that is to have brackets.
+_SET_OFF = expression(r"[ \t]*(?:--|[-\u2013\u2014=:])[ \t]*\Z")
 _BETWEEN = expression(r"[ \t]*[.,;]?[ \t]*\Z")
 _LINKED = expression(r"(?:\b(?:and|then)|&|[\r\n])\Z", re.IGNORECASE)
 _TURN = expression(r"turn", re.IGNORECASE)
@@ -103,18 +105,27 @@ def _exchanged(page: Page, row: Row, first: Span, last: Span, before: bool) -> I
     turn, total = (first, last) if before else (last, first)
     between, rest = page.text[first.end : last.start], page.text[last.end : row.body.end]
     kept = page.text[row.body.start : first.start].rstrip(" \t.,;")
+    words = page.quote(total)
+    if before and _SET_OFF.match(between):
+        words = _put_in_brackets(page, words)
+    elif not _BETWEEN.match(between):
+        return
     if (
         not _TURN.fullmatch(page.quote(turn))
-        or not is_bracketed(page.quote(total))
-        or not _BETWEEN.match(between)
+        or not is_bracketed(words)
         or not _STOP.match(rest)
         or not kept
         or _LINKED.search(kept)
     ):
         return
     start = row.body.start + len(kept)
-    words = page.quote(total)
     if before:
         yield Edit(start, row.body.end, f". {words} Turn.")
     else:
         yield Edit(start, row.body.end, f", turn. {words}")
+
+
+def _put_in_brackets(page: Page, words: str) -> str:
+    """A total that is set off by a mark in the brackets of the house, where it has some."""
+    pair = BRACKETS.get(page.style.wish("total"), "")
+    return f"{pair[0]}{words}{pair[1]}" if pair and _PLAIN.fullmatch(words) else ""

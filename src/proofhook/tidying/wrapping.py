@@ -14,6 +14,8 @@ from proofhook.tidying.page import Page, Stretches
 from proofhook.trade.headings import MAX_HEADING, leading_heading
 
 _GAP = expression(r"[ \t]*(?:(?:\r\n|\r|\n)[ \t]*)+|[ \t]+")
+#: What a row has only where it is wrapped, or has more than one blank.
+_UNEVEN = expression(r"[\r\n\t]|  ")
 #: A line that begins so may be taken for something else than the rest of a row.
 _BEGINS_ITS_OWN = expression(
     r"\d|[-*\u2022#>|`~=_\u2013\u2014]|(?:rows?|rnds?|rounds?|r\d|for|sizes?|all|next)\b",
@@ -49,35 +51,37 @@ def wrapped_rows(page: Page) -> Iterator[Edit]:
 
 def _wrapped(page: Page, row: Row) -> Iterator[Edit]:
     line = page.source.line_span(page.source.line_of(row.span.start))
+    if row.body.end - line.start <= page.style.width and not _UNEVEN.search(page.quote(row.body)):
+        return
     words = page.quote(line)
     indent = words[: len(words) - len(words.lstrip())] + SET_IN
     gaps = list(_GAP.finditer(page.text, row.body.start, row.body.end))
     if not gaps:
         return
-    column = gaps[0].start() - line.start
     together = Stretches(
         Span(*found.span()) for found in _TOGETHER.finditer(page.text, row.body.start, row.body.end)
     )
-    kept: list[tuple[Span, bool]] = []
-    for gap, end in zip(gaps, [g.start() for g in gaps[1:]] + [row.body.end], strict=True):
-        kept.append(
-            (
-                Span(gap.start(), gap.end()),
-                not together.meet(gap.end(), gap.end()) and _may_break(page, gap.end(), row),
-            )
-        )
-        length = end - gap.end()
-        column += 1 + length
-        if column > page.style.width and any(allowed for _, allowed in kept):
-            at = max(n for n, (_, allowed) in enumerate(kept) if allowed)
-            for number, (span, _) in enumerate(kept):
-                if number <= at:
-                    new = page.newline + indent if number == at else " "
-                    yield Edit(span.start, span.end, new)
-            column = len(indent) + end - kept[at][0].end
+
+    def allowed(gap: Span) -> bool:
+        return not together.meet(gap.end, gap.end) and _may_break(page, gap.end, row)
+
+    column = gaps[0].start() - line.start
+    kept: list[Span] = []
+    known = 0  # so many of them at the beginning are known to be no breaks
+    for found, end in zip(gaps, [g.start() for g in gaps[1:]] + [row.body.end], strict=True):
+        kept.append(Span(*found.span()))
+        column += 1 + end - found.end()
+        if column <= page.style.width:
+            continue
+        at = next((n for n in reversed(range(known, len(kept))) if allowed(kept[n])), -1)
+        for number, gap in enumerate(kept[: at + 1]):
+            yield Edit(gap.start, gap.end, page.newline + indent if number == at else " ")
+        if at >= 0:
+            column = len(indent) + end - kept[at].end
             kept = kept[at + 1 :]
-    for span, _ in kept:
-        yield Edit(span.start, span.end, " ")
+        known = len(kept)
+    for gap in kept:
+        yield Edit(gap.start, gap.end, " ")
 
 
 def _may_break(page: Page, at: int, row: Row) -> bool:

@@ -89,6 +89,26 @@ def lead_of(key: str, side: str) -> str:
     return _WORDS[side][_STEPS.index(key)]
 
 
+_NAMED = {"fp": "front post ", "bp": "back post "}
+
+
+def full_name(short: str, side: str) -> str:
+    """The full name of a basic stitch, of one round a post, or of some worked together.
+
+    "" for any other short name.
+    """
+    found = re.fullmatch(r"(?P<post>fp|bp|)(?P<base>[a-z]+?)(?:(?P<many>\d{1,2})tog)?", short)
+    key = next(
+        (k for k, usual in usual_short(side).items() if found and usual == found["base"]), ""
+    )
+    if not found or not key:
+        return ""
+    combined = found["post"] or found["many"]
+    crochet = "" if combined and side == "uk" and key != "sc" else " crochet"
+    together = f" {found['many']} stitches together" if found["many"] else ""
+    return f"{_NAMED.get(found['post'], '')}{lead_of(key, side)}{crochet}{together}"
+
+
 @cache
 def word_in(word: str, side: str, to: str) -> str | Foreign | None:
     """A short stitch name, one word as written, in the other terms.

@@ -24,11 +24,9 @@ WEAK_WORDS_NEEDED = 2
 
 _SIDES = {
     "us": "us",
-    "u.s.": "us",
     "usa": "us",
     "american": "us",
     "uk": "uk",
-    "u.k.": "uk",
     "british": "uk",
     "australian": "uk",
 }
@@ -39,7 +37,7 @@ _STATEMENT = Sought(
          (?:terms|terminology|term|notation|abbreviations|stitch\s+names)\b(?!\s+of\b)
        |\b(?:terms|terminology)(?:\s+used)?[\s*_]*(?::|=|-|\u2013|\s)[\s*_]*(?P<side2>{_SIDE})\b
          (?!\s*(?:/|&|and\b|or\b))
-       |\babbreviations\s*\((?P<side3>{_SIDE})\)""",
+       |\b(?:abbreviations|stitch(?:es|\s+(?:guide|key|list|names)))(?:\s+used)?\s*\((?P<side3>{_SIDE})\)""",
     re.VERBOSE | re.IGNORECASE,
     begins=f"{_SIDES_BEGIN}|term|abbreviations",
 )
@@ -135,7 +133,7 @@ def statements(text: str) -> tuple[Sign, ...]:
             continue
         if _NOT_STATED_AFTER.match(text, match.end()):
             continue
-        side = _SIDES[match[group].lower()]
+        side = _SIDES[match[group].lower().replace(".", "")]
         found.setdefault(side, []).append(Span(*match.span()))
     return tuple(Sign(side, "stated", f"{side} terms", tuple(at)) for side, at in found.items())
 

@@ -20,11 +20,29 @@ _ORDERS: tuple[Callable[[str], str], ...] = (
 )
 
 
-class _Entry(NamedTuple):
-    """An entry with the lines it takes up, and its abbreviation."""
+class Entry(NamedTuple):
+    """An entry with the lines it takes up, its abbreviation and what that means."""
 
     lines: Span
     name: Span
+    meaning: Span
+    special: bool = False
+
+    @classmethod
+    def at(cls, start: int, size: int, name: tuple[int, int], meaning: tuple[int, int]) -> Entry:
+        """The entry of a line, from where name and meaning stand in it."""
+        return cls(Span(start, start + size), Span(*name).moved(start), Span(*meaning).moved(start))
+
+    def moved(self, by: int) -> Entry:
+        """The entry so many characters further on."""
+        return Entry(
+            self.lines.moved(by), self.name.moved(by), self.meaning.moved(by), self.special
+        )
+
+
+def order_of(names: list[str]) -> Callable[[str], str] | None:
+    """What the names are in order by; None where they are in none."""
+    return next((key for key in _ORDERS if _is_sorted(names, key)), None)
 
 
 def sorted_again(pattern: Pattern, edits: Iterable[Edit]) -> list[Edit]:
@@ -32,9 +50,9 @@ def sorted_again(pattern: Pattern, edits: Iterable[Edit]) -> list[Edit]:
     edits = sorted(set(edits), key=IN_ORDER)
     lines: list[Edit] = []
     text = pattern.source.text
-    for block in _blocks(pattern):
+    for block in blocks(pattern):
         names = [text[entry.name.start : entry.name.end] for entry in block]
-        order = next((key for key in _ORDERS if _is_sorted(names, key)), None)
+        order = order_of(names)
         if order is None:
             continue
         made = [
@@ -68,9 +86,9 @@ def _with(text: str, span: Span, edits: list[Edit]) -> str:
     return apply_edits(text[span.start : span.end], inside)
 
 
-def _blocks(pattern: Pattern) -> Iterator[list[_Entry]]:
+def blocks(pattern: Pattern) -> Iterator[list[Entry]]:
     """Runs of entries of the list, one on each line, without a blank line between."""
-    block: list[_Entry] = []
+    block: list[Entry] = []
     last: Definition | None = None
     entries = sorted(pattern.definitions, key=lambda each: each.span.start)
     for entry in entries:
@@ -88,7 +106,7 @@ def _blocks(pattern: Pattern) -> Iterator[list[_Entry]]:
             block = []
         if last is not None and joined and lines.start <= block[-1].lines.end:
             block = []
-        block.append(_Entry(lines, entry.abbreviation_span))
+        block.append(Entry(lines, entry.abbreviation_span, entry.meaning_span, entry.special))
         last = entry
     if len(block) >= LEAST_SORTED:
         yield block

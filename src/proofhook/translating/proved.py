@@ -9,6 +9,7 @@ from proofhook.sameness import same_model, same_stitches
 from proofhook.text import Source
 from proofhook.trade.terms import Evidence, Sign, evidence
 from proofhook.translating.edition import Left, Translation, translated, undone
+from proofhook.translating.entries import with_new_entries
 
 SIDES = {"us": "US", "uk": "UK"}
 
@@ -66,11 +67,12 @@ def second_edition(source: Source, to: str, side: str = "") -> Edition | Refusal
         bar = made.bars[0]
         words = source.quote(bar.span)
         return Refusal(f"“{words}” cannot be translated, since {bar.why}", bar.span.start)
-    why = _differs(before, made, asked, to)
+    after = read(Source(source.path, made.text), to)
+    why = _differs(before, after, made, asked, to)
     if why:
         return Refusal(why)
     unstated = not any(sign.weight == "stated" for sign in weighed.signs)
-    return Edition(made.text, True, made.left, unstated)
+    return Edition(_explained(before, after, made, to), True, made.left, unstated)
 
 
 def _told(weighed: Evidence) -> str | Refusal:
@@ -97,10 +99,20 @@ def _shown(sign: Sign) -> str:
     return f"“{sign.words}”"
 
 
-def _differs(before: Pattern, made: Translation, side: str, to: str) -> str | None:
+def _explained(before: Pattern, after: Pattern, made: Translation, to: str) -> str:
+    """The text of the edition, with entries in its list for short names that are new in it.
+
+    They are left out where anything would be read otherwise for them.
+    """
+    text = with_new_entries(after, made.edits, to)
+    if text == made.text or same_stitches(before, read(Source(before.source.path, text), to)):
+        return made.text
+    return text
+
+
+def _differs(before: Pattern, after: Pattern, made: Translation, side: str, to: str) -> str | None:
     """What the edition makes otherwise, or does not say any more; None where nothing."""
     path = before.source.path
-    after = read(Source(path, made.text), to)
     why = same_stitches(before, after)
     if why:
         return f"the edition would not make the same. {why}".rstrip(".")
@@ -111,10 +123,10 @@ def _differs(before: Pattern, made: Translation, side: str, to: str) -> str | No
     back = undone(made, again)
     if back == before.source.text:
         return None
-    returned = read(Source(path, back), side)
-    why = same_model(before, returned)
+    why = same_model(before, read(Source(path, back), side))
     if why:
-        # Other words for the same ("trc", "hfdc") come back as the usual ones.
+        # Other words for the same ("trc", "hfdc", UK "skip") come back as the usual ones.
         usual = read(Source(path, translated(before, side, side).text), side)
+        returned = read(Source(path, again.text), side)
         why = same_model(usual, returned) or same_stitches(before, usual)
     return f"translated back it would not say the same. {why}".rstrip(".") if why else None

@@ -207,7 +207,7 @@ def _gauges(pattern: Pattern, _places: Places, to: str) -> Iterator[Word]:
 # --- yarn over, yarn round hook -------------------------------------------------------
 
 _OVER = expression(
-    r"(?<![\w-])(?:(?P<long>yarn(?P<gap>[\s-]+)over)(?P<rest>\s+(?:the\s+|your\s+)?(?:hook|needle|front|top|back)\b)?"
+    r"(?<![\w-])(?:(?P<long>yarn(?P<gap>[\s-]+)over)(?P<rest>\s+(?:(?:the|your|a|an)\b|(?:hook|needle|front|top|back)\b))?"
     r"|(?P<short>y\.?o\b\.?))(?![\w-])",
     re.IGNORECASE,
 )
