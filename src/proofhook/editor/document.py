@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from proofhook.counting.kept import Kept
 from proofhook.counting.result import RowTally, Tally
 from proofhook.counting.tally import tally

@@ -61,8 +61,7 @@ def load(names: Iterable[str] = ()) -> Pack:
             continue
         for fault in _wrong_hooks(name, modules[name]):
             tell(fault)
-        manager.register(_Hooks(name, module), name)
-    brought = partial(_brought, manager, tell)
+    brought = partial(_brought, _implementations(modules), tell)
     rules, (forms, owners) = _rules(brought, tell), _forms(brought, tell)
     stitches, headings = brought("proofhook_stitches"), brought("proofhook_headings")
     words = NO_WORDS

@@ -40,7 +40,7 @@ class Token(NamedTuple):
     text: str = ""
 
 
-#: One alternative for each kind of thing in a row; tried in this order, by what it begins with.
+#: One alternative for each kind of thing in a row; tried in this order.
 TOKEN = expression(
     r"""(?P<tog>(?!(?:next|first|last|work|over|the|of|in|foll|and|then|those|these|rem|other|all|same|both)\b)[A-Za-z]{2,6}[-\ ]?\d[-\ ]?(?:st[s]?[-\ ])?tog(?:ether)?\b)
       | (?P<rowref>\bR(?=\d{1,3}\b)|(?:(?<=rep\ )|(?<=eat\ )|(?<=\bas\ )|(?<=\d\ and\ ))R(?=\ \d{1,3}\b)|(?:(?<=rep\ )|(?<=eat\ )|(?<=\bas\ )|(?<=\d\ and\ )|(?<=\d-))r(?=\d{1,3}\b))
@@ -48,15 +48,9 @@ TOKEN = expression(
       | (?P<measure>\d[\d.,/\ ]{0,12}[\u00bc-\u00be\u2150-\u215e]?\s?(?:-\s?\d[\d.,/]{0,10}\s?)?(?:cm|mm|inch(?:es)?|in\.(?!\s*[a-z(])|(?<!,)(?<!,\ )in(?=\s*[)\]])|"|yds?|yards?|met(?:er|re)s?|grams?|ozs?|mins?|minutes?|hours?|%)(?![\w]))
       | (?P<ordinal>\d{1,3}(?:st|\ ?(?:nd|rd|th)|ND|RD|TH|ST(?=\ (?:CH|ST|SC|DC|SP|HDC|H?TR|DTR)))\b(?!\s*(?:tog|\())|\d{1,2}d\b)
       | (?P<withs>\b[wW]/)
+      | (?P<number>\d+(?:\.\d+)?)
       | (?P<dotted>(?:(?:s|d|h\.?\s?d|tr|d\.?\s?tr)\.\s?c\.|(?:b|f)\.\s?l\.\s?o\.|[hd]\.\s?tr\.?|t\.\s?r\.|sl\.\s?st\.?|s\.\s?s\.|f\.\s?o\.|inv\.\s?dec\.?)(?![a-z]))
       | (?P<word>(?:[Ii]nc|[Dd]ec|INC|DEC)\+(?!\w)|(?i:inc|dec|sc|hdc|dc)(?=x\d)|[A-Za-z\u00c0-\u024f]+(?:(?:['-]|\U0010fffd+)[A-Za-z\u00c0-\u024f]+)*(?:\((?:s|es)\)(?![\w]))?(?:(?<=[a-z]{2})/[a-z]{2,4}\b)?)
-      )
-      | (?=\d)(?:
-        (?P<measure>\d[\d.,/\ ]{0,12}[\u00bc-\u00be\u2150-\u215e]?\s?(?:-\s?\d[\d.,/]{0,10}\s?)?(?:cm|mm|inch(?:es)?|in\.(?!\s*[a-z(])|(?<!,)(?<!,\ )in(?=\s*[)\]])|"|yds?|yards?|met(?:er|re)s?|grams?|ozs?|mins?|minutes?|hours?|%)(?![\w]))
-      | (?P<ordinal>\d{1,3}(?:st|\ ?(?:nd|rd|th)|ND|RD|TH|ST(?=\ (?:CH|ST|SC|DC|SP|HDC|H?TR|DTR)))\b(?!\s*(?:tog|\())|\d{1,2}d\b)
-      | (?P<number>\d+(?:\.\d+)?)
-      )
-      | (?P<sized>[\U000f0000-\U000ff000]\U0010fffd*)
       | (?P<mark>\*+|\u2020+|\u2021+|\u00a7+|\#+|\+|@|~|\^)
       | (?P<open>[(\[{<])
       | (?P<close>[)\]}>])

@@ -349,6 +349,16 @@ def _skips(out: list[Element]) -> bool:
     )
 
 
+_TELLS_A_TOTAL = frozenset(("should", "total", "#"))
+
+
+def _tells_a_total(nodes: list[Token | Bracket], at: int, kind: str) -> bool:
+    """Whether a total begins here, in the middle of a sentence."""
+    if kind == "#":
+        return _ends_after_a_turn(nodes, at)
+    return kind == "should" or _totals(nodes, at)
+
+
 def _ends_after_a_turn(nodes: list[Token | Bracket], at: int) -> bool:
     """ "..., turn 21 sts": a figure after the turn, and then no more."""
     if at < 2:

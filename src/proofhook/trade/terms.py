@@ -39,7 +39,7 @@ _STATEMENT = Sought(
          (?!\s*(?:/|&|and\b|or\b))
        |\b(?:abbreviations|stitch(?:es|\s+(?:guide|key|list|names)))(?:\s+used)?\s*\((?P<side3>{_SIDE})\)""",
     re.VERBOSE | re.IGNORECASE,
-    begins=f"{_SIDES_BEGIN}|term|abbreviations",
+    begins=f"{_SIDES_BEGIN}|term|abbreviations|stitch",
 )
 # "for UK terms see", "not US terms", "US and UK terms", "UK terms in brackets": no statement.
 _NOT_STATED_BEFORE = expression(
