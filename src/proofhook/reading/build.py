@@ -633,7 +633,8 @@ def _starts_in_chain(reader: _Reader, part: Part, place: Place) -> bool:
     in_chain = place.which is Which.HOOK or (
         place.which is Which.NTH and place.whats[0].name == "ch"
     )
-    return in_chain and reader.tokens[part.start].kind == "from"
+    first = reader.tokens[part.start]
+    return in_chain and (first.kind == "from" or first.text.startswith(("start", "begin")))
 
 
 def _through_layers(reader: _Reader, first: int, span: Span) -> bool:

@@ -251,6 +251,6 @@ def _bare(text: str, start: int, found: re.Match[str]) -> Found | None:
 
 #: A label inside a run-on paragraph, after the end of a sentence.
 RUN_ON = expression(
-    rf"(?<=[.;)\]!\"])\s+(?=(?:{_ORD}\s+(?:row|rnd|round)s?\b|(?:Row|Rnd|Round|ROW|RND|ROUND|Rows|Rnds|Rounds)\.?\s+(?:\d+|One|Two|Three|Four|Five|Six|Seven|Eight|Nine|Ten))"
+    rf"(?<=[.;)\]!\"])\s+(?=(?:{_ORD}\s+(?:row|rnd|round)s?\b|R\d{{1,3}}(?=\s?:)|(?:Row|Rnd|Round|ROW|RND|ROUND|Rows|Rnds|Rounds)\.?\s+(?:\d+|One|Two|Three|Four|Five|Six|Seven|Eight|Nine|Ten))"
     rf"(?:{_JOIN}(?:(?:Row|Rnd|Round)\s+)?(?:{_ORD}|\d+))*(?:\s+(?:row|rnd|round)s?)?(?:\s*incl\.?)?(?:\s*\([^()\d]{{1,30}}\))?\s*(?:[:.\u2013\u2014]|-\s))",
 )

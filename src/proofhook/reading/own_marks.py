@@ -139,7 +139,7 @@ def _total(line: str) -> _Shown | None:
 
 #: "6x (sc, inc) 18", "24 sc 24": a figure that can only be a total.
 _LAST_FIGURE = expression(
-    r"(?:[)\]}*.;]|(?<!\d)x ?\d{1,2}|(?<![\w.])\d{1,4} ?[a-z]{2,4}|\b(?:around|each|even|all))(?P<gap>[ ]{1,2})(?P<figure>\d{1,4})[ .\r]*$"
+    r"(?:[)\]}*.;]|(?<!\d)x ?\d{1,2}|(?<![\w.])\d{1,4} ?[a-z]{2,4}|\b(?:around|each|even|all|ring|circle|loop|mr|mc))(?P<gap>[ ]{1,2})(?P<figure>\d{1,4})[ .\r]*$"
 )
 
 
