@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache
 from typing import TypeVar
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.pattern import Pattern, Piece, RowsReference
 from proofhook.text import Span
@@ -69,7 +70,7 @@ def blanked(pattern: Pattern, spans: Iterable[Span]) -> str:
     for span in sorted(spans):
         start = max(span.start, done)
         if span.end > start:
-            parts += [text[done:start], re.sub(r"[^\n]", " ", text[start : span.end])]
+            parts += [text[done:start], rx.sub(r"[^\n]", " ", text[start : span.end])]
             done = span.end
     return "".join((*parts, text[done:]))
 
@@ -97,7 +98,7 @@ def sentences(text: str) -> Iterator[re.Match[str]]:
 
 def first_line(pattern: Pattern) -> Span:
     """The first line that is not empty, for findings about the pattern as a whole."""
-    found = re.search(r"\S[^\n]*", pattern.source.text)
+    found = rx.search(r"\S[^\n]*", pattern.source.text)
     return Span(*found.span()) if found else Span(0, 0)
 
 
@@ -132,7 +133,7 @@ def nouns_of(piece: Piece) -> frozenset[str]:
 @lru_cache(maxsize=1024)
 def _nouns(words: str) -> frozenset[str]:
     name = _ASIDE.sub(" ", words[:200].lower().lstrip("#* ")) or words[:200].lower()
-    found = re.findall(r"[a-z][a-z'-]{2,}", name)
+    found = rx.findall(r"[a-z][a-z'-]{2,}", name)
     return frozenset(singular(word) for word in found) - _NO_NAME
 
 
@@ -150,7 +151,7 @@ def singular(word: str) -> str:
 
 def noun_counts(text: str) -> Counter[str]:
     """How often each word of a text stands in it, in the singular."""
-    return Counter(singular(word) for word in re.findall(r"[a-z][a-z'-]{2,}", text.lower()))
+    return Counter(singular(word) for word in rx.findall(r"[a-z][a-z'-]{2,}", text.lower()))
 
 
 def nouns_in(text: str) -> frozenset[str]:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from proofhook.expressions import expression
+from proofhook import expressions as rx
+from proofhook.expressions import expression, lowered_alike
 from proofhook.pattern import Pattern, Piece
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Span
@@ -44,7 +45,7 @@ _YARN_TAIL = expression(
 
 
 def _blank(found: re.Match[str]) -> str:
-    return re.sub(r"[^\n]", " ", found[0])
+    return rx.sub(r"[^\n]", " ", found[0])
 
 
 @rule("piece-unattached", Grade.QUERY)
@@ -95,7 +96,9 @@ def piece_unattached(context: ProofContext) -> Iterator[Finding]:
     pieces = [piece for piece in every if nouns_of(piece)]
     if len(every) < 3 or not pieces:
         return
-    text = _YARN_TAIL.sub(_blank, instructions(pattern))
+    text = instructions(pattern)
+    if "tail" in lowered_alike(text):
+        text = _YARN_TAIL.sub(_blank, text)
     attaching = [said[0] for said in sentences(text) if _ATTACH.search(said[0])]
     together = " ".join(attaching)
     named = [piece for piece in pieces if nouns_of(piece) & nouns_in(together)]

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook import expressions as rx
+from proofhook.expressions import expression
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Span
 from proofhook.trade import units, yarn
@@ -25,13 +27,13 @@ _ROWS = re.compile(
     r"\b\d{1,3}(?:\.5|\s?\u00bd)?\s*(?:rows?|rnds?|rounds?)\b|\b(?:rows?|rnds?|rounds?)\s*[:=]?\s*\d",
     re.IGNORECASE,
 )
-_NO_MATTER = re.compile(
+_NO_MATTER = expression(
     r"\b(?:not|isn.t|no)\s+(?:\w+\s+){0,3}(?:critical|important|matter|crucial|essential|vital)"
     r"|\bdoes\s*(?:not|n.t)\s+matter|\bany\s+(?:gauge|tension)",
     re.IGNORECASE,
 )
-_IN_STITCH = re.compile(r"\bcrochet|\btreble|\bpattern|\bh?dc\b|\bsc\b|\bh?tr\b", re.IGNORECASE)
-_A_PIECE = re.compile(r"\bmeasures?\b|\bacross\b|\bmotif|\brepeat|\bsquare|\bshell|\bripple", re.I)
+_IN_STITCH = expression(r"\bcrochet|\btreble|\bpattern|\bh?dc\b|\bsc\b|\bh?tr\b", re.IGNORECASE)
+_A_PIECE = expression(r"\bmeasures?\b|\bacross\b|\bmotif|\brepeat|\bsquare|\bshell|\bripple", re.I)
 
 ROWS = Option("rows", True, "whether the gauge gives rows or rounds as well")
 HOOK = Option("hook", False, "whether the gauge names the hook")
@@ -66,7 +68,7 @@ def gauge_incomplete(context: ProofContext) -> Iterator[Finding]:
         lacks.append("over what length it is")
     elif context.options["rows"] and not _ROWS.search(text) and not _A_PIECE.search(text):
         lacks.append("how many rows or rounds")
-    if context.options["hook"] and not re.search(r"\bhook|\d\s?mm\b", text, re.IGNORECASE):
+    if context.options["hook"] and not rx.search(r"\bhook|\d\s?mm\b", text, re.IGNORECASE):
         lacks.append("with which hook")
     unnamed = found["unit"].lower().startswith("st") and not _IN_STITCH.search(text)
     if context.options["stitch"] and unnamed:
@@ -81,7 +83,7 @@ def gauge_incomplete(context: ProofContext) -> Iterator[Finding]:
         )
 
 
-_SIZED = re.compile(
+_SIZED = expression(
     r"\b(?:safety\s+eyes|toy\s+eyes|plastic\s+eyes|buttons?|zips?|zippers?)\b"
     r"(?![- ]?(?:hole|band|loop|eye))",
     re.IGNORECASE,
@@ -116,8 +118,8 @@ def notion_size(context: ProofContext) -> Iterator[Finding]:
     text = context.pattern.source.text
     for section in sections_of(context.pattern, "materials"):
         for found in _SIZED.finditer(text, section.start, section.end):
-            before = re.split(r"[;\n]", text[section.start : found.start()])[-1][-NEAR:]
-            after = re.split(r"[;\n]", text[found.end() : section.end])[0][:NEAR]
+            before = rx.split(r"[;\n]", text[section.start : found.start()])[-1][-NEAR:]
+            after = rx.split(r"[;\n]", text[found.end() : section.end])[0][:NEAR]
             if not _SIZE_OF.search(before) and not _SIZE_OF.search(after):
                 yield context.finding(
                     Span(*found.span()),
@@ -126,17 +128,17 @@ def notion_size(context: ProofContext) -> Iterator[Finding]:
                 )
 
 
-_FIBRE = re.compile(
+_FIBRE = expression(
     r"\b(?:wool|cotton|acrylic|alpaca|merino|linen|silk|bamboo|mohair|cashmere|jute|hemp|polyester|nylon"
     r"|viscose|lyocell|polyamide|chenille|raffia)\b",
     re.IGNORECASE,
 )
-_PUT_UP = re.compile(
+_PUT_UP = expression(
     r"\d\s?(?:m|met(?:re|er)s?|yds?|yards?)\b[^\n]{0,30}\d\s?(?:g|oz)\b"
     r"|\d\s?(?:g|oz)\b[^\n]{0,40}\d\s?(?:m|met(?:re|er)s?|yds?|yards?)\b",
     re.IGNORECASE,
 )
-_YARN = re.compile(
+_YARN = expression(
     r"\b(?:yarn|wool|cotton|acrylic|merino|alpaca|thread|balls?|skeins?|hanks?)\b", re.I
 )
 WEIGHT = Option("weight", False, "whether the weight of the yarn must be there (DK, worsted)")
@@ -197,16 +199,16 @@ def yarn_incomplete(context: ProofContext) -> Iterator[Finding]:
 
 def _names_a_weight(text: str) -> bool:
     names = {name for weight in yarn.weights() for name in weight.names} - {"baby", "lace"}
-    words = " ".join(re.findall(r"[a-z0-9]+", text.lower()))
+    words = " ".join(rx.findall(r"[a-z0-9]+", text.lower()))
     named = any(re.search(rf"\b{re.escape(name)}\b", words) for name in names)
-    return named or bool(re.search(r"\b(?:category|weight|no|number)\W{0,3}[0-7]\b", text, re.I))
+    return named or bool(rx.search(r"\b(?:category|weight|no|number)\W{0,3}[0-7]\b", text, re.I))
 
 
-_NOTICE = re.compile(
+_NOTICE = expression(
     r"(?:\u00a9|\(c\)(?=\s)|\bcopyright\b(?!\s+(?:law|act|in|for|is)\b))[^\n]*", re.I
 )
-_YEAR = re.compile(r"\b(?:19|20)\d\d\b")
-_NAMES = re.compile(
+_YEAR = expression(r"\b(?:19|20)\d\d\b")
+_NAMES = expression(
     r"(?<![.!?] )\b(?!(?:All|Rights|Reserved|Copyright|Please|You|This|The|For|May|Do|No)\b)"
     r"[A-Z][\w'\u2019-]+"
 )

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from proofhook.expressions import expression
+from proofhook import expressions as rx
+from proofhook.expressions import Sought, expression
 from proofhook.pattern import Pattern
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Span
@@ -118,13 +119,14 @@ def _is_there(pattern: Pattern, kind: str) -> bool:
 _WHOLE = expression(r"\b(?:squares?|motifs?|hexagons?|blocks?|pieces?|finished|completed)\b", re.I)
 
 
-_PLACEHOLDER = expression(
+_PLACEHOLDER = Sought(
     r"\b(?:TODO|TO\s+DO|FIXME|TBC|TBD|TBA|TK{1,2})\b|\bto\s+be\s+(?:confirmed|decided|written|added)\b"
     r"|\blorem\s+ipsum\b[^.\n]{0,40}|(?<![\w(,] )(?<![\w,/])X{2,4}(?![\w,/])|\?{3,}"
     r"|(?<!\S)\?{2,}(?=\s|$)|(?<=[\w:] )_{3,}(?=\s|$)"
     r"|\b(?:[Ii]nsert|INSERT|[Aa]dd|ADD)\s+(?:\w+\s+){1,3}(?:here|HERE)\b"
     r"|\[(?:[A-Z]+\s+){0,2}(?:NAME|COLOU?R|NUMBER|SIZE|YARN|DATE|TITLE|BRAND|WEIGHT|AMOUNT)(?:\s+[A-Z]+){0,2}\]"
     r"|[\[<(]\s*(?:insert|add|photo|link|image|your)\b[^\])>\n]{0,40}[\])>]",
+    begins="to|fixme|tb|tk|lorem|xx|??|___|insert|add|[|(|<",
 )
 _INSERT_FITS = expression(
     r"[\[<(]\s*(?:photo|image|link)\s*(?:\d+|of|on|above|below|left|right)", re.I
@@ -152,7 +154,7 @@ def placeholder(context: ProofContext) -> Iterator[Finding]:
     """
     pattern = context.pattern
     text = pattern.source.text
-    for found in _PLACEHOLDER.finditer(text):
+    for found in _PLACEHOLDER.each(text):
         if _INSERT_FITS.match(found[0]) or found[0] in pattern.sizes:
             continue
         yield context.finding(
@@ -176,7 +178,7 @@ def _empty(context: ProofContext) -> Iterator[Finding]:
         rest = _after_heading(context.quote(section.body), pattern.own.headings)
         following = pattern.sections[at + 1 : at + 2]
         same = any(each.kind == section.kind for each in (*pattern.sections[:at], *following))
-        if re.search(r"\w", rest) or same or not following:
+        if rx.search(r"\w", rest) or same or not following:
             continue
         if following[0].body.start - section.body.end < 4:
             yield context.finding(
@@ -221,7 +223,7 @@ def level_word(context: ProofContext) -> Iterator[Finding]:
         if section.kind != "level" or section.heading is None:
             continue
         text = context.quote(section.body).rstrip()
-        words = re.findall(r"[A-Za-z]+", text)
+        words = rx.findall(r"[A-Za-z]+", text)
         sets = {each for word in words for each in levels.level_sets(word)}
         if sets and (not wanted or wanted in sets):
             continue
@@ -244,7 +246,7 @@ def level_word(context: ProofContext) -> Iterator[Finding]:
 
 #: What is told along with a graver caution, but not by itself.
 _SECOND = frozenset({"toy-from-birth", "eyes-fixed", "seams-and-filling"})
-_CAUTIONED = re.compile(
+_CAUTIONED = expression(
     r"\bnot\s+(?:a\s+toy|(?:(?:meant|suitable|intended|safe)\s+)?for\s+(?:\w+\s+){0,3}(?:child\w*|bab\w+))"
     r"|\bunder\s+(?:the\s+age\s+of\s+)?(?:3|three|36\s+months)\b",
     re.IGNORECASE,

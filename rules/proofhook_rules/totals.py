@@ -6,12 +6,13 @@ import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
-from typing import NamedTuple
 
+from proofhook import expressions as rx
 from proofhook.counting.result import RowTally, UnitCount, Verdict
 from proofhook.expressions import expression
 from proofhook.pattern import RowsReference, Total
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
+from proofhook.records import NamedTuple
 from proofhook.text import Edit, Span
 from proofhook_rules.wording import counted, figures, joined, row_word, sentence, size_names
 
@@ -229,12 +230,12 @@ def _form_of(context: ProofContext, row: RowTally) -> Form | None:
     span = total.span.moved(row.row.body.start)
     figure = NUMBER.search(text, span.start, span.end)
     near = text[max(row.row.body.start, span.start - NEAR) : span.start]
-    before = re.search(r"[\s.,;:–—=-]*\Z", near)
+    before = rx.search(r"[\s.,;:–—=-]*\Z", near)
     after = text[span.end : row.row.span.end].rstrip()
     if not figure or not before or "\n" in before[0] or "\n" in text[span.start : span.end]:
         return None
     rest = text[figure.end() : span.end]
-    rest = re.sub(r"\A\s*[(\[][\d, ]+[)\]]", "", rest)
+    rest = rx.sub(r"\A\s*[(\[][\d, ]+[)\]]", "", rest)
     if NUMBER.search(rest):
         return None
     shape = f"{_literal(text[span.start : figure.start()])}{{}}{_literal(rest)}"

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook import expressions as rx
 from proofhook.counting.result import RowTally
-from proofhook.expressions import expression
+from proofhook.expressions import Sought, expression
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Edit, Span
 from proofhook_rules.lists import abbreviation_list, names_of
@@ -24,7 +25,7 @@ FAMILIES: dict[str, dict[str, str]] = {
     "stitch": {"st": r"(?<!sl )(?<!sl-)(?<!v-)(?<!v )(?<!fan )(?<!shell )st", "stitch": r"stitch"},
 }
 EXPRESSIONS = {
-    form: expression(rf"(?<![\w-]){words}(?:e?s)?(?![\w-])", re.IGNORECASE)
+    form: Sought(rf"(?<![\w-]){words}(?:e?s)?(?![\w-])", re.IGNORECASE, begins=form.lower())
     for forms in FAMILIES.values()
     for form, words in forms.items()
 }
@@ -81,7 +82,7 @@ def _uses(context: ProofContext, forms: dict[str, str]) -> dict[str, list[Use]]:
     there = [form for form in forms if form in lowered]
     for row in context.tally.rows:
         for form in there:
-            for match in EXPRESSIONS[form].finditer(text, row.row.span.start, row.row.span.end):
+            for match in EXPRESSIONS[form].each(text, row.row.span.start, row.row.span.end):
                 if form != "stitch" or _stands_for_st(text, match):
                     uses[form].append((row, Span(*match.span())))
     return uses
@@ -99,7 +100,7 @@ def _chosen(context: ProofContext, uses: dict[str, list[Use]], wanted: list[str]
     if wanted:
         return wanted[0]
     listed = {
-        re.sub(r"\(.*", "", name.lower()).strip()
+        rx.sub(r"\(.*", "", name.lower()).strip()
         for entry in abbreviation_list(context.pattern).entries
         for name in names_of(entry)
     }
@@ -128,7 +129,7 @@ def _finding(
     )
     return context.finding(
         places[0],
-        sentence(re.sub(r"\b1 times", "once", message)),
+        sentence(rx.sub(r"\b1 times", "once", message)),
         row=row,
         mends=[Mend(f"Write {shown(form)} throughout the rows.", True, edits)],
     )

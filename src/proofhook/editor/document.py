@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from proofhook.counting.kept import Kept
 from proofhook.counting.result import RowTally, Tally
 from proofhook.counting.tally import tally
@@ -15,6 +13,7 @@ from proofhook.proofing.house import House
 from proofhook.proofing.proof import Proof, proof
 from proofhook.proofing.rule import Rule
 from proofhook.reading import read
+from proofhook.records import NamedTuple
 from proofhook.text import MAX_BYTES, Source, Span
 
 WORD = expression(r"[^\W_]+(?:['\u2019-][^\W_]+)*")

@@ -11,6 +11,8 @@ from proofhook.text import Span
 
 def placed_ahead(elements: list[Element]) -> list[Element]:
     """ "In next ch-2 sp work 2 dc, ch 2, 2 dc;": the place goes to all that follows."""
+    if Ahead not in set(map(type, elements)):
+        return elements
     out: list[Element] = []
     at = 0
     while at < len(elements):

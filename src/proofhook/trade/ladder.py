@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import re
 from functools import cache
-from typing import NamedTuple
 
+from proofhook.records import NamedTuple
 from proofhook.trade import table
 from proofhook.trade.stitches import basics, parse_stitch
 

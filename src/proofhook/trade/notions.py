@@ -9,11 +9,11 @@ import re
 from collections.abc import Container
 from functools import cache
 
-from proofhook.expressions import expression
+from proofhook.expressions import Sought, expression, lowered_alike
 from proofhook.records import dataclass
 from proofhook.text import Span
 from proofhook.trade import table
-from proofhook.trade.wordlists import Words, spans_outside
+from proofhook.trade.wordlists import Words, spans_outside, unless_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ class _Row:
     sure: bool
     words: Words
     used: re.Pattern[str] | None
-    unless: re.Pattern[str] | None
+    unless: re.Pattern[str] | Sought | None
     needs: tuple[str, ...]
 
 
@@ -49,7 +49,7 @@ def named(text: str, keys: Container[str] | None = None) -> tuple[Notion, ...]:
 
 def used(text: str, keys: Container[str] | None = None) -> tuple[Notion, ...]:
     """The notions that instructions need: "place marker", "stuff firmly", "sew"."""
-    lowered = text.lower()
+    lowered = lowered_alike(text)
     return tuple(
         found
         for row in _rows(keys)
@@ -78,7 +78,7 @@ def _all() -> tuple[_Row, ...]:
             sure=row["sure"],
             words=Words(row["words"], plurals=True),
             used=expression("|".join(row["used"]), re.IGNORECASE) if row["used"] else None,
-            unless=expression(row["unless"], re.IGNORECASE) if "unless" in row else None,
+            unless=unless_of(row),
             needs=tuple(row.get("needs", ())),
         )
         for row in table("notions")["notion"]

@@ -10,9 +10,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from functools import cache
-from typing import NamedTuple
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
+from proofhook.records import NamedTuple
 from proofhook.text import Edit
 from proofhook.trade.ladder import (
     Foreign,
@@ -131,7 +132,7 @@ _DOTS = {"sc": "s.c.", "hdc": "h.d.c.", "dc": "d.c.", "tr": "t.r.", "htr": "h.tr
 def _dotted(found: re.Match[str], side: str, to: str) -> Named | None:
     start, end = found.span("dotted")
     word = found["dotted"]
-    plain = re.sub(r"[.\s]", "", word).lower()
+    plain = rx.sub(r"[.\s]", "", word).lower()
     new = word_in({"trc": "tr", "dtrc": "dtr"}.get(plain, plain), side, to)
     if new is None:
         return None
@@ -185,19 +186,19 @@ def _around(found: re.Match[str], side: str, to: str) -> Named | None:
     words = found["around"]
     if side == to:
         return Named(start, end, words, ())
-    plain = re.sub(r"[\s-]+", " ", words.lower())
+    plain = rx.sub(r"[\s-]+", " ", words.lower())
     if plain in _OWN:
         new = _OWN[plain]
     else:
         post = "front" if plain.endswith("front") else "back"
-        lead = re.sub(r"^raised | crochet| (?:round the )?(?:front|back)$", "", plain)
+        lead = rx.sub(r"^raised | crochet| (?:round the )?(?:front|back)$", "", plain)
         new = f"{post} post {lead_of(leads(side)[lead], to)} crochet"
     return Named(start, end, words, (Edit(start, end, cased(new, words)),))
 
 
 def _long(found: re.Match[str], text: str, side: str, to: str) -> Named | None:
     start, end = found.span("long")
-    lead = re.sub(r"[\s-]+", " ", found["lead"].lower())
+    lead = rx.sub(r"[\s-]+", " ", found["lead"].lower())
     crochet = found["crochet"]
     if lead in foreign_leads(side):
         bare = not crochet and " " not in lead
@@ -251,7 +252,7 @@ def _lead_edit(found: re.Match[str], new: str) -> Edit:
     """The lead in the other terms; a break of the line in it stays where it was."""
     old = found["lead"]
     start, end = found.span("lead")
-    blanks = re.findall(r"[\s-]+", old)
+    blanks = rx.findall(r"[\s-]+", old)
     words = cased(new, old).split(" ")
     made = words[0]
     for at, word in enumerate(words[1:]):

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from proofhook.pattern import Pattern
 from proofhook.reading import read
+from proofhook.records import NamedTuple
 from proofhook.sameness import same_model, same_stitches
 from proofhook.text import Source
 from proofhook.trade.terms import Evidence, Sign, evidence
