@@ -30,7 +30,9 @@ _BEFORE = expression(
     r"(?:(?<![\w.])(?:\d+|one|two|three|four|five|six|seven|eight|nine|ten|twelve|each|every|next|"
     r"first|last|foll(?:owing)?|work|same|extended|foundation|post)|[(*,])\s*$"
     # "sc = single", "tr treble": the word explains a short name.
-    r"|(?<![A-Za-z])(?:sc|h?dc|d?tr|htr)s?\s*[=:,(\u2013-]?\s*$",
+    r"|(?<![A-Za-z])(?:sc|h?dc|d?tr|htr)s?\s*[=:,(\u2013-]?\s*$"
+    # "half doubles and trebles"
+    r"|\b(?:(?:single|double|treble|triple)s|crochets?)\s*(?:,|\band\b|\bor\b|&)\s*$",
     re.IGNORECASE,
 )
 _AFTER = expression(
@@ -89,7 +91,7 @@ def is_stitch(text: str, start: int, end: int) -> bool:
 @cache
 def _expression(side: str) -> re.Pattern[str]:
     words = sorted({*leads(side), *foreign_leads(side)}, key=len, reverse=True)
-    lead = "|".join(word.replace(" ", r"[\s-]+") for word in words)
+    lead = "|".join(map(_broken, words))
     around = (
         r"|(?P<around>\braised\s+(?:half[\s-]treble|double[\s-]treble|treble|double)(?:\s+crochet)?"
         r"\s+(?:front|back)\b|\btreble\s+round\s+the\s+(?:front|back)\b)"
@@ -112,6 +114,11 @@ def _expression(side: str) -> re.Pattern[str]:
             )""",
         re.VERBOSE | re.IGNORECASE,
     )
+
+
+def _broken(words: str) -> str:
+    """An expression for words with any blanks, or a hyphen, between them."""
+    return r"[\s-]+".join(map(re.escape, words.split(" ")))
 
 
 def _short(found: re.Match[str], side: str, to: str) -> Named | None:
@@ -243,7 +250,7 @@ def _goes_on_to_crochet(text: str, at: int, side: str) -> bool:
 
 @cache
 def _series(side: str) -> re.Pattern[str]:
-    lead = "|".join(word.replace(" ", r"[\s-]+") for word in sorted(leads(side), key=len)[::-1])
+    lead = "|".join(map(_broken, sorted(leads(side), key=len)[::-1]))
     between = r"(?:\s*,\s*(?:and\s+|or\s+)?|\s+(?:and|or|&)\s+|\s*/\s*)"
     return re.compile(rf"(?:{between}(?:{lead})){{1,6}}[\s-]+crochet", re.IGNORECASE)
 

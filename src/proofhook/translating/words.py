@@ -207,12 +207,12 @@ def _gauges(pattern: Pattern, _places: Places, to: str) -> Iterator[Word]:
 # --- yarn over, yarn round hook -------------------------------------------------------
 
 _OVER = expression(
-    r"(?<![\w-])(?:(?P<long>yarn(?P<gap>[\s-]+)over)(?P<rest>\s+(?:(?:the|your|a|an)\b|(?:hook|needle|front|top|back)\b))?"
+    r"(?<![\w-])(?:(?P<long>yarn(?P<gap>[\s-]+)over(?P<many>s)?)(?P<rest>\s+(?:(?:the|your|a|an)\b|(?:hook|needle|front|top|back)\b))?"
     r"|(?P<short>y\.?o\b\.?))(?![\w-])",
     re.IGNORECASE,
 )
 _ROUND = expression(
-    r"(?<![\w-])(?:(?P<long>(?:yarn|wool)\s+(?:over|round|around)\s+hook)|(?P<short>yrh|yoh|wrh|y\.o\.h\.))(?![\w-])",
+    r"(?<![\w-])(?:(?P<long>(?:yarn|wool)(?P<many>s)?\s+(?:over|round|around)\s+hook)|(?P<short>yrh|yoh|wrh|y\.o\.h\.))(?![\w-])",
     re.IGNORECASE,
 )
 
@@ -226,9 +226,10 @@ def _yarns_over(pattern: Pattern, _places: Places, to: str) -> Iterator[Word]:
             new = "yrh" if to == "uk" else "yo"
             yield Word(_replaced(found, new + ("." if stop else "")))
         elif to == "us":
-            yield Word(_replaced(found, "yarn over"))
+            yield Word(_replaced(found, "yarn overs" if found["many"] else "yarn over"))
         elif not found["rest"]:
-            yield Word(_replaced(found, "yarn round hook", "long"))
+            new = "yarns round hook" if found["many"] else "yarn round hook"
+            yield Word(_replaced(found, new, "long"))
 
 
 # --- yarns ----------------------------------------------------------------------------
