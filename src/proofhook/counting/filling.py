@@ -167,6 +167,10 @@ def counts_in(
     return 0 if known and cursor.choice("typed", 2) == 0 else 1
 
 
+#: The most chains that stand for a stitch at the start of a row.
+MOST_TURNING = 5
+
+
 def work_skip(cursor: Cursor, step: Skip) -> None:
     """Places passed over, or the rest left unworked."""
     place = step.place
@@ -179,7 +183,9 @@ def work_skip(cursor: Cursor, step: Skip) -> None:
         cursor.rest = (count, step.span) if count > 1 and step.unworked else None
         return
     begun = cursor.below is None and cursor.setting.first and not cursor.made_stitches()
-    from_chain = begun and what.name == "ch" and count < cursor.chain_seen
+    # "3 chain, miss the first chain" stands on the ring below, of which the text says no number
+    turning = place.which is Which.FIRST and cursor.chain_seen <= MOST_TURNING
+    from_chain = begun and what.name == "ch" and count < cursor.chain_seen and not turning
     if place.which is Which.HOOK or from_chain:  # "ch 6, sk 1 ch, 4 sc"
         from_hook(cursor, count + 1 if from_chain else place.nth, step.span)
         if cursor.below is not None and not cursor.below.is_ring:
