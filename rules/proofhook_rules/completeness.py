@@ -37,10 +37,12 @@ _A_PIECE = expression(r"\bmeasures?\b|\bacross\b|\bmotif|\brepeat|\bsquare|\bshe
 
 ROWS = Option("rows", True, "whether the gauge gives rows or rounds as well")
 HOOK = Option("hook", False, "whether the gauge names the hook")
+BLOCKED = Option("blocked", False, "whether the gauge of a blocked piece says that it is blocked")
+IN_ROUND = Option("in-the-round", False, "whether the gauge of rounds is given in rounds")
 STITCH = Option("stitch", False, "whether the gauge names the stitch it is worked in")
 
 
-@rule("gauge-incomplete", Grade.STYLE, ROWS, HOOK, STITCH)
+@rule("gauge-incomplete", Grade.STYLE, ROWS, HOOK, STITCH, BLOCKED, IN_ROUND)
 def gauge_incomplete(context: ProofContext) -> Iterator[Finding]:
     """A gauge gives stitches and rows, and over how much.
 
@@ -73,6 +75,12 @@ def gauge_incomplete(context: ProofContext) -> Iterator[Finding]:
     unnamed = found["unit"].lower().startswith("st") and not _IN_STITCH.search(text)
     if context.options["stitch"] and unnamed:
         lacks.append("in which stitch")
+    whole = context.pattern.source.text
+    if context.options["blocked"] and re.search(r"\bblock(?:ed|ing)?\b(?!s)", whole, re.I):
+        lacks += [] if re.search(r"\bblock", text, re.I) else ["whether it is blocked"]
+    labels = {row.label.kind for row in context.pattern.rows if row.label}
+    if context.options["in-the-round"] and "round" in labels and "row" not in labels:
+        lacks += [] if re.search(r"\br(?:nd|ound)s?\b", text, re.I) else ["how many rounds"]
     if lacks:
         section = sections_of(context.pattern, "gauge")[0]
         source = context.pattern.source
@@ -95,7 +103,15 @@ _SIZE_OF = re.compile(
 NEAR = 25
 
 
-@rule("notion-size", Grade.STYLE)
+NUMBER = Option("number", False, "whether it must be said how many there are")
+_HOW_MANY = re.compile(
+    r"\b(?:\d{1,2}(?!\s?(?:mm|cm|in)\b)|an?|one|two|three|four|five|six|seven|eight|nine|ten|twelve"
+    r"|pairs?|x\s?\d)\b",
+    re.IGNORECASE,
+)
+
+
+@rule("notion-size", Grade.STYLE, NUMBER)
 def notion_size(context: ProofContext) -> Iterator[Finding]:
     """Eyes, buttons and zips are listed with their size.
 
@@ -125,6 +141,12 @@ def notion_size(context: ProofContext) -> Iterator[Finding]:
                     Span(*found.span()),
                     sentence(f"{shown(found[0])} are listed without their size"),
                     mends=[Mend("Give the size, in millimetres.")],
+                )
+            if context.options["number"] and not _HOW_MANY.search(f"{before} | {after}"):
+                yield context.finding(
+                    Span(*found.span()),
+                    sentence(f"{shown(found[0])} are listed without their number"),
+                    mends=[Mend("Say how many are needed.")],
                 )
 
 

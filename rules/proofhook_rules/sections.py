@@ -27,7 +27,17 @@ _SECTIONS = (
     ("abbreviations", "the abbreviations"),
     ("finishing", "the finishing"),
 )
+#: What a house may ask for besides.
+_FURTHER = (
+    ("designer", "the designer"),
+    ("notes", "pattern notes"),
+    ("care", "how to care for it"),
+)
 _SAID = {
+    "designer": r"(?m)^\W*(?:\w+\s){0,4}by\s+(?-i:[A-Z])|\bdesign(?:er|ed)?\b\s*(?:&\s*\w+\s*)?:"
+    r"|\b(?:designed|written|created|pattern|copyright|\u00a9|\(c\))\s+(?:by\s+|\d{4},?\s+)+\w",
+    "notes": r"\b(?:notes?|construction|before\s+you\s+(?:start|begin))\b",
+    "care": r"\b(?:wash|washing|launder\w*|hand\s?wash|machine\s?wash\w*|care)\b",
     "level": r"\b(?:beginner|easy|intermediate|experienced|advanced|basic|complex|improver"
     r"|novice)\b",
     "terms": r"\b(?:US|UK|U\.S\.|U\.K\.|USA|American|British)\b"
@@ -45,13 +55,15 @@ _SAID = {
     "section-missing",
     Grade.QUERY,
     *(Option(kind, True, f"whether {words} must be there") for kind, words in _SECTIONS),
+    *(Option(kind, False, f"whether {words} must be there") for kind, words in _FURTHER),
 )
 def section_missing(context: ProofContext) -> Iterator[Finding]:
     """A pattern says what a maker must know before the first stitch, and how it ends.
 
     Title, level, terms, finished size, materials, gauge, abbreviations and finishing are
     what technical editors look for.  They need no heading of their own; one finding lists
-    what is missing.  A house may do without any of them.  Rows by themselves are no pattern
+    what is missing.  A house may do without any of them, and ask for the designer's name,
+    notes and care as well.  Rows by themselves are no pattern
     yet, and are left alone.
 
     House:
@@ -82,7 +94,8 @@ def section_missing(context: ProofContext) -> Iterator[Finding]:
     pattern = context.pattern
     if not pattern.rows or not is_whole(pattern):
         return
-    wanted = [(kind, words) for kind, words in _SECTIONS if context.options[kind]]
+    asked = (*_SECTIONS, *_FURTHER)
+    wanted = [(kind, words) for kind, words in asked if context.options[kind]]
     missing = [words for kind, words in wanted if not _is_there(pattern, kind)]
     if missing:
         yield context.finding(
