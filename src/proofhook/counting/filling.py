@@ -168,8 +168,6 @@ def counts_in(
     return 0 if known and cursor.choice("typed", 2) == 0 else 1
 
 
-
-
 def work_skip(cursor: Cursor, step: Skip) -> None:
     """Places passed over, or the rest left unworked."""
     place = step.place
