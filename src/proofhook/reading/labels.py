@@ -79,7 +79,7 @@ LEAD = expression(
 )
 #: "Rnds 2-3 - 1 sc ...": after a range a dash ends the label, and the figure is none of it.
 _BEYOND_RANGE = expression(
-    r"\s*[-\u2013\u2014]\s*(?P<last>\d{1,3})(?P<dash>\s+[-\u2013\u2014]\s*|\s*[-\u2013\u2014]\s+)(?=\d{1,3}\b)"
+    r"\s*(?:[-\u2013\u2014]|to|thru|through)\s*(?P<last>\d{1,3})(?P<dash>\s+[-\u2013\u2014]\s*|\s*[-\u2013\u2014]\s+)(?=\d{1,3}\b)"
 )
 _RANGE_WORD = expression(r"-|\u2013|\u2014|\bto\b|thru|through|until", re.I)
 
