@@ -849,7 +849,7 @@ def _rep(reader: _Reader, phrase: Phrase, span: Span) -> Item:
     return RepeatAll(span, _often(reader, phrase, span))
 
 
-def _even(reader: _Reader, phrase: Phrase, span: Span) -> Item:
+def _even(reader: _Reader, phrase: Phrase, span: Span) -> Work:
     stitch = reader.stitch(phrase.head) or Stitch("st", "", 1, 1)
     place = _place(reader, phrase.place) if phrase.place else None
     until = _until(reader, phrase.until) if phrase.until else Until("end")
@@ -859,8 +859,7 @@ def _even(reader: _Reader, phrase: Phrase, span: Span) -> Item:
 
 
 def _fill(reader: _Reader, phrase: Phrase, span: Span) -> Item:
-    even = _even(reader, phrase, span)
-    return Fill(span, even) if isinstance(even, Work) else even
+    return Fill(span, _even(reader, phrase, span))
 
 
 def _plain(reader: _Reader, phrase: Phrase, span: Span) -> Item:

@@ -69,8 +69,9 @@ CHAIN_COLON = expression(
 )
 #: "Ch 25 + 1 for turning".
 CHAIN_PLUS = expression(
-    r"(?i)(?<=\bch )(\d{1,3})( ?,? ?(?:\+|plus) ?(\d)(?: (?:more )?(?:for|as) (?:the |your |a )?(?:turn(?:ing)?(?: ch(?:ain)?)?|t-?ch))?)(?=[ ]*[.,;(\n]|[ ]*$)"
-    r"|(?<=\bchain )(\d{1,3})( ?,? ?(?:\+|plus) ?(\d)(?: (?:more )?(?:for|as) (?:the |your |a )?(?:turn(?:ing)?(?: ch(?:ain)?)?|t-?ch))?)(?=[ ]*[.,;(\n]|[ ]*$)"
+    r"(?i)\b(?P<lead>ch |chain )(?P<first>\d{1,3}) ?,? ?(?:\+|plus) ?(?P<more>\d)"
+    r"(?: (?:more )?(?:for|as) (?:the |your |a )?(?:turn(?:ing)?(?: ch(?:ain)?)?|t-?ch))?"
+    r"(?=[ ]*[.,;(\n]|[ ]*$)"
 )
 #: A row of a table: "| 4 | (2 sc, inc) x 6 | 24 |".
 TABLE_ROW = expression(
@@ -87,8 +88,8 @@ def _debris(match: re.Match[str]) -> str:
 
 def _summed(match: re.Match[str]) -> str:
     """Both chains as one number."""
-    first, more = match[1] or match[4], match[3] or match[6]
-    return str(int(first) + int(more)).ljust(len(match.group()))
+    both = int(match["first"]) + int(match["more"])
+    return f"{match['lead']}{both}".ljust(len(match.group()))
 
 
 def _table_row(match: re.Match[str]) -> str:
