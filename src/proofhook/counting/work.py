@@ -16,6 +16,7 @@ from proofhook.counting.fabric import (
     CHAIN,
     MAX_PLACES,
     RING_FABRIC,
+    SLIP,
     SPACE,
     Fabric,
     Run,
@@ -117,6 +118,27 @@ def work_whole(cursor: Cursor, steps: tuple[Step, ...]) -> None:
     cursor.sequence(steps, top=True)
 
 
+def may_come_round(cursor: Cursor, step: Repeat) -> bool:
+    """Whether the space that the round began by slipping into is worked at its end.
+
+    "Sl st in first loop, *ch 4, sc in next loop* around": the first loop is the last as well.
+    """
+    here = cursor.here
+    if here is None or cursor.flat or not cursor.made or not cursor.goes_round():
+        return False
+    if any(run.kind != SLIP for run in cursor.made) or not isinstance(step.steps[0], Chain):
+        return False
+    at_space = here < len(cursor.places) and cursor.places[here].kind == SPACE
+    return at_space and cursor.choice("the space slipped into comes last", 2) == 1
+
+
+def come_round(cursor: Cursor) -> None:
+    """What the slip stitches passed and went into comes last."""
+    assert cursor.here is not None
+    cursor.rotate(cursor.here + 1)
+    cursor.at, cursor.here, cursor.out.used = 0, None, 0
+
+
 def choice_implied(cursor: Cursor, steps: tuple[Step, ...]) -> bool:
     """Whether the row may be repeated though no word says so: not in a ring."""
     return cursor.below is not None and not cursor.below.is_ring
@@ -126,6 +148,8 @@ def work_sequence(cursor: Cursor, steps: tuple[Step, ...], top: bool = False) ->
     """Work steps one after another; ``top`` where they are those of the row itself."""
     for index, step in enumerate(steps):
         cursor.count_step(step.span)
+        if isinstance(step, Repeat) and top and may_come_round(cursor, step):
+            come_round(cursor)
         if isinstance(step, Repeat) and top and (step.times is None or step.cut is not None):
             fill_repeat(cursor, step, steps[index + 1 :])
             return

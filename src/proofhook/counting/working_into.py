@@ -246,8 +246,28 @@ def at_last(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place
     what = place.whats[0] if place.whats else What("st")
     number = at_size(place.count, cursor.size)
     if cursor.below is not None and not cursor.own:
+        if in_the_last_again(cursor, what, number):
+            produce(cursor, stitch, count or 1, step.span)
+            return
         cursor.to_last(what, number)
     at_next(cursor, step, stitch, count, Place(Which.NEXT, place.count, place.whats, place.each))
+
+
+def in_the_last_again(cursor: Cursor, what: What, number: int) -> bool:
+    """Whether the last space is meant that a fill to the end has been worked into already.
+
+    "*3 dc in next sp; rep from * to end, dc in last sp": the designer may count that space to
+    both, or leave it to the last stitch.
+    """
+    here = cursor.here
+    if number != 1 or cursor.flat or here is None or "sp" not in what.name:
+        return False
+    if any(place.kind == SPACE for place in cursor.places[cursor.at : cursor.end]):
+        return False
+    place = cursor.places[here] if here < len(cursor.places) else None
+    if place is None or place.kind != SPACE or what.length not in (None, place.length):
+        return False
+    return cursor.choice("in the last space again", 2) == 1
 
 
 def at_same(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:

@@ -608,6 +608,8 @@ def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
         if place is None or place.which is Which.EDGE:
             whole = until or Until("end")
             place = Place(Which.EACH, whats=(What("st"),), each=True, until=whole)
+    if stitch.role == "method":
+        return _by_method(stitch, after or count, place, times, span)
     work = Work(
         span,
         stitch,
@@ -621,11 +623,35 @@ def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
     if phrase.place is not None and "also" in phrase.place.slots:  # "in 2nd and 3rd st"
         also = Work(span, stitch, count, Place(Which.NEXT, whats=reader.whats(phrase.place)))
         return [work, also]
+    if phrase.place is not None and "then" in phrase.place.slots:
+        space = Place(Which.NEXT, whats=reader.whats(phrase.place, "then"))
+        return [work, Work(span, stitch, count, space)]
     if phrase.until is not None and until is not None and until.kind == "last":
         said = reader.tokens[phrase.until.start].kind
         if said == "but":  # "in each st except the last"
             return [work, Skip(span, Place(Which.LAST, until.count), unworked=True)]
     return work
+
+
+def _by_method(
+    stitch: Stitch, count: Amount | None, place: Place | None, times: Amount, span: Span
+) -> list[Item]:
+    """What the pattern says of a stitch that goes over several places, word for word."""
+    steps = tuple(_spanned(step, span) for step in stitch.steps)
+    often = count if count not in (None, (1,)) else times
+    if place is None:
+        return list(steps) if often == (1,) else [Repeat(span, steps, often)]
+    if place.each and place.until is not None and often == (1,):
+        return [Repeat(span, steps, None, until=place.until)]
+    of_its_kind = all(what.name in ("group", stitch.name) for what in place.whats)
+    if place.which is Which.NEXT and of_its_kind and often == (1,):
+        return list(steps) if place.count == (1,) else [Repeat(span, steps, place.count)]
+    return [Unread(span)]
+
+
+def _spanned(step: Step, span: Span) -> Step:
+    """A step of a definition, told of where it is called for."""
+    return replace(step, span=span)
 
 
 def _starts_in_chain(reader: _Reader, part: Part, place: Place) -> bool:

@@ -31,6 +31,8 @@ TAIL = (
 )
 INTO = r"(?:do )?(?:in both (?:(?:noun|edge) )?(?:\? )?|in (?:noun|edge) (?:\? )?)?(?:(?:in|around|along|to|from|across|with) )?(?:(?:in )?blo )?(?:in )?(?:(?:post|blo) )?(?:(?:in )?(?:top|centre|edge) (?:in )?(?=(?:first|next|each|last|same|Nth) ))?"
 OF = r"(?: (?:in )?(?:(?:same|next|each|first|last|N|Nth|any|corner|centre) )*(?P<of>S(?: st)?|noun|corner|ch N sp|N ch sp|sp))?"
+#: "Sl st in next 3 dc and ch-3 sp": one more, into the space after them.
+THEN = r"(?: and (?:(?:next|first|same|corner) )*(?P<then>(?:corner )?(?:ch N sp|N ch sp|ch sp|sp))(?= |$)(?! (?:around|across)))?"
 
 PLACES = {
     "evenly": r"evenly(?: (?:around|across|along|in|to|spaced|up|each))*(?: (?:sp|noun|\?|all(?: N)?(?= edge| noun)|edge|rowend|foundation|tch|row|same|other|first|last|and|ring|st|along))*",
@@ -71,8 +73,8 @@ PLACES = {
         rf"(?:evenly )?{INTO}(?:(?:along|around|across|in|to|from|top|centre|remain|S|other|first|last|next|each|both|one|\?|N|free|end|do|row|same|base) )*"
         r"(?:edge|rowend|end each (?P<n2>N) row|end each row)(?: each (?P<n>N) (?:ch|st|S))?(?: (?:in )?(?:\?|noun|edge|row|same|first|last|across|S))*"
     ),
-    "next": rf"{INTO}(?:next)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
-    "first": rf"{INTO}(?:first)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
+    "next": rf"{INTO}(?:next)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?{THEN}(?P<row>{TAIL})",
+    "first": rf"{INTO}(?:first)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?{THEN}(?P<row>{TAIL})",
     "last": rf"{INTO}(?:last|rem|end|free|next free)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
     "nth": rf"{INTO}(?P<nth>Nth)(?P<also> and Nth)?(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
     "rest": rf"{INTO}other (?P<n>N)(?: (?P<what>{WHAT}))?(?P<row>{TAIL})",
@@ -80,7 +82,7 @@ PLACES = {
         r"(?:in|around|along|across|from|to) (?:(?:first|last|next|other|each|all|both|one|N|Nth|same|top|free) )*noun(?: (?:N|Nth|yarn|\?))?(?= |$)"
     ),
     "ofeach": r"in (?P<what>ch N sp|N ch sp|ch sp|sp) (?:in )?each (?P<of>S|noun)(?: (?:around|across)(?= |$))?",
-    "some": rf"(?:in|around|along) (?:blo )?(?:post )?(?:a )?(?:(?P<n>N) )?(?P<what>{WHAT}){OF}(?P<row>{TAIL})",
+    "some": rf"(?:in|around|along) (?:blo )?(?:post )?(?:a )?(?:(?P<n>N) )?(?P<what>{WHAT}){OF}{THEN}(?P<row>{TAIL})",
     "counted": r"(?:in|around) (?:blo )?(?P<n>N)(?: st| post)?",
     "one": r"in (?:one|one st|one place)",
     "both": r"in both(?: st| S)?(?=$)",

@@ -279,7 +279,8 @@ SHORT_PROSE = frozenset(
     oh ok old on or our out own pin put ran red rim run saw say see set sew she sit so tan tie tip too top try two
     up us use via was way we wet who why yes yet you cat dog toy leg arm ear tan pom bag bow box key lid jar rug
     tea day eg ie vs tv pic fun guy hey hi ii iii iv mm cm oz kg yd mc cc ca cb cd rs ws pm sm boo tad fin hem
-    pot gut""".split()
+    pot gut cap paw egg pod bib bun fur gem log nut pad peg sun tab tag van wig cow pig bee owl fox bat hen elf cub tum
+    hub mug hip arc bay ash oak fig fir ivy jam pie pea pup ram ewe web wax wool zip son mom mum dad ago ice fog dew sky sea""".split()
 )
 
 #: Words that may change a count though the grammar does not know what to do with them here.

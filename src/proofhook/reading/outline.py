@@ -832,6 +832,9 @@ def _begins(steps: tuple[Step, ...]) -> bool:
         return max(steps[0].count) > 1  # "Ch 3.", and the first row goes into it
     if any(isinstance(s, Work) and _into_ring(s) for s in steps[:2]):
         return True
+    first = steps[0] if steps else None
+    if isinstance(first, Work) and first.stitch.role == "foundation" and first.place is None:
+        return first.count is not None  # "Fsc 80, join in rnd"
     return any(
         isinstance(step, (Ring, Join)) or (isinstance(step, Chain) and max(step.count) > 3)
         for step in steps[:3]
