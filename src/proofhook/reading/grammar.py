@@ -27,7 +27,7 @@ WHAT = (
 TAIL = (
     r"(?: (?:(?:in|from|along|across|around|to) )?(?:(?:same|last|first|next|\?|do|other|Nth) )*"
     r"(?:row N|row Nth|Nth row|row(?! N)|foundation|noun|edge|tch|ring(?! N))(?= |$)"
-    r"| (?:and )?tog(?= |$)| after(?= |$)| to top (?:next |first )?(?:S|noun|corner|ch N sp|sp)(?= |$))*"
+    r"| N row \? (?:next |same )?(?:S|st)(?= |$)| (?:and )?tog(?= |$)| after(?= |$)| to top (?:next |first )?(?:S|noun|corner|ch N sp|sp)(?= |$))*"
 )
 INTO = r"(?:do )?(?:in both (?:(?:noun|edge) )?(?:\? )?|in (?:noun|edge) (?:\? )?)?(?:(?:in|around|along|to|from|across|with) )?(?:(?:in )?blo )?(?:in )?(?:(?:post|blo) )?(?:(?:in )?(?:top|centre|edge) (?:in )?(?=(?:first|next|each|last|same|Nth) ))?"
 OF = r"(?: (?:in )?(?:(?:same|next|each|first|last|N|Nth|any|corner|centre) )*(?P<of>S(?: st)?|noun|corner|ch N sp|N ch sp|sp))?"
@@ -103,7 +103,7 @@ UNTILS = {
         rf"|(?:(?:around|across|along) )?(?:to|until)(?: \?)? next (?P<what2>{WHAT})|(?:to|until)(?: to)? (?P<what3>ch N sp|N ch sp|ch sp|sp)(?= |$)"
     ),
     "to end": (
-        r"(?:around|across)(?: to end| around| across)?(?! (?:post|next|each|first|last|Nth|noun|same|N st|N post|any|S|top|edge|rowend|other|both|base))(?: (?:row|ring|tch|foundation|edge)(?! N))*"
+        r"(?:around|across)(?: to end| around| across)?(?! (?:post|next|each|first|last|Nth|noun|same|N st|N post|any|S|top|edge|rowend|other|both|base))(?: (?:row|ring|tch|foundation|edge)(?! N))*(?: in both (?:edge|noun))?"
         r"|(?:in |to |until |across to |around to )?end(?: row| ring| foundation)?(?= |$)|in rem(?! (?:N|st|S|ch|sp)(?: |$))|in all row|rem row"
     ),
 }
@@ -115,17 +115,20 @@ TIMES = {
     ),
 }
 
+#: "4 sc together with the arm": through both, each stitch by itself.
+NOT_WITH = r"(?! with (?:(?:same|first|a|other|\?) )*(?:noun|edge|\?)(?= |$))"
+
 HEADS = {
     "same": r"^same$|^(?:do )?same in last row$",
     "parts": r"(?:do )?(?P<n>N) st(?: (?:in|from|first|last|other|\?|noun|Nth|edge))* and N st(?: (?:in|from|\?|noun|edge))* tog",
     # the stitches themselves
     "together": (
-        rf"(?:do )?(?:(?P<s>S|slst) )?(?:in )?(?:blo )?(?P<which>next|first|last|same)?(?: ?(?P<n>N))?(?: (?:{WHAT}))? (?:(?:as )?tog|as N (?:S|st))"
-        r"|(?:do )?(?P<n2>N) (?P<s2>S) tog"
+        rf"(?:do )?(?:(?P<s>S|slst) )?(?:in )?(?:blo )?(?P<which>next|first|last|same)?(?: ?(?P<n>N))?(?: (?:{WHAT}))? (?:(?:as )?tog{NOT_WITH}|as N (?:S|st))"
+        rf"|(?:do )?(?P<n2>N) (?P<s2>S) tog{NOT_WITH}"
     ),
     "evenly": (
         r"(?P<way4>inc|dec) evenly (?P<n4>N) times|(?P<way>inc|dec)(?: (?P<n>N))?(?: (?:st|S|times))? (?:evenly|around evenly|across evenly)(?: (?:around|across|in row))?"
-        r"|(?:with )?(?P<n2>N) (?P<way2>inc|dec)(?: st)? evenly(?: (?:around|across))?|evenly (?P<way3>inc|dec) (?P<n3>N)(?: st)?"
+        r"|(?:with |do )?(?P<n2>N) (?P<way2>inc|dec)(?: st)? evenly(?: (?:around|across))?|evenly (?P<way3>inc|dec) (?P<n3>N)(?: st)?"
     ),
     "work": (
         r"(?P<s4>S) x (?P<n4>N)(?= (?:in )?(?:a )?ring)"

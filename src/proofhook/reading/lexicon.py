@@ -35,7 +35,7 @@ WORDS: dict[str, str] = {
     ),
     "along": "along|up|down",
     "forms": "to form|which forms|to complete|to finish|to make|completing|to create",
-    "each": "each|per|each time|every time|ea|every|ev|each one|every one|every single|each and every",
+    "each": "each|each of the|per|each time|every time|ea|every|ev|each one|every one|every single|each and every",
     "all": "all",
     "both": "both",
     "next": "next|one after|the one after|the following one|the next one|next one|stitch after it|st after it|stitch after that|st after that|one after it|one after that|nxt|nx|following|foll|fol|next available",
