@@ -951,6 +951,9 @@ _MAKERS: dict[str, Callable[[_Reader, Phrase, Span], list[Item] | Item]] = {
     "countsyes": lambda reader, phrase, span: CountsAs(span, True, "", 0),
     "rows": _rows,
     "rep": _rep,
+    "starts": lambda reader, phrase, span: Skip(
+        span, Place(Which.HOOK, nth=(reader.number(phrase.head, "nth") or (2,))[0])
+    ),
     "piece": _piece,
     "instead": lambda reader, phrase, span: Instead(span),
     "but": lambda reader, phrase, span: Note(span, "but"),
