@@ -84,7 +84,7 @@ PLACES = {
         r"(?:in|around|along|across|from|to) (?:(?:first|last|next|other|each|all|both|one|N|Nth|same|top|free) )*noun(?: (?:N|Nth|yarn|\?))?(?= |$)"
     ),
     "ofeach": r"in (?P<what>ch N sp|N ch sp|ch sp|sp) (?:in )?each (?P<of>S|noun)(?: (?:around|across)(?= |$))?",
-    "some": rf"(?:in|around|along) (?:blo )?(?:post )?(?:a )?(?:(?P<n>N) )?(?P<what>{WHAT}){OF}{THEN}(?P<row>{TAIL})",
+    "some": rf"(?:do )?(?:in|around|along) (?:blo )?(?:post )?(?:a )?(?:(?P<n>N) )?(?P<what>{WHAT}){OF}{THEN}(?P<row>{TAIL})",
     "counted": r"(?:in|around) (?:blo )?(?P<n>N)(?: st| post)?",
     "one": r"in (?:one|one st|one place)",
     "both": r"in both(?: st| S)?(?=$)",
