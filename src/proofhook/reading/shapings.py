@@ -61,7 +61,7 @@ def shaping_steps(text: str) -> tuple[Step, int] | None:
 
 #: How such a sentence begins, though its rest may stand on the next line.
 BEGINS = expression(
-    rf"\s*(?:then )?(?:dec(?:rease)?|inc(?:rease)?) {_N} ?(?:sts?|stitch(?:es)?)\b[^.;]{{0,30}}? (?:at|on) ",
+    rf"\s*(?:then )?(?:dec(?:rease)?|inc(?:rease)?) {_N} ?(?:sts?|stitch(?:es)?)\b[^.;]{{0,30}}? (?:at|on) (?!.*\buntil\b)",
     re.I,
 )
 
