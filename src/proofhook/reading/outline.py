@@ -902,8 +902,16 @@ _INSTRUCTS = expression(
 )
 
 
+#: "Increase section", which increases nothing.
+_NAMED_PART = expression(
+    r"[A-Z][a-z]+(?: [a-z]+)? (?:section|part|half|shaping|panel|band|border|edging|rounds|rows)"
+)
+
+
 def _is_name(words: str) -> bool:
     """ "SHELL BLANKET", "Circle": a line of capitalised words without figures names a piece."""
+    if _NAMED_PART.fullmatch(words):
+        return True
     parts = words.split()
     return (
         0 < len(parts) <= 6
