@@ -107,14 +107,14 @@ UNTILS = {
     ),
     "to end": (
         r"(?:around|across)(?: to end| around| across)?(?! (?:post|next|each|first|last|Nth|noun|same|N st|N post|any|S|top|edge|rowend|other|both|base))(?: (?:row|ring|tch|foundation|edge)(?! N))*(?: in both (?:edge|noun))?"
-        r"|(?:in |to |until |across to |around to )?end(?: row| ring| foundation)?(?= |$)|in rem(?! (?:N|st|S|ch|sp)(?: |$))|in all row|rem row"
+        r"|(?:in |to |until |across to |around to )?end(?: row| ring| foundation| around)?(?= |$)|in rem(?! (?:N|st|S|ch|sp)(?: |$))|in all row|rem row"
     ),
 }
 
 TIMES = {
     "times": (
         r"(?:(?:do|rep|total|in|a(?= more)) )*(?:(?:x|mark) ?(?P<x>N)|(?P<n>N) x|(?P<n2>N) (?P<more>more )?times|(?P<n3>N) times (?P<more2>more)"
-        r"|(?P<n7>N) total$|(?P<twice>twice)|(?P<once>once)|(?P<more4>more) (?P<n5>N) times|rep (?P<n6>N))(?: times)?(?: (?P<more3>more))?(?: total)?(?: (?:around|across|rep|again|in(?=$)))?"
+        r"|(?P<n7>N) total$|(?P<twice>twice)|(?P<once>once)|(?P<more4>more|other) (?P<n5>N) times|rep (?P<n6>N))(?: times)?(?: (?P<more3>more))?(?: total)?(?: (?:around|across|rep|again|in(?=$)))?"
     ),
 }
 

@@ -42,7 +42,7 @@ class Token(NamedTuple):
 
 #: One alternative for each kind of thing in a row; tried in this order.
 TOKEN = expression(
-    r"""(?P<tog>(?!(?:next|first|last|work|join|close|over|the|of|in|foll|and|then|those|these|rem|other|all|same|both)\b)[A-Za-z]{2,6}[-\ ]?\d[-\ ]?(?:st[s]?[-\ ])?tog(?:ether)?\b)
+    r"""(?P<tog>(?!(?:next|first|last|work|join|close|over|the|of|in|foll|and|then|those|these|rem|other|all|same|both)\b)[A-Za-z]{2,6}[-\ ]?\d[-\ ]?(?:st[s]?[-\ ])?tog(?:ether)?\b|(?:dc|tr|htr|sc|hdc)[2-4]inc\b)
       | (?P<rowref>\bR(?=\d{1,3}\b)|(?:(?<=ep\ )|(?<=pt\ )|(?<=eat\ )|(?<=\bas\ )|(?<=\d\ and\ ))R(?=\ \d{1,3}\b)|(?:(?<=rep\ )|(?<=eat\ )|(?<=\bas\ )|(?<=\d\ and\ )|(?<=\d-))r(?=\d{1,3}\b))
       | (?P<sized>[\U000f0000-\U000ff000]\U0010fffd*)
       | (?P<measure>\d[\d.,/\ ]{0,12}[\u00bc-\u00be\u2150-\u215e]?\s?(?:-\s?\d[\d.,/]{0,10}\s?)?(?:cm|mm|inch(?:es)?|in\.(?!\s*[a-z(])|(?<!,)(?<!,\ )in(?=\s*[)\]])|"|yds?|yards?|met(?:er|re)s?|grams?|ozs?|mins?|minutes?|hours?|%)(?![\w]))
@@ -425,6 +425,10 @@ def may_change_a_count(word: str) -> bool:
 
 def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | None:
     if kind == "tog":
+        several = rx.fullmatch(r"([a-z]+)(\d)inc", word.lower())
+        if several is not None and (base := trade_stitch(several[1])) is not None:
+            made = Stitch(word.lower(), base.base, 1, int(several[2]), role="inc")
+            return Token("S", start, end, stitch=made, text=word.lower())
         stitch = trade_stitch(word)
         if stitch is not None:
             return Token("S", start, end, stitch=stitch, text=word.lower())

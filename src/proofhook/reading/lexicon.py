@@ -142,7 +142,7 @@ WORDS: dict[str, str] = {
     ),
     "made": "made|completed|formed|made here",
     "skip": (
-        "skip|skips|sk|skp|miss|misses|missing|skipping|pass over|passing over|jump over|leave out|"
+        "skip|skips|jump|sk|skp|miss|misses|missing|skipping|pass over|passing over|jump over|leave out|"
         "ms|skip over|missing out|miss out|skipping over|sk."
     ),
     "leave": "leave|leaving|leaves",

@@ -50,7 +50,7 @@ def size_count(text: str, line_ends: Sequence[int]) -> int:
     for found_list in hyphens:
         lengths[found_list.count("-") + 1] += 1
     for spaced in rx.findall(
-        r"(?<![\w-] )(?<![\w-])\d{1,3}(?: [-\u2013] \d{1,3}){2,}(?! ?[-\u2013\w])", text
+        r"(?<![\w-] )(?<![\w-])\d{1,3}(?: [-\u2013] \d{1,3}){2,}(?! ?[-\u2013]| ?\d)", text
     ):
         lengths[len(rx.findall(r"\d+", spaced))] += 1
     for slashed in rx.findall(r"(?<![\w/.])\d{1,3}(?:/\d{1,3}){2,}(?![\w/])", text):

@@ -485,6 +485,19 @@ def _tells_how(tokens: list[Token], work: Work) -> bool:
     return work.count is not None and 1 + told in work.count
 
 
+def _worth(span: Span, tokens: list[Token]) -> CountsAs | None:
+    """ "Ch 5 (they are worth 1 dc and 2 ch)", "4 ch (= 1 dc and 1 ch)": what a chain stands for."""
+    kinds = [token.kind for token in tokens]
+    if kinds[-5:-3] != ["#", "S"] or kinds[-3] not in ("and", ",", "mark"):
+        return None
+    figures = [token.number for token in tokens[-2:] if token.kind == "#" and token.number]
+    stitch = tokens[-4].stitch
+    alone = not {"#", "S"} & set(kinds[:-5]) and tokens[-5].number == (1,)
+    if not alone or stitch is None or "ch" not in kinds[-2:] or len(figures) != 1:
+        return None
+    return CountsAs(span, True, stitch.base, figures[0][0])
+
+
 def _only_explains(tokens: list[Token]) -> bool:
     """Whether a bracket that begins as a remark is one: no count, and nothing that counts."""
     kinds = {token.kind for token in tokens[1:]}
@@ -555,6 +568,10 @@ def _bracket(
         often = only_times(flat, vocabulary)
         if often is not None:
             return [Suffix(bracket.span, None, often)]
+    if len(flat) == len(inside) and out and isinstance(out[-1], Chain):
+        worth = _worth(bracket.span, flat)
+        if worth is not None:
+            return [worth]
     goes_there = bool(out) and isinstance(out[-1], Ahead)  # "in each corner (2 dc, ch 2, 2 dc)"
     if len(flat) == len(inside) and not suffixed and not goes_there:
         total = total_of(flat, bracketed=True)

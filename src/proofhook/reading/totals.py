@@ -24,7 +24,9 @@ _TAIL = (
     r"turn|free|from|to|st remain|and|same|again|edge|base|with|note|apart|countsno|even|first)(?: |$))*"
     r"| (?:,? ?)?(?:with|and|in|plus|not|countsno|countsyes)(?: (?:[^N ]+|ch N|N ch|row N))*| (?:each|with|countsno|between|in|around)(?: [^ ]+)*| (?:, )?ch (?:counts|countsyes)(?: [^ ]+)*| before(?: (?:each|row|end|N|in|noun))+)?"
 )
-TOTAL = expression(rf"{_LEAD}(?P<units>{_FIGURE}(?:(?: (?:,|and|;|/|:|or))+ {_FIGURE})*){_TAIL}$")
+TOTAL = expression(
+    rf"{_LEAD}(?P<units>{_FIGURE}(?:(?: (?:,|and|;|/|:|or|\|))+ {_FIGURE})*){_TAIL}$"
+)
 _ONE = expression(rf"(?:^|(?<= ))(?P<n>N|a)(?: more)?(?: (?P<unit>{_UNIT}))?(?= |$)")
 #: Words that make a bracket something else than a total.
 _NOT_A_TOTAL = frozenset(

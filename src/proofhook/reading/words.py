@@ -52,6 +52,8 @@ DEBRIS_MEANING = {
 BOLD_TOTAL = expression(r"\*\*([(\[{=][^*()\[\]\n]{1,60}[)\]}])\*\*")
 #: "turn...... 34 dc": dots that lead to a total.
 LEADERS = expression(r"(?<=[\w)\].])\s?(?:\u2026+|\.{3,})(?=\s?\d{1,4}[ -]?[a-z]{2})")
+#: "Tot. 73 sc", "(tot. 12 sc)".
+TOT = expression(r"\b[Tt]ot\.(?=\s+[\d\U000f0000-\U000ff000])")
 #: "5 tr into one st", which are not worked together.
 INTO_ONE = expression(r"\binto(?= one (?:sts?|stitch|sp|space|place|ch|chain|loop)\b)")
 #: A word of a sentence in bold: "does **not** count".
@@ -166,6 +168,8 @@ def evened(text: str) -> str:
         text = LEADERS.sub(lambda m: "=".ljust(len(m.group())), text)
     if not text.isascii():
         text = PICTURES.sub(" ", text)
+    if "ot. " in text:
+        text = TOT.sub(lambda m: "=".ljust(len(m.group())), text)
     if "into one" in text:
         text = INTO_ONE.sub("in  ", text)
     if "-\n" in text or "-\r" in text:
