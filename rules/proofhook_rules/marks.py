@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from proofhook.counting.result import RowTally
 from proofhook.expressions import expression
+from proofhook.passages import kept
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Span
 from proofhook_rules.around import blanked
@@ -64,6 +65,9 @@ def marks_unpaired(context: ProofContext) -> Iterator[Finding]:
     """
     before: RowTally | None = None
     for row in context.tally.rows:
+        if _in_order(context.quote(row.row.body)):
+            before = row
+            continue
         for mark, span, message, mend in (
             *_brackets(context, row),
             *_stars(context, row, before),
@@ -91,6 +95,22 @@ def _spoken_outside(context: ProofContext) -> Iterator[Span]:
         before = context.pattern.source.text[max(0, found.start() - FAR) : found.start()]
         if "*" not in before:
             yield Span(*found.span("mark"))
+
+
+@kept
+def _in_order(body: str) -> bool:
+    """Whether the words of a row have no stars, and each bracket has its partner."""
+    if STAR.search(body):
+        return False
+    open_ones = ""
+    for match in BRACKET.finditer(body):
+        if match[0] in PAIRS:
+            open_ones += match[0]
+        elif open_ones[-1:] == OPENING[match[0]]:
+            open_ones = open_ones[:-1]
+        else:
+            return False
+    return not open_ones
 
 
 Slip = tuple[str, Span, str, Mend]

@@ -8,6 +8,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from proofhook.expressions import expression
+from proofhook.passages import found_in
 from proofhook.pattern import Pattern
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Span
@@ -38,7 +39,7 @@ def _lists(pattern: Pattern) -> tuple[tuple[Span, tuple[str, ...]], ...]:
             (found["first"], *(part.strip() for part in re.split(r"[,;/]", found["rest"]))),
         )
         for found in sorted(
-            (*_LIST.finditer(pattern.source.text), *_SHORT.finditer(pattern.source.text)),
+            (*found_in(_LIST, pattern.source.text), *found_in(_SHORT, pattern.source.text)),
             key=lambda found: found.start(),
         )
         if not ("/" in found["rest"] and re.search(r"\d/\d", found["rest"]))

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from proofhook.counting.result import RowTally
 from proofhook.expressions import expression
+from proofhook.passages import matches_in
 from proofhook.pattern import Total
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Span
@@ -57,8 +58,9 @@ def special_unexplained(context: ProofContext) -> Iterator[Finding]:
     told: set[str] = set()
     for row in pattern.rows:
         text = pattern.source.quote(row.body)
-        totals = [step.span for step in row.steps if isinstance(step, Total)]
-        for found in _SPECIAL.finditer(text):
+        specials = matches_in(_SPECIAL, text)
+        totals = [step.span for step in row.steps if isinstance(step, Total)] if specials else []
+        for found in specials:
             key, words = next((k, w) for k, w in _KEYS if found[0].lower().startswith(k))
             if key in told or (found[0].isupper() and len(found[0]) > 3):
                 continue

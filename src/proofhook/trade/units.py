@@ -14,6 +14,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from proofhook.expressions import expression
+from proofhook.passages import Found, found_in
 from proofhook.records import dataclass, replace
 from proofhook.text import Span
 
@@ -179,7 +180,7 @@ def measures(text: str) -> Iterator[Measure]:
 @lru_cache(maxsize=8)
 def _measures(text: str) -> tuple[Measure, ...]:
     found: list[Measure] = []
-    for match in _MEASURE.finditer(text):
+    for match in found_in(_MEASURE, text):
         if match["unit"].lower() == "in" and _is_word(text, match):
             continue
         unit = _FORMS[match["unit"].lower()]
@@ -189,7 +190,7 @@ def _measures(text: str) -> tuple[Measure, ...]:
     return tuple(found)
 
 
-def _is_word(text: str, match: re.Match[str]) -> bool:
+def _is_word(text: str, match: Found) -> bool:
     """Whether the "in" of a match is the word."""
     before = text[max(0, match.start() - 12) : match.start()]
     return bool(_WORD_IN.match(text, match.end()) or _ROW_BEFORE.search(before))

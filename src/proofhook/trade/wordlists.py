@@ -7,13 +7,14 @@ from collections.abc import Iterable, Iterator
 from functools import lru_cache
 
 from proofhook.expressions import expression
+from proofhook.passages import Found, found_in, matches_in
 from proofhook.text import Span
 
 
 class Words:
     """Words to be found as whole words; a blank in one stands for any blanks.
 
-    ``plurals`` lets a word take an s.  ``finditer`` looks for letters of the words first:
+    ``plurals`` lets a word take an s.  ``found_in`` looks for letters of the words first:
     most words are not in most texts, and need no expression.
     """
 
@@ -26,11 +27,11 @@ class Words:
             rf"(?<![\w'\u2019-])(?:{inner}){plural}(?![\w-])", re.IGNORECASE
         )
 
-    def finditer(self, text: str) -> Iterator[re.Match[str]]:
+    def found_in(self, text: str) -> Iterator[Found]:
         """The places of the words, in order."""
         lowered = _lowered(text)
         if any(begin in lowered for begin in self._begin):
-            return self._expression.finditer(text)
+            return found_in(self._expression, text)
         return iter(())
 
 
@@ -39,15 +40,14 @@ def _lowered(text: str) -> str:
     return text.lower()
 
 
-def spans_outside(
-    found: Iterable[re.Match[str]], unless: re.Pattern[str] | None, text: str
-) -> Iterator[Span]:
-    """The spans of matches that no match of ``unless`` touches."""
-    other: list[tuple[int, int]] | None = None if unless else []
-    for match in found:
-        if other is None:  # most words are not there at all, and need no second look
-            assert unless is not None
-            other = [match.span() for match in unless.finditer(text)]
-        start, end = match.span()
+def spans_outside(found: Iterable[Found], unless: re.Pattern[str] | None) -> Iterator[Span]:
+    """The spans of matches that no match of ``unless`` in their passage touches."""
+    passage = -1
+    other: list[tuple[int, int]] = []
+    for each in found:
+        if unless is not None and each.at != passage:
+            passage = each.at
+            other = [match.span() for match in matches_in(unless, each.match.string)]
+        start, end = each.match.span()
         if not any(start < their_end and their_start < end for their_start, their_end in other):
-            yield Span(start, end)
+            yield Span(*each.span())
