@@ -165,10 +165,10 @@ _METHOD = expression(
 def _posts(context: ProofContext) -> Iterator[Finding]:
     """Findings for stitches round the post without a method, where the other side has one."""
     used: dict[str, tuple[RowTally, Span]] = {}
-    text = context.pattern.source.text
     for row in context.tally.rows:
-        for found in _POST.finditer(text, row.row.body.start, row.row.body.end):
-            used.setdefault(found[0].upper(), (row, Span(*found.span())))
+        start = row.row.body.start
+        for found in matches_in(_POST, context.quote(row.row.body)):
+            used.setdefault(found[0].upper(), (row, Span(*found.span()).moved(start)))
     told = {
         name
         for entry in context.pattern.definitions

@@ -17,8 +17,9 @@ from proofhook.expressions import expression
 
 #: Where a passage ends: at an empty line, and before what may be the label of a row.
 _END = expression(
-    r"\n(?=[ \t]*(?:\r?\n|[*_>#-]{0,3}[ \t]*(?:(?:ro(?:w|und)|rn?d?)s?\b\.?[ \t]*\d"
-    r"|\d{1,3}(?:st|nd|rd|th)?[ \t]*[.:)-])))",
+    r"\n(?=[ \t]*\r?\n|[ \t]{0,20}(?:[*_>#-]{1,3}[ \t]{0,4})?"
+    r"(?:(?:ro(?:w|und)|rn?d?)s?\b\.?[ \t]{0,3}\d"
+    r"|\d{1,3}(?:st|nd|rd|th)?[ \t]{0,3}[.:]))",
     re.IGNORECASE,
 )
 #: Of each thing sought, so many passages are kept; then it begins anew.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 from collections.abc import Sequence
 from functools import lru_cache
 
@@ -420,11 +421,13 @@ def chain_customs(
     """
     if not _HINT.search(text):
         return ()
-    rows = [row.span for piece in pieces for row in piece.rows]
+    rows = sorted(row.span for piece in pieces for row in piece.rows)
+    ends = [span.end for span in rows]
     found: list[ChainCustom] = []
     lengths: list[int] = []
     for start, end in _paragraphs(text, lines):
-        if not _HINT.search(text, start, end) or any(r.start < end and start < r.end for r in rows):
+        after = bisect_right(ends, start)
+        if (after < len(rows) and rows[after].start < end) or not _HINT.search(text, start, end):
             continue
         for sentence in SENTENCE.finditer(text, start, end):
             said, lengths = _said(sentence.group(), vocabulary, lengths)

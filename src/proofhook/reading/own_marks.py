@@ -11,6 +11,7 @@ import re
 from typing import NamedTuple
 
 from proofhook.expressions import expression
+from proofhook.passages import kept
 
 #: So many rows must show a mark, with so many different figures or labels beside it.
 ROWS, FIGURES = 3, 2
@@ -120,6 +121,7 @@ def _name(mark: str) -> str:
     return mark.strip(" ") or "   "
 
 
+@kept
 def _total(line: str) -> _Shown | None:
     """ "... // 24 sts" at the end of a line."""
     found = _AT_THE_END.search(line)
@@ -141,6 +143,7 @@ _LAST_FIGURE = expression(
 )
 
 
+@kept
 def _bare(line: str) -> _Shown | None:
     """ "(sc, inc)x6 18": a last figure with nothing before it."""
     found = _LAST_FIGURE.search(line)
@@ -158,6 +161,7 @@ def _mostly(shown: list[_Shown | None]) -> bool:
     return len(figures) * 2 > len(shown) and as_totals
 
 
+@kept
 def _bracketed(line: str) -> _Shown | None:
     """ "(N=24)" at the end of a line."""
     found = _IN_BRACKETS.search(line)
@@ -169,6 +173,7 @@ def _bracketed(line: str) -> _Shown | None:
     return _Shown(mark, found["figure"] or found["other"], evened)
 
 
+@kept
 def _label(line: str) -> _Shown | None:
     """ "R3 // ..." at its beginning."""
     found = _AFTER_A_LABEL.match(line)

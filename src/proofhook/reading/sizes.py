@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from functools import cache
 
 from proofhook.expressions import expression
+from proofhook.passages import found_in
 from proofhook.pattern import Amount
 from proofhook.reading.words import MOST_SIZED, NUMBER_WORDS, folded
 
@@ -36,23 +37,18 @@ def size_count(text: str, line_ends: Sequence[int]) -> int:
     The commonest length of at least two lists wins: a stray "sc in next 5 (6)" is none.
     """
     lengths: Counter[int] = Counter()
-    for found in LIST.finditer(text):
-        length = 1 + len(re.findall(FIGURE, found.group(2)))
+    for found in found_in(LIST, text):
+        length = 1 + len(re.findall(FIGURE, found[2]))
         if length > 2:
             lengths[length] += 1
-    hyphens = re.findall(r"(?<![\w-])\d{2,3}(?:-\d{2,3}){2,}(?![\w-])", text)
-    for found_list in hyphens:
-        lengths[found_list.count("-") + 1] += 1
-    for slashed in re.findall(r"(?<![\w/.])\d{1,3}(?:/\d{1,3}){2,}(?![\w/])", text):
-        lengths[slashed.count("/") + 1] += 1
-    for inside in re.findall(rf"[(\[]\s*\d+(?:\s*,\s*\d+){{2,}}\s*[)\]]\s*{_UNIT}", text):
-        lengths[inside.count(",") + 1] += 1
-    for pairs in re.findall(
-        r"(?<![\w.])(?:\d{1,4}\s*[(\[]\s*\d{1,4}\s*[)\]]\s*){2,}(?:\d{1,4})?", text
-    ):
-        lengths[len(re.findall(r"\d+", pairs))] += 1
-    for nested in _EACH_IN_ITS_OWN.findall(text):
-        lengths[len(re.findall(r"\d+", nested))] += 1
+    for found in found_in(_HYPHENED, text):
+        lengths[found[0].count("-") + 1] += 1
+    for found in found_in(_SLASHED, text):
+        lengths[found[0].count("/") + 1] += 1
+    for found in found_in(_IN_BRACKETS, text):
+        lengths[found[0].count(",") + 1] += 1
+    for found in (*found_in(_PAIRS, text), *found_in(_EACH_IN_ITS_OWN, text)):
+        lengths[len(re.findall(r"\d+", found[0]))] += 1
     for length in [length for length in lengths if length > MOST_SIZES]:
         del lengths[length]
     declared = _declared(text)
@@ -71,6 +67,10 @@ def size_count(text: str, line_ends: Sequence[int]) -> int:
     return length if times >= 2 else 1
 
 
+_HYPHENED = expression(r"(?<![\w-])\d{2,3}(?:-\d{2,3}){2,}(?![\w-])")
+_SLASHED = expression(r"(?<![\w/.])\d{1,3}(?:/\d{1,3}){2,}(?![\w/])")
+_IN_BRACKETS = expression(rf"[(\[]\s*\d+(?:\s*,\s*\d+){{2,}}\s*[)\]]\s*{_UNIT}")
+_PAIRS = expression(r"(?<![\w.])(?:\d{1,4}\s*[(\[]\s*\d{1,4}\s*[)\]]\s*){2,}(?:\d{1,4})?")
 #: "18 (20) [22] {24}": a kind of bracket for each further size.
 _EACH_IN_ITS_OWN = expression(
     r"(?<![\w.])\d{1,4}\s*\(\s*\d{1,4}\s*\)(?:\s*[\[{<]\s*\d{1,4}\s*[\]}>]){1,3}"
