@@ -3,9 +3,10 @@
     python tests/mutants.py                        350 changes, the same ones every time
     python tests/mutants.py --sample 100 --seed 2 --room reading
 
-The changes are those that mutmut knows (``pip install mutmut``): another operator, a figure one
-higher, an argument less ...  Each is made to a function in memory, in a process of its own, in
-which the quick tests of the counter run until one fails.  Those that no test notices are shown.
+The changes are those that mutmut knows (``pip install -e '.[mutants]'``): another operator, a
+figure one higher, an argument less ...  Each is made to a function in memory, in a process of its
+own, in which those quick tests of the counter that come to this function run until one fails.
+What no test notices is shown.
 """
 
 from __future__ import annotations

@@ -507,6 +507,137 @@ MAKES: dict[str, tuple[str, list[tuple[int, ...]], str]] = {
         [(6,), (12,), (12,)],
         "12 sts below; the repeat uses 2 and makes 2, 6 times; 6 × 2 = 12",
     ),
+    "a picot back in the same stitch": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: *Sc in next st, ch 3, sl st in same st; rep from * around. (6)\n"
+        ),
+        [(6,), (6,)],
+        "6 sts below; the repeat uses 1 and makes 1, 6 times; 6 × 1 = 6",
+    ),
+    "a picot back in its first chain": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: *Sc in next st, ch 3, sl st in first ch; rep from * around. (6)\n"
+        ),
+        [(6,), (6,)],
+        "6 sts below; the repeat uses 1 and makes 1, 6 times; 6 × 1 = 6",
+    ),
+    "a picot in brackets": (
+        "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: (Sc, ch 3, sl st in same st) around. (6)\n",
+        [(6,), (6,)],
+        "6 sts below; the repeat uses 1 and makes 1, 6 times; 6 × 1 = 6",
+    ),
+    "a picot on every second stitch": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: *Sc in next 2 sts, ch 3, sl st in same st; rep from * around. (6)\n"
+        ),
+        [(6,), (6,)],
+        "6 sts below; the repeat uses 2 and makes 2, 3 times; 3 × 2 = 6",
+    ),
+    "picots that are counted": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Sc in next 3 sts, picot, sc in next 3 sts, picot, sc in next 6 sts. (12 sc, "
+            "2 picots)\n"
+        ),
+        [(6,), (12,), (12,)],
+        "12 sts below; 3 + 3 + 6 = 12",
+    ),
+    "more in the first and in the last stitch": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Inc in first st, sc in each st to last st, inc in last st. (14)\n"
+        ),
+        [(6,), (12,), (14,)],
+        "12 sts below; 2 + 10 + 2 = 14",
+    ),
+    "a round for one of the sizes": (
+        (
+            "Sizes: S (M, L)\n"
+            "\n"
+            "JUG\n"
+            "Rnd 1: 6 (8, 10) sc in magic ring. – 6 (8, 10) sts\n"
+            "Size L only:\n"
+            "Rnd 2: 2 sc in each st around. – 20 sts\n"
+            "All sizes:\n"
+            "Rnd 3: Sc in each st around. – 6 (8, 20) sts\n"
+        ),
+        [(6, 8, 10), (6, 8, 20), (6, 8, 20)],
+        "6 sts below; 6",
+    ),
+    "a row to the last two, again and again": (
+        (
+            "Ch 7.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (6)\n"
+            "Row 2: Ch 1, sc in each st across to last 2 sts, sc2tog. Turn. (5)\n"
+            "Rows 3-6: Rep Row 2. (1)\n"
+        ),
+        [(6,), (5,), (1,)],
+        "2 sts below; 1",
+    ),
+    "rows named one by one": (
+        (
+            "Ch 7.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (6)\n"
+            "Row 2: Ch 1, sc in each st across. Turn. (6)\n"
+            "Rows 3, 5, 7: Rep Row 2. (6)\n"
+        ),
+        [(6,), (6,), (6,)],
+        "6 sts below; 6",
+    ),
+    "two in one place, twice": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: (Sc, hdc) in next st, (hdc, sc) in next st, sc in next 10 sts. (14)\n"
+        ),
+        [(6,), (12,), (14,)],
+        "12 sts below; 2 + 2 + 10 = 14",
+    ),
+    "a chain that counts and one more beside it": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Ch 3 (counts as dc), dc in same st, 2 dc in each st around, join. (24 dc)\n"
+        ),
+        [(6,), (12,), (24,)],
+        "12 sts below; 1 (chain) + 1 + 11 × 2 = 24",
+    ),
+    "a chain that does not count": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Ch 2 (does not count as st), 2 hdc in each st around, join with sl st to "
+            "first hdc. (24 hdc)\n"
+        ),
+        [(6,), (12,), (24,)],
+        "12 sts below; 12 × 2 = 24",
+    ),
+    "the base of the chain": (
+        (
+            "CIRCLE\n"
+            "Ch 4, sl st to form ring.\n"
+            "Rnd 1: Ch 3, 11 dc in ring, sl st in top of ch 3. (12 dc)\n"
+            "Rnd 2: Ch 3, dc in base of ch 3, 2 dc in each dc around, sl st in top of ch 3. (24 "
+            "dc)\n"
+        ),
+        [(12,), (24,)],
+        "12 sts below; 1 (chain) + 1 + 11 × 2 = 24",
+    ),
+    "a repeat to the last two": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: *2 sc in next st, sc in next st; rep from * around to last 2 sts, sc in last "
+            "2 sts. (17)\n"
+        ),
+        [(6,), (12,), (17,)],
+        "12 sts below; the repeat uses 2 and makes 3, 5 times; 5 × 3 + 2 = 17",
+    ),
     "a slip knot": (
         "Make a slip knot and chain 7.\nRow 1: Sc in 2nd ch from hook and in each ch across. (6)\n",
         [(6,)],
@@ -775,6 +906,34 @@ def test_each_row_makes_what_was_worked_out_by_hand(name: str) -> None:
 
 #: A pattern whose last row cannot be worked out, the words to blame and the reason.
 UNREAD: dict[str, tuple[str, list[str], str]] = {
+    "a bracket too many times": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: [Sc in next 2 sts] 99999 times. (12)\n"
+        ),
+        ["[Sc in next 2 sts] 99999 times"],
+        "the figure is too large to be worked",
+    ),
+    "two in each of too many": (
+        "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: 2 sc in each of next 99999 sts. (12)\n",
+        ["2 sc in each of next 99999 sts"],
+        "the figure is too large to be worked",
+    ),
+    "too many slip stitches": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Sl st in next 99999 sts. (12)\n"
+        ),
+        ["Sl st in next 99999 sts"],
+        "the figure is too large to be worked",
+    ),
+    "row ends of no rows": (
+        "Row 1: Ch 1, sc in each row end. (8)\n",
+        ["sc in each row end"],
+        "how many row ends there are is not known",
+    ),
     "a row that is not there": (
         "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: Rep Rnd 9. (6)\n",
         ["Rep Rnd 9"],

@@ -2,8 +2,8 @@
 
 The expressions are found where they stand, so that those of a new module are tried as
 well: in the attributes of all modules, in the tables of the grammar, and in every call of
-``re`` in the source.  Those that are put together while the program works are taken while
-it works.
+``re``, or of what stands for it (``rx``), in the source.  Those that are put together while
+the program works are taken while it works.
 """
 
 from __future__ import annotations
@@ -25,17 +25,20 @@ import proofhook
 import proofhook_rules
 from fuzz.laws import LAWS, proofed
 from fuzz.seeds import FIXTURES
+from proofhook import programs
 from proofhook.editor.document import worked_document
 from proofhook.editor.renaming import rename
-from proofhook.expressions import METHODS, Expression
+from proofhook.expressions import METHODS, Expression, Sought
 from proofhook.proofing.sheets import house_of
 from proofhook.reading import grammar, read
 from proofhook.text import Source
+from proofhook.trade.wordlists import Words
 from proofhook.translating.proved import second_edition
 from pumping import pumped
 from test_defects import CLEAN, FOLDER, PLANTED
 from test_hostile import BAIT, TooLongError, at_most
 
+PATTERNS = Path(__file__).parent.parent / "fixtures" / "patterns"
 #: So long is a bait, and so many seconds may one expression take for all of them.
 LENGTH, SECONDS = 400, 3.0
 
@@ -68,6 +71,8 @@ because = "UK spelling"
 """
 #: Functions of ``re`` that take an expression first.
 FUNCTIONS = ("compile", *METHODS)
+#: Modules that stand between ``re`` and the rest.
+WITH_RE = ("proofhook.expressions", "proofhook.programs")
 ROOTS = tuple(Path(package.__path__[0]) for package in (proofhook, proofhook_rules))
 
 
@@ -125,11 +130,11 @@ def calls() -> Iterator[Call]:
         inside = {id(each) for function in functions for each in ast.walk(function)}
         for node in ast.walk(tree):
             if (
-                module != "proofhook.expressions"
+                module not in WITH_RE
                 and isinstance(node, ast.Call)
                 and isinstance(node.func, ast.Attribute)
                 and isinstance(node.func.value, ast.Name)
-                and node.func.value.id == "re"
+                and node.func.value.id in ("re", "rx")
                 and node.func.attr in FUNCTIONS
             ):
                 flags = [word.value for word in node.keywords if word.arg == "flags"]
@@ -173,7 +178,7 @@ def met_at_work() -> dict[tuple[str, int], set[re.Pattern[str]]]:
         def noted(expression: Any, *rest: Any, **named: Any) -> Any:
             frame = sys._getframe(1)
             module = frame.f_globals.get("__name__", "")
-            if module.startswith("proofhook") and module != "proofhook.expressions":
+            if module.startswith("proofhook") and module not in WITH_RE:
                 flags = named.get("flags", rest[-1] if isinstance(rest[-1:], re.RegexFlag) else 0)
                 place = (module, frame.f_lineno)
                 met.setdefault(place, set()).add(compile_it(expression, flags))
@@ -201,6 +206,11 @@ ALL |= {
     if (found := call.known()) is not None
 }
 PUT_TOGETHER = [call for call in CALLS if call.known() is None and call.inside]
+
+
+def test_each_comes_to_the_same_with_a_program_of_its_own() -> None:
+    for found in ALL.values():
+        assert programs.compiled(found.pattern, found.flags) == found
 
 
 def test_the_expressions_are_found() -> None:
@@ -268,3 +278,77 @@ def test_an_expression_does_what_the_compiled_one_does() -> None:
         assert ours == theirs
     with pytest.raises(AttributeError):
         late.scanner  # noqa: B018
+
+
+def begins_of(parsed: Any, tail: set[str]) -> set[str]:
+    """With what letters that begins which a parsed expression finds, as far as that is said.
+
+    ``tail`` are the beginnings of what comes after it.
+    """
+    for code, value in reversed(list(parsed)):
+        kind = str(code)
+        if kind in ("AT", "ASSERT", "ASSERT_NOT"):
+            continue
+        if kind == "LITERAL":
+            tail = {chr(value).lower() + each[:20] for each in tail}
+        elif kind == "SUBPATTERN":
+            tail = begins_of(value[-1], tail)
+        elif kind == "BRANCH":
+            tail = set().union(*(begins_of(each, tail) for each in value[1]))
+        elif kind == "IN" and all(str(each) == "LITERAL" for each, _ in value):
+            tail = {chr(letter).lower() + each[:20] for _, letter in value for each in tail}
+        elif kind in ("MAX_REPEAT", "MIN_REPEAT"):
+            least, most, inner = value
+            again = {""} if most > 1 else tail
+            tail = begins_of(inner, again) | (set() if least else tail)
+            for _ in range(min(least, 3) - 1):
+                tail = begins_of(inner, tail)
+        else:
+            tail = {""}
+    return tail
+
+
+SOUGHT = {
+    f"{module}.{name}": value
+    for module in module_names()
+    for name, value in vars(import_module(module)).items()
+    if isinstance(value, Sought)
+}
+
+
+@pytest.mark.parametrize("name", SOUGHT)
+def test_what_an_expression_begins_with_is_said_in_full(name: str) -> None:
+    sought = SOUGHT[name]
+    parser = import_module("re._parser" if sys.version_info >= (3, 11) else "sre_parse")
+    for begin in begins_of(parser.parse(sought.pattern, sought.flags), {""}):
+        assert begin.startswith(sought.begins), begin
+
+
+TEXTS = [
+    *(path.read_text("utf-8") for path in sorted(PATTERNS.glob("*.txt"))),
+    "Fasten off. WEAVE in ends; sew the tail. To do: TBC, xx?? (photo here) US terms, UK dc",
+    "\u017fc in \u0130nch, \u212anot, Fa\u017ften off, d\u0131ne, \u017fcissors and a\u017f for",
+]
+
+
+@pytest.mark.parametrize("name", SOUGHT)
+def test_what_is_sought_is_what_is_found(name: str) -> None:
+    sought = SOUGHT[name]
+    plain = re.compile(sought.pattern, sought.flags)
+    for text in TEXTS:
+        assert list(map(str, sought.each(text))) == list(map(str, plain.finditer(text)))
+        assert str(sought.first(text)) == str(plain.search(text))
+        assert list(map(str, sought.each(text, 9, 90))) == list(
+            map(str, plain.finditer(text, 9, 90))
+        )
+
+
+def test_words_of_a_table_are_found_as_they_stand() -> None:
+    words = ["needle", "yarn needle", "poly-fil", "4 ply", "cr\u00e8me", "child's", "eye"]
+    inner = "|".join(sorted((re.escape(w).replace(r"\ ", r"[\s-]+") for w in words), key=len)[::-1])
+    plain = re.compile(rf"(?<![\w'\u2019-])(?:{inner})s?(?![\w-])", re.IGNORECASE)
+    text = "Yarn  needles, Poly-Fil, 4-ply, cr\u00c8me; a child's Eyes, eyelid, hook-eye, needle\n"
+    found = [match.span() for match in Words(words, plurals=True).found_in(text)]
+    assert found == [match.span() for match in plain.finditer(text)]
+    assert len(found) == 7
+    assert not list(Words(["needle"]).found_in("needles"))

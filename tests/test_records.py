@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import copy
 import pickle
+import typing
 
 import pytest
 
 from proofhook.counting.attempt import Attempt
 from proofhook.pattern import FastenOff, Note, Turn, Unread, What
-from proofhook.records import replace
+from proofhook.records import NamedTuple, replace
 from proofhook.text import Span
 
 HERE = Span(3, 7)
@@ -50,3 +51,53 @@ def test_an_open_record_has_defaults_of_its_own() -> None:
     with pytest.raises(AttributeError):
         one.nonsense = 1  # type: ignore[attr-defined]
     assert repr(one).startswith("Attempt(worked=None, fabric=None, units=['a unit'], ")
+
+
+class Basket(NamedTuple):
+    """What is in a basket."""
+
+    balls: int
+    colours: tuple[str, ...] = ("ochre",)
+    held: bool = False
+
+    @property
+    def full(self) -> bool:
+        return self.balls > 5
+
+    def filled(self) -> Basket:
+        return self._replace(balls=6)
+
+
+class Library(typing.NamedTuple):
+    balls: int
+    colours: tuple[str, ...] = ("ochre",)
+    held: bool = False
+
+
+def test_a_named_tuple_is_what_the_library_makes_of_it() -> None:
+    ours, theirs = Basket(2, held=True), Library(2, held=True)
+    assert tuple(ours) == tuple(theirs)
+    assert hash(ours) == hash((2, ("ochre",), True))
+    assert repr(ours) == repr(theirs).replace("Library", "Basket")
+    assert ours._asdict() == Library(2, held=True)._asdict()
+    assert Basket._fields == Library._fields
+    assert tuple(Basket._make([1, (), False])) == tuple(Library._make([1, (), False]))
+    assert (Basket.__name__, Basket.__module__) == ("Basket", __name__)
+    assert Basket.__doc__ == "What is in a basket."
+    assert typing.get_type_hints(Basket) == typing.get_type_hints(Library)
+    assert pickle.loads(pickle.dumps(ours)) == copy.deepcopy(ours) == ours
+    assert isinstance(pickle.loads(pickle.dumps(ours)), Basket)
+
+
+def test_a_named_tuple_has_methods_and_is_frozen() -> None:
+    basket = Basket(3)
+    assert (basket.full, basket.filled().full) == (False, True)
+    assert isinstance(basket.filled(), Basket)
+    with pytest.raises(AttributeError):
+        basket.balls = 4  # type: ignore[misc]
+    with pytest.raises(AttributeError):
+        basket.other = 4  # type: ignore[attr-defined]
+    with pytest.raises(TypeError):
+        Basket()  # type: ignore[call-arg]
+    with pytest.raises(ValueError, match="width"):
+        basket._replace(width=2)  # type: ignore[call-arg]

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
-from proofhook import remembered
+from proofhook import programs, remembered, trade
 from proofhook.reading import read, shapes, structure
 from proofhook.text import decode
 
@@ -19,11 +20,15 @@ LIST = "import sys; from proofhook.cli import main; main(); print('pyparsing' in
 
 @pytest.fixture
 def cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A cache that is empty, and a reader that knows neither shapes nor rows."""
+    """A cache that is empty, and a reader that knows neither shapes, rows nor programs."""
     monkeypatch.setenv("PROOFHOOK_CACHE", str(tmp_path / "cache"))
     monkeypatch.setattr(structure, "_rows", {})
     monkeypatch.setattr(shapes, "known", {})
     monkeypatch.setattr(shapes, "remembered", {})
+    monkeypatch.setattr(programs, "made", {})
+    monkeypatch.setattr(programs, "remembered", {})
+    monkeypatch.setattr(trade, "read", {})
+    monkeypatch.setattr(trade, "remembered", {})
     return tmp_path / "cache"
 
 
@@ -102,3 +107,86 @@ def test_nothing_of_the_text_is_kept(cache: Path) -> None:
     (file,) = cache.iterdir()
     assert b"zanzibar" not in file.read_bytes().lower()
     assert b"marmalade" not in file.read_bytes().lower()
+
+
+COMPILED = "import sys; from proofhook.cli import main; main(); import proofhook.programs as p; "
+
+
+def test_a_second_run_compiles_nothing_that_the_first_did(cache: Path) -> None:
+    code = f"{COMPILED} print(len(p.made))"
+    command = [sys.executable, "-c", code, "proof", "--format", "json", str(PATTERN)]
+    first, second = (
+        subprocess.run(command, capture_output=True, encoding="utf-8", check=False).stdout
+        for _ in range(2)
+    )
+    said, _, number = first.rstrip().rpartition("\n")
+    assert int(number) > 50
+    assert second.rstrip() == f"{said}\n0"
+
+
+def test_tables_come_back_as_they_were(cache: Path) -> None:
+    before = trade.table.__wrapped__("hooks")
+    remembered.keep()
+    assert not trade.read
+    trade.remembered.clear()
+    programs.remembered.clear()
+    remembered.recall()
+    assert trade.table.__wrapped__("hooks") == before
+    assert not trade.read
+    number, written = trade.remembered["hooks"]
+    trade.remembered["hooks"] = number + 1, written[:-9]
+    assert trade.table.__wrapped__("hooks") == before
+
+
+HARD = [
+    (r"", 0), (r"(?P<a>x)(y)(?P<b>z)?", re.I), (r"(?im)^a.b$", 0),
+    (r"[\U000f0000-\U000ff000]+", 0), (r"(a)\1", re.A),
+    (r"(?x) a  b # c", re.S), (r"(?<!\w)(?:one|two)(?=\s)(?!x){1,3}?", re.I | re.M),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("pattern", "flags"), HARD)
+def test_programs_come_back_as_what_they_were(cache: Path, pattern: str, flags: int) -> None:
+    expected = re.compile(pattern, flags)
+    assert programs.compiled(pattern, flags) == expected
+    remembered.keep()
+    kept = dict(programs.made)
+    programs.made.clear()
+    programs.remembered.clear()
+    shapes.remembered.clear()
+    remembered.recall()
+    assert programs.remembered == kept
+    found = programs.compiled(pattern, flags)
+    assert not programs.made
+    assert (found, found.groups, found.groupindex, found.flags) == (
+        expected, expected.groups, expected.groupindex, expected.flags,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "program",
+    [
+        (0, b"", 0, {}),
+        (0, b"abc", 0, {}),
+        (0, b"\xff" * 40, 1, {"a": 1}),
+        (0, b"", 0, {"a": 7}),
+        (),
+    ],
+)
+def test_a_wrong_program_is_refused(
+    cache: Path, monkeypatch: pytest.MonkeyPatch, program: programs.Program
+) -> None:
+    monkeypatch.setattr(programs, "remembered", {("a+(b)", 0): program})
+    assert programs.compiled("a+(b)") == re.compile("a+(b)")
+
+
+def test_another_kind_of_re_is_compiled_as_ever(
+    cache: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    programs.compiled("a+(b)")
+    monkeypatch.setattr(programs, "_engine", None)
+    assert programs.compiled("a+(b)") == re.compile("a+(b)")
+    monkeypatch.setattr(programs, "_part", lambda *names: None)
+    assert programs.compiled("c+(d)") == re.compile("c+(d)")
+    with pytest.raises(re.error):
+        programs.compiled("(")

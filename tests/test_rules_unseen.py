@@ -360,3 +360,59 @@ def test_what_is_explained_and_used_once_is_told_with_the_words_in_full() -> Non
     twice = text.replace("Row 6: Ch 1, sc in each", "Row 6: Ch 1, sc in each foll")
     assert told("abbreviation-once", twice) == []
     assert told("abbreviation-once", text.replace("Row 6", "Rnd 6").partition("Row 4")[0]) == []
+
+
+@pytest.mark.parametrize(
+    ("wish", "text", "slip", "said"),
+    [
+        (
+            "section-missing]\ndesigner",
+            f"Turnip\nby Juniper Lindqvist\n\n{WHOLE}\n{ROUNDS}",
+            ("by Juniper Lindqvist", ""),
+            "the designer",
+        ),
+        (
+            "section-missing]\ncare",
+            f"{WHOLE}\n{ROUNDS}\nWash by hand.\n",
+            ("Wash by hand.", ""),
+            "how to care for it",
+        ),
+        (
+            "section-missing]\nnotes",
+            f"{WHOLE}\nNotes: it grows from the middle.\n\n{ROUNDS}",
+            ("Notes: it", "It"),
+            "pattern notes",
+        ),
+        (
+            "notion-size]\nnumber",
+            f"Materials: wool; 4 mm hook; 3 buttons, 15 mm\n\n{ROUNDS}",
+            ("3 buttons", "buttons"),
+            "without their number",
+        ),
+        (
+            "gauge-incomplete]\nblocked",
+            f"Gauge: 20 sc and 22 rnds = 10 cm, blocked\n\n{ROUNDS}\nBlock to size.\n",
+            (", blocked", ""),
+            "whether it is blocked",
+        ),
+        (
+            "gauge-incomplete]\nin-the-round",
+            f"Gauge: 20 sc and 22 rnds = 10 cm\n\n{ROUNDS}",
+            ("22 rnds", "22 rows"),
+            "how many rounds",
+        ),
+    ],
+)
+def test_what_a_house_may_ask_for(
+    tmp_path: Path, wish: str, text: str, slip: tuple[str, str], said: str
+) -> None:
+    (tmp_path / "housestyle.toml").write_text(f"[rules.{wish} = true\n")
+    rule = wish.partition("]")[0]
+
+    def messages(text: str) -> str:
+        done = proofhook.proof(proofhook.read(text, "turnip.txt"), proofhook.house(tmp_path))
+        return " ".join(each.message for each in done.findings if each.rule == rule)
+
+    assert said not in messages(text)
+    assert said in messages(text.replace(*slip))
+    assert said not in " ".join(told(rule, text.replace(*slip)))

@@ -55,8 +55,8 @@ def brought_by(*names: str) -> set[str]:
 def test_a_proof_imports_what_it_needs_and_no_more(tmp_path: Path) -> None:
     (tmp_path / "a.txt").write_text("Rnd 1: 6 sc in a magic ring. (6)\n", "utf-8")
     modules = imported("proof", "a.txt", folder=tmp_path)
-    assert {"pluggy", "proofhook_rules.totals", "proofhook.reading"} <= modules
-    unwanted = HEAVY - {"pluggy", "proofhook_rules", "tomli"} - brought_by("pluggy", "pyparsing")
+    assert {"proofhook_rules.totals", "proofhook.reading"} <= modules
+    unwanted = HEAVY - {"proofhook_rules", "tomli"} - brought_by("pyparsing")
     assert not modules & unwanted
     assert "proofhook.showing.as_json" not in modules
     assert "proofhook.showing.tally_page" not in modules
@@ -94,3 +94,17 @@ def test_only_the_editor_command_loads_the_language_server(tmp_path: Path) -> No
         modules = imported(*command, folder=tmp_path)
         assert not modules & {"asyncio", "lsprotocol", "pygls"}, command
         assert not {name for name in modules if name.startswith("proofhook.editor")}, command
+
+
+def test_a_command_looks_for_rings_seldom_and_another_program_as_before(tmp_path: Path) -> None:
+    (tmp_path / "a.txt").write_text("Rnd 1: 6 sc in a magic ring. (6)\n", "utf-8")
+    code = (
+        "import gc, sys; from proofhook import api; print(gc.get_threshold()[0], file=sys.stderr);"
+        "from proofhook.cli import main; main(['tally', 'a.txt']);"
+        "print(gc.get_threshold()[0], file=sys.stderr)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=tmp_path
+    )
+    usual, seldom = map(int, done.stderr.split())
+    assert seldom >= 50 * usual

@@ -84,6 +84,11 @@ def uk(words: str) -> str:
         ("sk—skip; sc—single crochet", "miss—skip; dc—double crochet"),
         ("A sc is a UK dc.", "A dc is a US sc."),
         ("STITCHES (US)\nsc = single crochet", "STITCHES (UK)\ndc = double crochet"),
+        ("Two yarn overs make a loop.", "Two yarns round hook make a loop."),
+        (
+            "The half double crochets and trebles are loose.",
+            "The half treble crochets and double trebles are loose.",
+        ),
         ("Stitch guide (US): sc single crochet", "Stitch guide (UK): dc double crochet"),
         ("US dc = UK tr", "UK tr = US dc"),
     ],
@@ -405,6 +410,17 @@ def test_words_that_both_sides_have_stay_and_do_not_stand_in_the_way() -> None:
     made = edition(text, "us").text
     assert "sc = single crochet\nsk = skip\nst = stitch" in made
     assert "Rnd 3: *Sc in next st, sk next st; rep from * around. (6)" in made
+
+
+def test_a_statement_in_the_text_is_not_overruled() -> None:
+    refused = refusal(us(""), "uk", "uk")
+    assert refused.why == "it says “US terms”, so it is not in UK terms"
+    assert us("")[refused.at :].startswith("US terms")
+
+
+def test_both_names_of_a_us_treble_become_one() -> None:
+    made = edition(us("ABBREVIATIONS\nsc = single crochet\ntr = treble (triple) crochet")).text
+    assert "\ndtr = double treble crochet" in made
 
 
 # --- new entries of the list ------------------------------------------------------------

@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Iterator
 from functools import cache
 
+from proofhook import expressions as rx
 from proofhook.counting.result import RowTally
 from proofhook.expressions import expression
 from proofhook.passages import kept, matches_in, passages
@@ -167,7 +168,7 @@ def _explained(context: ProofContext, form: str) -> bool:
         return False
     said = abbreviation_list(context.pattern)
     if stitch.role == "tog":
-        return bool(re.search(r"tog\b|together|decrease", said.text, re.IGNORECASE))
+        return bool(rx.search(r"tog\b|together|decrease", said.text, re.IGNORECASE))
     if " " in stitch.name:  # a manner before a stitch, each of which may be explained alone
         head = form[: len(form) - len(stitch.base)]
         return bool(head.strip()) and is_explained(context.pattern, head.strip(" -"))
@@ -253,7 +254,7 @@ def abbreviation_unused(context: ProofContext) -> Iterator[Finding]:
 
 def _is_used(context: ProofContext, entry: Definition, name: str) -> bool:
     """Whether a name stands anywhere else, in any of its forms or as a part of another stitch."""
-    single = re.sub(r"\((?:e?s)\)", "", name).strip()
+    single = rx.sub(r"\((?:e?s)\)", "", name).strip()
     short, tokens = single.lower(), _tokens_of(context.pattern)
     own = _tokens(context.pattern.source.quote(entry.span))
     plain = plain_form(single)
@@ -303,7 +304,7 @@ def _tokens(text: str) -> dict[str, int]:
 
 @kept
 def _tokens_of_passage(words: str) -> tuple[tuple[str, int], ...]:
-    return tuple(Counter(re.findall(r"sl[ -]?sts?\b|[^\W\d_]+(?:\d(?:tog|tr))?", words)).items())
+    return tuple(Counter(rx.findall(r"sl[ -]?sts?\b|[^\W\d_]+(?:\d(?:tog|tr))?", words)).items())
 
 
 def _taken_out(context: ProofContext, entry: Definition) -> Mend:
@@ -344,7 +345,7 @@ def abbreviation_clash(context: ProofContext) -> Iterator[Finding]:
     """
     first: dict[str, Definition] = {}
     for entry in abbreviation_list(context.pattern).entries:
-        for name in dict.fromkeys(re.sub(r"\(s\)", "", name).strip() for name in names_of(entry)):
+        for name in dict.fromkeys(rx.sub(r"\(s\)", "", name).strip() for name in names_of(entry)):
             before = first.setdefault(name, entry)
             if before is not entry and _differ(before.meaning, entry.meaning):
                 line = context.pattern.source.line_of(before.span.start)
@@ -361,7 +362,7 @@ def abbreviation_clash(context: ProofContext) -> Iterator[Finding]:
 
 def _differ(one: str, other: str) -> bool:
     """Whether two meanings have no word in common, so that they cannot be one put two ways."""
-    first, second = (set(re.findall(r"[a-z]{2,}", text.lower())) for text in (one, other))
+    first, second = (set(rx.findall(r"[a-z]{2,}", text.lower())) for text in (one, other))
     common = first & second - _OF_ANY_MEANING
     return bool(first and second and not common)
 

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache
 from typing import TypeVar
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.passages import kept, passages
 from proofhook.pattern import Pattern, Piece, RowsReference
@@ -71,7 +72,7 @@ def blanked(pattern: Pattern, spans: Iterable[Span]) -> str:
         start = max(span.start, done)
         if span.end > start:
             hidden = text[start : span.end]
-            blank = re.sub(r"[^\n]", " ", hidden) if "\n" in hidden else " " * len(hidden)
+            blank = rx.sub(r"[^\n]", " ", hidden) if "\n" in hidden else " " * len(hidden)
             parts += [text[done:start], blank]
             done = span.end
     return "".join((*parts, text[done:]))
@@ -100,7 +101,7 @@ def sentences(text: str) -> Iterator[re.Match[str]]:
 
 def first_line(pattern: Pattern) -> Span:
     """The first line that is not empty, for findings about the pattern as a whole."""
-    found = re.search(r"\S[^\n]*", pattern.source.text)
+    found = rx.search(r"\S[^\n]*", pattern.source.text)
     return Span(*found.span()) if found else Span(0, 0)
 
 
@@ -135,7 +136,7 @@ def nouns_of(piece: Piece) -> frozenset[str]:
 @lru_cache(maxsize=1024)
 def _nouns(words: str) -> frozenset[str]:
     name = _ASIDE.sub(" ", words[:200].lower().lstrip("#* ")) or words[:200].lower()
-    found = re.findall(r"[a-z][a-z'-]{2,}", name)
+    found = rx.findall(r"[a-z][a-z'-]{2,}", name)
     return frozenset(singular(word) for word in found) - _NO_NAME
 
 
@@ -162,7 +163,7 @@ def noun_counts(text: str) -> Counter[str]:
 
 @kept
 def _nouns_of_passage(words: str) -> tuple[tuple[str, int], ...]:
-    nouns = (singular(word) for word in re.findall(r"[a-z][a-z'-]{2,}", words.lower()))
+    nouns = (singular(word) for word in rx.findall(r"[a-z][a-z'-]{2,}", words.lower()))
     return tuple(Counter(nouns).items())
 
 

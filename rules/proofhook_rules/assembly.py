@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from proofhook.expressions import expression
+from proofhook import expressions as rx
+from proofhook.expressions import expression, lowered_alike
 from proofhook.passages import Found, kept, passages
 from proofhook.pattern import Pattern, Piece
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
@@ -45,7 +46,7 @@ _YARN_TAIL = expression(
 
 
 def _blank(found: re.Match[str]) -> str:
-    return re.sub(r"[^\n]", " ", found[0])
+    return rx.sub(r"[^\n]", " ", found[0])
 
 
 @rule("piece-unattached", Grade.QUERY)
@@ -135,7 +136,7 @@ def piece_unattached(context: ProofContext) -> Iterator[Finding]:
 @kept
 def _without_tails(words: str) -> str:
     """A passage with the tails of yarn blanked out."""
-    return _YARN_TAIL.sub(_blank, words)
+    return _YARN_TAIL.sub(_blank, words) if "tail" in lowered_alike(words) else words
 
 
 @kept

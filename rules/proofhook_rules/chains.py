@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from typing import NamedTuple
 
+from proofhook import expressions as rx
 from proofhook.counting.result import CustomUsed, RowTally
 from proofhook.pattern import Chain, Join, Pattern, Step
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
+from proofhook.records import NamedTuple
 from proofhook.text import Edit, Span
 from proofhook_rules.around import once
 from proofhook_rules.wording import joined, sentence
@@ -136,7 +137,7 @@ def _said_in_rows(pattern: Pattern) -> frozenset[int]:
 @once
 def _told_of_counting(pattern: Pattern) -> tuple[str, ...]:
     """The sentences that speak of counting."""
-    sentences = re.split(r"[.!?](?=\s|\Z)|\n\s*\n", pattern.source.text)
+    sentences = rx.split(r"[.!?](?=\s|\Z)|\n\s*\n", pattern.source.text)
     return tuple(each for each in sentences if re.search(SPEAKS_OF_COUNTING, each))
 
 

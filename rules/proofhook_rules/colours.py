@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.passages import found_in
 from proofhook.proofing import Finding, Mend, ProofContext
@@ -27,11 +28,11 @@ _A_COLOUR = expression(rf"\b(?P<colour>{_COLOURS})\b", re.IGNORECASE)
 
 _LETTER = r"(?:[A-H]|MC|CC\d?)"
 #: "A: 50 g brass", "20 g in A (moss)", "Colour B - rust", "slate (C)".
-_LETTER_LISTED = re.compile(
+_LETTER_LISTED = expression(
     rf"(?<![\w-])(?:(?:[Cc]olou?r|[Yy]arn|[Ss]hade)\s+)?(?P<letter>{_LETTER})\s*(?:[:=(\u2013\u2014]|-\s)"
     rf"|\(\s*(?:[Cc]olou?r\s+)?(?P<aside>{_LETTER})\s*\)|\b(?:[Cc]olou?r|[Yy]arn|[Ss]hade)\s+(?P<named>{_LETTER})\b"
 )
-_LETTER_USED = re.compile(
+_LETTER_USED = expression(
     rf"\b(?:[Ww]ith|[Ii]n|[Jj]oin(?:ing)?|[Uu]sing|[Cc]hang(?:e|ing)\s+to|[Ss]witch\s+to|[Tt]o|[Dd]rop|[Aa]ttach"
     rf"|[Ff]asten\s+off|[Bb]reak(?:\s+off)?|[Cc]ut|[Aa]nd)\s+(?:(?:colou?r|yarn)\s+)?(?P<letter>{_LETTER})(?![\w'-]|\s+(?:hook|st\b))"
 )
@@ -41,8 +42,8 @@ def letters_listed(context: ProofContext) -> dict[str, Span]:
     """The letters by which the materials name their colours; empty for fewer than two."""
     found: dict[str, Span] = {}
     for section in sections_of(context.pattern, "materials"):
-        for line in re.finditer(r"[^\n]+", context.quote(section)):
-            before_hook = re.sub(r"[Hh]ook.*", "", line[0])  # "hook (G-6)" names no colour
+        for line in rx.finditer(r"[^\n]+", context.quote(section)):
+            before_hook = rx.sub(r"[Hh]ook.*", "", line[0])  # "hook (G-6)" names no colour
             for match in _LETTER_LISTED.finditer(before_hook):
                 group = match.lastgroup or "letter"
                 start = section.start + line.start() + match.start(group)
@@ -69,7 +70,7 @@ def letters_missing(context: ProofContext, told: str) -> Iterator[Finding]:
 
 def colours_missing(context: ProofContext, listed: str, told: str) -> Iterator[Finding]:
     have = {_colour(m["colour"]) for m in _A_COLOUR.finditer(listed)}
-    if not have or re.search(r"\b(?:scraps?|oddments?|any\s+colou?rs?|leftovers?)\b", listed, re.I):
+    if not have or rx.search(r"\b(?:scraps?|oddments?|any\s+colou?rs?|leftovers?)\b", listed, re.I):
         return
     for found in found_in(_TAKEN, told):
         group = "colour" if found["colour"] else "aside"
@@ -106,13 +107,13 @@ def names_missing(context: ProofContext, listed: str, told: str) -> Iterator[Fin
     there = [name for name in taken if name.lower() in low]
     if not there and len({_colour(m["colour"]) for m in _A_COLOUR.finditer(listed)}) < 2:
         return
-    if re.search(r"\b(?:scraps?|oddments?|any\s+colou?rs?|leftovers?)\b", listed, re.I):
+    if rx.search(r"\b(?:scraps?|oddments?|any\s+colou?rs?|leftovers?)\b", listed, re.I):
         return
     # "Oat" on a line by itself is taken for a heading where the materials do not have it
     pieces = " ".join(p.name.lower() for p in context.pattern.pieces if p.name not in taken)
     for name, span in taken.items():
         known = name.lower() in low or name.lower() in pieces or is_piece_name(name)
-        if known or re.match(r"(?:Row|Rnd|Round|Right|Wrong|Front|Back|Order|This|Each)", name):
+        if known or rx.match(r"(?:Row|Rnd|Round|Right|Wrong|Front|Back|Order|This|Each)", name):
             continue
         yield context.finding(
             span,
@@ -146,7 +147,7 @@ def names_unused(context: ProofContext, told: str) -> Iterator[Span]:
         lists = [
             [
                 Span(m.start("names") + n.start(), m.start("names") + n.end())
-                for n in re.finditer(r"[A-Z][a-z]+", m["names"])
+                for n in rx.finditer(r"[A-Z][a-z]+", m["names"])
             ]
             for m in _NAMES_LISTED.finditer(text, section.start, section.end)
         ]

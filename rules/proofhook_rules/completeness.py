@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook import expressions as rx
+from proofhook.expressions import expression
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Span
 from proofhook.trade import units, yarn
@@ -25,20 +27,22 @@ _ROWS = re.compile(
     r"\b\d{1,3}(?:\.5|\s?\u00bd)?\s*(?:rows?|rnds?|rounds?)\b|\b(?:rows?|rnds?|rounds?)\s*[:=]?\s*\d",
     re.IGNORECASE,
 )
-_NO_MATTER = re.compile(
+_NO_MATTER = expression(
     r"\b(?:not|isn.t|no)\s+(?:\w+\s+){0,3}(?:critical|important|matter|crucial|essential|vital)"
     r"|\bdoes\s*(?:not|n.t)\s+matter|\bany\s+(?:gauge|tension)",
     re.IGNORECASE,
 )
-_IN_STITCH = re.compile(r"\bcrochet|\btreble|\bpattern|\bh?dc\b|\bsc\b|\bh?tr\b", re.IGNORECASE)
-_A_PIECE = re.compile(r"\bmeasures?\b|\bacross\b|\bmotif|\brepeat|\bsquare|\bshell|\bripple", re.I)
+_IN_STITCH = expression(r"\bcrochet|\btreble|\bpattern|\bh?dc\b|\bsc\b|\bh?tr\b", re.IGNORECASE)
+_A_PIECE = expression(r"\bmeasures?\b|\bacross\b|\bmotif|\brepeat|\bsquare|\bshell|\bripple", re.I)
 
 ROWS = Option("rows", True, "whether the gauge gives rows or rounds as well")
 HOOK = Option("hook", False, "whether the gauge names the hook")
+BLOCKED = Option("blocked", False, "whether the gauge of a blocked piece says that it is blocked")
+IN_ROUND = Option("in-the-round", False, "whether the gauge of rounds is given in rounds")
 STITCH = Option("stitch", False, "whether the gauge names the stitch it is worked in")
 
 
-@rule("gauge-incomplete", Grade.STYLE, ROWS, HOOK, STITCH)
+@rule("gauge-incomplete", Grade.STYLE, ROWS, HOOK, STITCH, BLOCKED, IN_ROUND)
 def gauge_incomplete(context: ProofContext) -> Iterator[Finding]:
     """A gauge gives stitches and rows, and over how much.
 
@@ -66,11 +70,17 @@ def gauge_incomplete(context: ProofContext) -> Iterator[Finding]:
         lacks.append("over what length it is")
     elif context.options["rows"] and not _ROWS.search(text) and not _A_PIECE.search(text):
         lacks.append("how many rows or rounds")
-    if context.options["hook"] and not re.search(r"\bhook|\d\s?mm\b", text, re.IGNORECASE):
+    if context.options["hook"] and not rx.search(r"\bhook|\d\s?mm\b", text, re.IGNORECASE):
         lacks.append("with which hook")
     unnamed = found["unit"].lower().startswith("st") and not _IN_STITCH.search(text)
     if context.options["stitch"] and unnamed:
         lacks.append("in which stitch")
+    whole = context.pattern.source.text
+    if context.options["blocked"] and re.search(r"\bblock(?:ed|ing)?\b(?!s)", whole, re.I):
+        lacks += [] if re.search(r"\bblock", text, re.I) else ["whether it is blocked"]
+    labels = {row.label.kind for row in context.pattern.rows if row.label}
+    if context.options["in-the-round"] and "round" in labels and "row" not in labels:
+        lacks += [] if re.search(r"\br(?:nd|ound)s?\b", text, re.I) else ["how many rounds"]
     if lacks:
         section = sections_of(context.pattern, "gauge")[0]
         source = context.pattern.source
@@ -81,7 +91,7 @@ def gauge_incomplete(context: ProofContext) -> Iterator[Finding]:
         )
 
 
-_SIZED = re.compile(
+_SIZED = expression(
     r"\b(?:safety\s+eyes|toy\s+eyes|plastic\s+eyes|buttons?|zips?|zippers?)\b"
     r"(?![- ]?(?:hole|band|loop|eye))",
     re.IGNORECASE,
@@ -93,7 +103,15 @@ _SIZE_OF = re.compile(
 NEAR = 25
 
 
-@rule("notion-size", Grade.STYLE)
+NUMBER = Option("number", False, "whether it must be said how many there are")
+_HOW_MANY = re.compile(
+    r"\b(?:\d{1,2}(?!\s?(?:mm|cm|in)\b)|an?|one|two|three|four|five|six|seven|eight|nine|ten|twelve"
+    r"|pairs?|x\s?\d)\b",
+    re.IGNORECASE,
+)
+
+
+@rule("notion-size", Grade.STYLE, NUMBER)
 def notion_size(context: ProofContext) -> Iterator[Finding]:
     """Eyes, buttons and zips are listed with their size.
 
@@ -116,27 +134,33 @@ def notion_size(context: ProofContext) -> Iterator[Finding]:
     text = context.pattern.source.text
     for section in sections_of(context.pattern, "materials"):
         for found in _SIZED.finditer(text, section.start, section.end):
-            before = re.split(r"[;\n]", text[section.start : found.start()])[-1][-NEAR:]
-            after = re.split(r"[;\n]", text[found.end() : section.end])[0][:NEAR]
+            before = rx.split(r"[;\n]", text[section.start : found.start()])[-1][-NEAR:]
+            after = rx.split(r"[;\n]", text[found.end() : section.end])[0][:NEAR]
             if not _SIZE_OF.search(before) and not _SIZE_OF.search(after):
                 yield context.finding(
                     Span(*found.span()),
                     sentence(f"{shown(found[0])} are listed without their size"),
                     mends=[Mend("Give the size, in millimetres.")],
                 )
+            if context.options["number"] and not _HOW_MANY.search(f"{before} | {after}"):
+                yield context.finding(
+                    Span(*found.span()),
+                    sentence(f"{shown(found[0])} are listed without their number"),
+                    mends=[Mend("Say how many are needed.")],
+                )
 
 
-_FIBRE = re.compile(
+_FIBRE = expression(
     r"\b(?:wool|cotton|acrylic|alpaca|merino|linen|silk|bamboo|mohair|cashmere|jute|hemp|polyester|nylon"
     r"|viscose|lyocell|polyamide|chenille|raffia)\b",
     re.IGNORECASE,
 )
-_PUT_UP = re.compile(
+_PUT_UP = expression(
     r"\d\s?(?:m|met(?:re|er)s?|yds?|yards?)\b[^\n]{0,30}\d\s?(?:g|oz)\b"
     r"|\d\s?(?:g|oz)\b[^\n]{0,40}\d\s?(?:m|met(?:re|er)s?|yds?|yards?)\b",
     re.IGNORECASE,
 )
-_YARN = re.compile(
+_YARN = expression(
     r"\b(?:yarn|wool|cotton|acrylic|merino|alpaca|thread|balls?|skeins?|hanks?)\b", re.I
 )
 WEIGHT = Option("weight", False, "whether the weight of the yarn must be there (DK, worsted)")
@@ -197,16 +221,16 @@ def yarn_incomplete(context: ProofContext) -> Iterator[Finding]:
 
 def _names_a_weight(text: str) -> bool:
     names = {name for weight in yarn.weights() for name in weight.names} - {"baby", "lace"}
-    words = " ".join(re.findall(r"[a-z0-9]+", text.lower()))
+    words = " ".join(rx.findall(r"[a-z0-9]+", text.lower()))
     named = any(re.search(rf"\b{re.escape(name)}\b", words) for name in names)
-    return named or bool(re.search(r"\b(?:category|weight|no|number)\W{0,3}[0-7]\b", text, re.I))
+    return named or bool(rx.search(r"\b(?:category|weight|no|number)\W{0,3}[0-7]\b", text, re.I))
 
 
-_NOTICE = re.compile(
+_NOTICE = expression(
     r"(?:\u00a9|\(c\)(?=\s)|\bcopyright\b(?!\s+(?:law|act|in|for|is)\b))[^\n]*", re.I
 )
-_YEAR = re.compile(r"\b(?:19|20)\d\d\b")
-_NAMES = re.compile(
+_YEAR = expression(r"\b(?:19|20)\d\d\b")
+_NAMES = expression(
     r"(?<![.!?] )\b(?!(?:All|Rights|Reserved|Copyright|Please|You|This|The|For|May|Do|No)\b)"
     r"[A-Z][\w'\u2019-]+"
 )

@@ -6,8 +6,9 @@ import re
 from collections.abc import Iterator
 from functools import cache
 
+from proofhook import expressions as rx
 from proofhook.counting.result import RowTally
-from proofhook.expressions import expression
+from proofhook.expressions import Sought, expression
 from proofhook.passages import found_in, is_in, kept, passages
 from proofhook.pattern import Join, Pattern, Piece, Row, Turn
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
@@ -61,7 +62,7 @@ def row_or_round(context: ProofContext) -> Iterator[Finding]:
         if (
             len(turned) > 1
             and len(turned) * 2 > len(rounds)
-            and not re.search(r"\bjoin", text, re.I)
+            and not rx.search(r"\bjoin", text, re.I)
         ):
             yield _misnamed(context, piece, turned[0], "round", "turned, and not joined")
 
@@ -95,17 +96,22 @@ def _misnamed(context: ProofContext, piece: Piece, row: Row, word: str, done: st
 
 
 #: Said in any part of the text, be it the abbreviations.
-_SAYS_SO = expression(r"\bspiral\w*|\bcontinuous\w*|\bwithout\s+join\w*|\bjoin\w*", re.IGNORECASE)
+_SAYS_SO = Sought(
+    r"\bspiral\w*|\bcontinuous\w*|\bwithout\s+join\w*|\bjoin\w*",
+    re.IGNORECASE,
+    begins="spiral|continuous|without|join",
+)
 #: "Sl st in next st and fasten off" ends a spiral and says nothing of the rounds before.
 _LAST_ST = expression(
     r"\bsl(?:ip)?\.?\s*st\w*\s+(?:in|to|into)\s+(?:the\s+)?(?:next|first)\s+(?:\w+\s*){0,2}"
     r"[,.]?\s*(?:and\s+)?(?:then\s+)?fasten",
     re.IGNORECASE,
 )
-_HOW_ROUND = expression(
+_HOW_ROUND = Sought(
     r"\bjoin\w*|\bspiral\w*|\bcontinuous\w*|\bround\s+and\s+round|\bsl(?:ip)?\.?\s*st\w*|\bss\b|\bslst\b"
     r"|\bclose\s+the\s+round|\bmarker\b",
     re.IGNORECASE,
+    begins="join|spiral|continuous|round|sl|ss|close|marker",
 )
 
 
@@ -137,9 +143,9 @@ def join_unsaid(context: ProofContext) -> Iterator[Finding]:
     pattern = context.pattern
     if len(outside_the_rows(pattern).split()) < 25:
         return
-    if any(_says_how(each.words) for each in passages(_of_rounds(pattern))) or is_in(
-        _SAYS_SO, pattern.source.text
-    ):
+    if is_in(_SAYS_SO, pattern.source.text):
+        return
+    if any(_says_how(each.words) for each in passages(_of_rounds(pattern))):
         return
     rounds = [row for row, kind in _kinds(pattern) if kind == "round"]
     if len(rounds) > 2:
@@ -168,16 +174,17 @@ def _of_rounds(pattern: Pattern) -> str:
 @kept
 def _says_how(words: str) -> bool:
     """Whether a passage says how rounds end; chains that are closed to a ring are none."""
-    return _HOW_ROUND.search(_LAST_ST.sub("", _RING_ST.sub("", words))) is not None
+    return _HOW_ROUND.first(_LAST_ST.sub("", _RING_ST.sub("", words))) is not None
 
 
 def _kinds(pattern: Pattern) -> list[tuple[Row, str]]:
     return [(row, kind_of(row, piece)) for piece in pattern.pieces for row in piece.rows]
 
 
-_PLACED = expression(
+_PLACED = Sought(
     r"\b(?:plac(?:e|ing)|put|insert|add)\s+(?:a\s+|the\s+|your\s+)?(?:stitch\s+)?marker\b|\bpm\b",
     re.I,
+    begins="plac|put|insert|add|pm",
 )
 _MARKER = expression(r"\b(?:markers?|marked|marking|pm|sm|rm|mark)\b", re.IGNORECASE)
 
@@ -207,7 +214,7 @@ def marker_forgotten(context: ProofContext) -> Iterator[Finding]:
         return
     line = context.pattern.source.line_span(context.pattern.source.line_of(placed[0].start()))
     words = told[placed[0].end() : line.end]
-    if re.search(
+    if rx.search(
         r"\b(?:(?:each|every)\s+(?:rnd|round|row)|first|beginning|start|beg|move)\b", words, re.I
     ):
         return
@@ -282,7 +289,7 @@ _CHANGED_ABOUT = {
     "sx": "sc", "sv": "sc", "dx": "dc", "dv": "dc", "xc": "sc",
 }  # fmt: skip
 #: What stands before a stitch or a place.
-_SHORT_BEFORE = re.compile(
+_SHORT_BEFORE = expression(
     r"(?:\d|\b(?:each|next|same|first|last|in|the|then|and)|[,:;*(\[]|^)\s*$", re.IGNORECASE
 )
 
@@ -295,17 +302,18 @@ def _slips(text: str) -> tuple[tuple[int, int, str], ...]:
 
 def _slips_in(text: str) -> Iterator[tuple[int, int, str]]:
     """The words of a text that look like slips: where they lie, and what may be meant."""
-    for found in re.finditer(r"(?<![A-Za-z_'-])(cs|cd|ts|hc|ks|sx|sv|dx|dv|xc)s?(?![\w'-])", text):
+    for found in rx.finditer(r"(?<![A-Za-z_'-])(cs|cd|ts|hc|ks|sx|sv|dx|dv|xc)s?(?![\w'-])", text):
         if _SHORT_BEFORE.search(text[max(0, found.start() - 12) : found.start()]):
             yield (*found.span(), _CHANGED_ABOUT[found[1]] + found[0][2:])
     for found in _PARTED.finditer(text):
         whole = (found[1] + found[2]).lower()
         if whole in _COMMON:
             yield (*found.span(), whole)
-    for found in _TOKEN.finditer(text):
-        meant = _meant(found[0].lower())
-        if meant:
-            yield (*found.span(), meant)
+    if any(_meant(word.lower()) for word in set(_TOKEN.findall(text))):
+        for found in _TOKEN.finditer(text):
+            meant = _meant(found[0].lower())
+            if meant:
+                yield (*found.span(), meant)
 
 
 @cache

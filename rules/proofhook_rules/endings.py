@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from proofhook.expressions import expression
+from proofhook import expressions as rx
+from proofhook.expressions import Sought, expression
 from proofhook.passages import is_in, kept, passages
 from proofhook.pattern import Pattern, Piece
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
@@ -13,7 +14,7 @@ from proofhook.text import Span
 from proofhook_rules.around import is_whole, nouns_in, nouns_of, sentences, starts_anew
 from proofhook_rules.wording import joined, sentence, shown
 
-_END = expression(
+_END = Sought(
     r"\b(?:fasten(?:ed|ing)?\s*-?\s*off|fasten\b|finish\s+off|tie\s+off|bind\s+off|end\s+off|cast\s+off|(?-i:FO)\b|f\.o\b"
     r"|break(?:ing)?\s+(?:off\b|(?:the\s+)?(?:yarn|thread|cotton|wool))|cut(?:ting)?\b|snip\b|trim\b"
     r"|leav\w+\s+(?:a\s+|an\s+|the\s+)?(?:\w+[\s-]+){0,6}(?:tails?|ends?)\b|tail\b"
@@ -21,12 +22,15 @@ _END = expression(
     r"|pull\s+(?:it\s+)?up\b|(?:run|thread|weave|draw)\s+(?:the\s+)?(?:\w+\s+){0,2}through\b"
     r"|invisible\s+(?:finish|fasten|join)|needle\s+join|drop\s+the\s+(?:yarn|loop)|done\b|tie\b)",
     re.IGNORECASE,
+    begins="fasten|finish|tie|bind|end|cast|fo|f.o|break|cut|snip|trim|leav|tail|secure|knot|clos"
+    "|pull|draw|gather|run|thread|weave|invisible|needle|drop|done",
 )
-_GOES_ON = expression(
+_GOES_ON = Sought(
     r"\b(?:do\s+not|don't|don\u2019t|never|without)\s+(?:\w+\s+){0,2}(?:fasten|break|cut|finish|tie|join)\w*"
     r"|\bcontinu\w+|\bcarry(?:ing)?\s+on|\bgo(?:es|ing)?\s+(?:straight\s+)?on\b|\balong\s+the\b|\bsame\s+as\b|\bkeep\b"
     r"|\bas\s+(?:for\s+)?(?:the\s+)?(?:first|other|one|front|back|left|right|side)\b|\bas\s+for\b",
     re.IGNORECASE,
+    begins="do|never|without|continu|carry|go|along|same|keep|as",
 )
 
 
@@ -134,12 +138,14 @@ def _end_of_piece(pattern: Pattern, piece: Piece) -> int:
     return min(after, default=len(pattern.source.text))
 
 
-_WOVEN = expression(
+_WOVEN = Sought(
     r"\bweav\w+|\bwoven\b|\bdarn\w*\s+in|\bdarn\s+(?:the\s+|all\s+|your\s+)*ends"
     r"|\b(?:sew|work|run|tuck|hid|hide|hiding|crochet|secur\w*|bury|trim|tidy|finish|neaten|thread|deal)"
     r"\w*\s+(?:(?!with\b|using\b|by\b)\w+\s+){0,4}(?:ends?|tails?)\b"
     r"|\bends?\s+(?:\w+\s+){0,3}(?:in|away|hidden|inside|under|secured?)\b",
     re.IGNORECASE,
+    begins="weav|woven|darn|sew|work|run|tuck|hid|crochet|secur|bury|trim|tidy|finish|neaten|thread"
+    "|deal|end",
 )
 
 
@@ -247,7 +253,7 @@ def tail_missing(context: ProofContext) -> Iterator[Finding]:
         if not sewn or not (tails or _SEWN_WITH_TAIL.search(said[0])):
             continue
         what = nouns_in(
-            re.split(
+            rx.split(
                 r"\b(?:to|on|onto|over|between|at|in|across|into|inside|under|behind|around|along|with)\b",
                 said[0][sewn.end() :],
             )[0]
@@ -268,7 +274,7 @@ def tail_missing(context: ProofContext) -> Iterator[Finding]:
             if (
                 single
                 or (others and with_tail)
-                or not re.search(r"fasten|FO\b", regions[id(piece)], re.I)
+                or not rx.search(r"fasten|FO\b", regions[id(piece)], re.I)
             ):
                 continue
             yield context.finding(
@@ -319,7 +325,7 @@ _AND_ANOTHER = expression(
 
 def _target(words: str) -> frozenset[str]:
     """What a piece is sewn to: its tail does for a piece of which there is one."""
-    found = re.search(r"\b(?:to|onto)\s+(?:the\s+)?(?P<what>\w+)", words)
+    found = rx.search(r"\b(?:to|onto)\s+(?:the\s+)?(?P<what>\w+)", words)
     return nouns_in(found["what"]) if found else frozenset()
 
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from proofhook.counting.result import RowTally
+from proofhook.expressions import expression
 from proofhook.passages import found_in
 from proofhook.pattern import Each, Group, Piece, Repeat, Ring, Step, Which, Work
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
+from proofhook.records import NamedTuple
 from proofhook.text import Span
 from proofhook.trade.turning_chains import Circle, TurningChain, chains_needed, circle, first_row
 from proofhook.trade.turning_chains import turning_chain as usual_chain
@@ -42,7 +43,7 @@ def starts(context: ProofContext) -> Iterator[Start]:
     """Every row that begins "... in 4th ch from hook", where the chains are known."""
     for row in context.tally.rows:
         for step in row.row.steps:
-            if isinstance(step, Work | Group) and step.place and step.place.which is Which.HOOK:
+            if isinstance(step, (Work, Group)) and step.place and step.place.which is Which.HOOK:
                 if row.below and step.place.nth:
                     yield Start(row, step, row.below[0])
                 break
@@ -104,7 +105,7 @@ def start_chain(context: ProofContext) -> Iterator[Finding]:
 
 
 #: More chains are skipped on purpose where they make a hole.
-_LEAVES_A_HOLE = re.compile(r"\b(?:button\s?-?)?(?:hole|loop)s?\b|\beyelets?\b", re.IGNORECASE)
+_LEAVES_A_HOLE = expression(r"\b(?:button\s?-?)?(?:hole|loop)s?\b|\beyelets?\b", re.IGNORECASE)
 
 
 def _usual(context: ProofContext, stitch: str) -> list[TurningChain]:
@@ -115,7 +116,7 @@ def _usual(context: ProofContext, stitch: str) -> list[TurningChain]:
 
 def _is_plain(start: Start, base: str) -> bool:
     """Whether the row goes on with the same stitch in each chain to the end."""
-    works = [step for step in start.row.row.steps if isinstance(step, Work | Group | Repeat)]
+    works = [step for step in start.row.row.steps if isinstance(step, (Work, Group, Repeat))]
     if len(works) != 2 or not isinstance(works[1], Work):
         return False
     place = works[1].place
@@ -126,12 +127,12 @@ def _is_plain(start: Start, base: str) -> bool:
     )
 
 
-_MULTIPLE = re.compile(
+_MULTIPLE = expression(
     r"\bmultiples?\s+of\s+(?P<of>\d{1,2})\b(?:\s*(?:sts?|stitches|chs?|chains?))?"
     r"(?P<plus>(?:[^.\n]{0,24}?(?:\+|\bplus\b)\s*\d{1,2})?)(?P<rest>[^.\n]{0,80})",
     re.IGNORECASE,
 )
-_FIGURE = re.compile(r"\d{1,2}")
+_FIGURE = expression(r"\d{1,2}")
 
 
 @rule("stitch-multiple", Grade.QUERY)
@@ -190,7 +191,7 @@ def _remainders(chains: int, made: int | None, of: int) -> str:
     return f"{told}; {made} sts are {made // of} × {of} + {made % of}." if made else f"{told}."
 
 
-_FLAT = re.compile(
+_FLAT = expression(
     r"\b(?:coasters?|mats?|placemats?|rugs?|trivets?|pot\s?holders?|bases?|bottoms?|soles?|disc|disk|circles?"
     r"|flat|brim|lid|hot\s+pads?)\b",
     re.IGNORECASE,
@@ -268,7 +269,7 @@ def _growing(context: ProofContext, piece: Piece) -> Iterator[RowTally]:
 
 
 def _in_a_ring(step: Step) -> bool:
-    place = step.place if isinstance(step, Work | Group) else None
+    place = step.place if isinstance(step, (Work, Group)) else None
     return isinstance(step, Ring) or (place is not None and place.which is Which.RING)
 
 
@@ -282,7 +283,7 @@ def _bases(steps: tuple[Step, ...]) -> Iterator[str]:
     for step in steps:
         if isinstance(step, Work) and step.stitch.role != "slip":
             yield step.stitch.base
-        elif isinstance(step, Group | Repeat):
+        elif isinstance(step, (Group, Repeat)):
             yield from _bases(step.steps)
         elif isinstance(step, Each):
             yield from _bases(tuple(step.works))

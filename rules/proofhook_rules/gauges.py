@@ -6,12 +6,11 @@ import re
 from collections import Counter
 from collections.abc import Iterator
 from fractions import Fraction
-from typing import NamedTuple
 
 from proofhook.counting.result import RowTally
 from proofhook.expressions import expression
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
-from proofhook.records import replace
+from proofhook.records import NamedTuple, replace
 from proofhook.trade import units
 from proofhook_rules.around import sections_of, text_of
 from proofhook_rules.completeness import GAUGE_STITCHES
@@ -23,7 +22,7 @@ _STITCHES = expression(
     re.IGNORECASE,
 )
 _PLAIN_UNITS = frozenset("  sts st stitches stitch sc hdc dc htr tr trebles treble".split(" "))
-_SPACE = re.compile(r"ch[ -]?(?P<n>\d)[ -]?(?:sps?|spaces?)")
+_SPACE = expression(r"ch[ -]?(?P<n>\d)[ -]?(?:sps?|spaces?)")
 LEAST_ROWS = 6
 #: So great a share of the rows must be of one width.
 MOSTLY = 0.8
@@ -89,8 +88,8 @@ def gauge_size(context: ProofContext) -> Iterator[Finding]:
     )
 
 
-_ROWS = re.compile(r"(?P<rows>\d{1,3})\s*(?:rows?|rnds?|rounds?)\b", re.IGNORECASE)
-_EDGED = re.compile(
+_ROWS = expression(r"(?P<rows>\d{1,3})\s*(?:rows?|rnds?|rounds?)\b", re.IGNORECASE)
+_EDGED = expression(
     r"\b(?:edg(?:e|ing)|border|fringe|until|brim|cuffs?|band|waistband|ribbing|finger|thumb)\b",
     re.IGNORECASE,
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.passages import is_in
 from proofhook.pattern import Pattern
@@ -114,8 +115,8 @@ def hook_incomplete(context: ProofContext) -> Iterator[Finding]:
     for section in sections_of(context.pattern, "materials"):
         for found in _HOOK_LABEL.finditer(source.text, section.start, section.end):
             line = source.line_span(source.line_of(found.end()))
-            before = re.split(r";", source.text[line.start : found.start()])[-1]
-            after = re.split(r";", source.text[found.end() : line.end])[0]
+            before = rx.split(r";", source.text[line.start : found.start()])[-1]
+            after = rx.split(r";", source.text[found.end() : line.end])[0]
             if "mm" in before or "mm" in after:
                 continue
             label = found["label"] or found["late"]

@@ -5,12 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from itertools import pairwise
-from typing import NamedTuple
 
+from proofhook import expressions as rx
 from proofhook.counting.result import RowTally
 from proofhook.pattern import Repeat, Total
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.proofing.house import Wording
+from proofhook.records import NamedTuple
 from proofhook.text import Edit, Span
 from proofhook.tidying.settings import BRACKETS, DASH
 from proofhook.trade.headings import OwnHeadings, heading_kind, leading_heading, plain
@@ -270,7 +271,7 @@ def house_marks(context: ProofContext) -> Iterator[Finding]:
 def _nested(context: ProofContext, row: RowTally) -> Iterator[Finding]:
     """Findings for brackets that open inside brackets of the same kind."""
     open_ones: list[str] = []
-    for found in re.finditer(r"[()\[\]{}]", context.quote(row.row.body)):
+    for found in rx.finditer(r"[()\[\]{}]", context.quote(row.row.body)):
         if found[0] in ")]}":
             open_ones = open_ones[:-1]
             continue
@@ -338,7 +339,7 @@ def _wants_total(context: ProofContext, row: RowTally, span: Span, mend: Mend) -
 def _repeat(context: ProofContext, row: RowTally, span: Span) -> Iterator[Finding]:
     wanted, found = context.options["repeat"], context.quote(span)
     before = context.pattern.source.text[max(0, span.start - 1) : span.start]
-    stars = "*" in (found[:1], before) or re.search(r"\brep(?:eat)?\b[^;]*\*", found)
+    stars = "*" in (found[:1], before) or rx.search(r"\brep(?:eat)?\b[^;]*\*", found)
     form = "stars" if stars else "brackets" if found[:1] in "([{" else ""
     if wanted and form and form != wanted:
         yield context.finding(

@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from collections import Counter
 from functools import lru_cache
-from typing import NamedTuple
 
+from proofhook import expressions as rx
 from proofhook.pattern import Definition, Pattern
+from proofhook.records import NamedTuple
 from proofhook.text import Span
 from proofhook.trade.abbreviations import meanings
 from proofhook.trade.stitches import parse_stitch
@@ -52,7 +53,7 @@ class ListText(NamedTuple):
 @lru_cache(maxsize=512)
 def plain_form(form: str) -> str:
     """One form for all spellings of an abbreviation: "sts", "st(s)" and "Stitch" are "st"."""
-    text = re.sub(r"\((?:e?s|ies)\)", "", " ".join(form.lower().split())).strip(" .*")
+    text = rx.sub(r"\((?:e?s|ies)\)", "", " ".join(form.lower().split())).strip(" .*")
     for word in (text, text.removesuffix("s"), text.removesuffix("es")):
         if word in _FIRST_FORM:
             return _FIRST_FORM[word]
@@ -65,10 +66,15 @@ def plain_form(form: str) -> str:
 
 def names_of(entry: Definition) -> tuple[str, ...]:
     """The names an entry explains: "rnd(s)", "ss / sl st" and "inc or increase" hold several."""
-    parts = re.split(r"\s*(?:/|,|;|\bor\b|\band\b|&)\s*", entry.abbreviation)
-    bracket = re.search(r"\(([A-Za-z][\w -]+)\)", entry.abbreviation)
-    whole = re.sub(r"\s*\([^()]*\)\s*$", "", entry.abbreviation)
-    names = [entry.abbreviation, whole, *parts, *([bracket[1]] if bracket else ())]
+    return _names(entry.abbreviation)
+
+
+@lru_cache(maxsize=512)
+def _names(abbreviation: str) -> tuple[str, ...]:
+    parts = rx.split(r"\s*(?:/|,|;|\bor\b|\band\b|&)\s*", abbreviation)
+    bracket = rx.search(r"\(([A-Za-z][\w -]+)\)", abbreviation)
+    whole = rx.sub(r"\s*\([^()]*\)\s*$", "", abbreviation)
+    names = [abbreviation, whole, *parts, *([bracket[1]] if bracket else ())]
     return tuple(dict.fromkeys(name for name in (n.strip(" *.") for n in names) if name))
 
 

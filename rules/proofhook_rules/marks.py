@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook import expressions as rx
 from proofhook.counting.result import RowTally
 from proofhook.expressions import expression
 from proofhook.passages import kept
@@ -158,7 +159,7 @@ def _opened_elsewhere(context: ProofContext, row: RowTally, mark: str, before: s
 def _paragraph_before(text: str, end: int) -> str:
     """The words of the paragraph that stand before a place, as far as they may matter."""
     before = text[max(0, end - FAR) : end]
-    return re.split(r"\n[ \t\r]*\n", before)[-1]
+    return rx.split(r"\n[ \t\r]*\n", before)[-1]
 
 
 def _closed_later(context: ProofContext, row: RowTally, mark: str) -> bool:
@@ -236,7 +237,7 @@ def _from_elsewhere(
 def _is_open(context: ProofContext, body: str, at: int) -> bool:
     """Whether a lone star surely opens a repeat that nothing ends."""
     before, after = body[:at], body[at + 1 :]
-    if not re.match(r"[\w(\[{]", after) or (
+    if not rx.match(r"[\w(\[{]", after) or (
         before and not (before[-1].isspace() or before[-1] in ",;.:(")
     ):
         return False

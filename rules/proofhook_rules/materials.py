@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.passages import is_in
 from proofhook.pattern import Pattern
@@ -49,9 +50,9 @@ def material_missing(context: ProofContext) -> Iterator[Finding]:
         return
     listed = text_of(pattern, "materials")
     have = {notion.key for notion in notions.named(listed)}
-    if re.search(r"\bneedles?\b", listed, re.IGNORECASE):
+    if rx.search(r"\bneedles?\b", listed, re.IGNORECASE):
         have.add("needle")
-    if re.search(r"\bthread\b", listed, re.IGNORECASE):
+    if rx.search(r"\bthread\b", listed, re.IGNORECASE):
         have.add("floss")
     told = instructions(pattern)
     for notion in notions.used(told):
@@ -115,7 +116,7 @@ def _denied(text: str, span: Span) -> bool:
     """Whether the words are about doing without: "do not stuff"."""
     before = text[max(0, span.start - 30) : span.start]
     return (
-        re.search(r"\b(?:not|no|without|never|don't|don\u2019t)\s+(?:\w+\s+)?$", before, re.I)
+        rx.search(r"\b(?:not|no|without|never|don't|don\u2019t)\s+(?:\w+\s+)?$", before, re.I)
         is not None
     )
 
@@ -179,23 +180,24 @@ def material_unused(context: ProofContext) -> Iterator[Finding]:
             yield _unused(context, span)
     for span in names_unused(context, told):
         yield _unused(context, span)
+    low, unasked = told.lower(), _unasked(told)
     keys = {n.key for section in spans for n in notions.named(context.quote(section))}
     taken = {n.key for n in (*notions.used(told, keys), *notions.named(told, keys))}
     reported: set[str] = set()
     for section in spans:
         text = context.quote(section)
         for notion in notions.named(text):
-            if notion.key in taken or notion.key in reported or notion.key in _unasked(told):
+            if notion.key in taken or notion.key in reported or notion.key in unasked:
                 continue
             words = text[notion.spans[0].start : notion.spans[0].end]
-            if singular(words.lower().split()[-1]) in told.lower():
+            if singular(words.lower().split()[-1]) in low:
                 continue
             reported.add(notion.key)
             span = Span(section.start + notion.spans[0].start, section.start + notion.spans[0].end)
             yield _unused(context, span)
         for found in _COUNTED_THING.finditer(text):
             noun = singular(found["noun"].lower())
-            if _YARN_WORDS.search(found[0]) or noun in told.lower() or notions.named(found[0]):
+            if _YARN_WORDS.search(found[0]) or noun in low or notions.named(found[0]):
                 continue
             span = Span(section.start + found.start("words"), section.start + found.end("words"))
             yield _unused(context, span)
@@ -303,7 +305,7 @@ def _one_without(context: ProofContext, spans: tuple[Span, ...]) -> Iterator[Fin
     """Findings for a colour in a list that has no amount while the others have one."""
     text = context.pattern.source.text
     entries = [found for span in spans for found in _ENTRY.finditer(text, span.start, span.end)]
-    bare = [found for found in entries if not re.search(r"\d", found["rest"])]
+    bare = [found for found in entries if not rx.search(r"\d", found["rest"])]
     if not 0 < len(bare) < len(entries) or len(bare) * 2 > len(entries):
         return
     for found in bare:
@@ -316,7 +318,7 @@ def _one_without(context: ProofContext, spans: tuple[Span, ...]) -> Iterator[Fin
 
 def _per_size(text: str, sizes: tuple[str, ...]) -> bool:
     """Whether some amounts are given by size: as a list, or each with the size's name."""
-    if re.search(
+    if rx.search(
         r"\d[^()\n]{0,8}[(\[][^()\n]*\d\s*[,;/:-]\s*\d[^()\n]*[)\]]|\d+\s*[-/,:]\s*\d+\s*[-/,:]\s*\d+",
         text,
     ):
@@ -326,7 +328,7 @@ def _per_size(text: str, sizes: tuple[str, ...]) -> bool:
     return (
         named >= 2
         or longest >= len(sizes)
-        or bool(re.search(r"all\s+sizes|each\s+size", text, re.I))
+        or bool(rx.search(r"all\s+sizes|each\s+size", text, re.I))
     )
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook import expressions as rx
+from proofhook.expressions import expression
 from proofhook.pattern import Definition
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.reading.words import NUMBER_WORDS
@@ -12,18 +14,18 @@ from proofhook.trade.stitches import StitchName, parse_stitch
 from proofhook_rules.wording import sentence, shown
 
 _PLAIN = frozenset({"", "tog"})
-_IN_FULL = re.compile(r"\b(?:crochets?|trebles?|triples?|together|tog)\b", re.IGNORECASE)
-_CUT = re.compile(r"[(;,.:/\[]|\s[-\u2013\u2014]\s|\b(?:or|in\s+(?:UK|US)|UK|US)\b")
-_COUNT_IN_NAME = re.compile(
+_IN_FULL = expression(r"\b(?:crochets?|trebles?|triples?|together|tog)\b", re.IGNORECASE)
+_CUT = expression(r"[(;,.:/\[]|\s[-\u2013\u2014]\s|\b(?:or|in\s+(?:UK|US)|UK|US)\b")
+_COUNT_IN_NAME = expression(
     r"\b(?P<n>\d|two|three|four|five|six|seven|eight|nine)[ -](?P<st>sc|hdc|dc|htr|tr|dtr)\b",
     re.IGNORECASE,
 )
-_SO_MANY = re.compile(
+_SO_MANY = expression(
     r"(?:^|\bwork\s+|\bmake\s+|[(\[])\s*(?P<n>\d{1,2}|two|three|four|five|six|seven|eight|nine)\s+"
     r"(?P<st>sc|hdc|dc|htr|tr|dtr|double\s+crochets?|trebles?)\s+(?:all\s+)?(?:in|into|worked)\b",
     re.IGNORECASE,
 )
-_PASSES = re.compile(
+_PASSES = expression(
     r"[)\]*]\s*,?\s*(?:rep(?:eat)?\s+(?:from\s+)?\*?\s*)?"
     r"(?P<n>\d|two|three|four|five|six|twice)\s*(?P<more>more\s+)?(?:times|x\b|(?<=twice))",
     re.IGNORECASE,
@@ -75,7 +77,7 @@ def _otherwise(entry: Definition) -> str:
     words = _CUT.split(entry.meaning)[0].strip(" *_|")
     if not _IN_FULL.search(words):
         return ""
-    name = re.sub(r"\s*\(.*", "", entry.abbreviation).strip(" *_|")
+    name = rx.sub(r"\s*\(.*", "", entry.abbreviation).strip(" *_|")
     one, other = parse_stitch(name), parse_stitch(words)
     if not (one and other) or _same(one, other) or not {one.role, other.role} <= _PLAIN:
         return ""

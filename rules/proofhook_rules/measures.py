@@ -6,12 +6,11 @@ import re
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from itertools import pairwise
-from typing import NamedTuple
 
 from proofhook.expressions import expression
 from proofhook.passages import is_in
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
-from proofhook.records import replace
+from proofhook.records import NamedTuple, replace
 from proofhook.text import Edit, Span
 from proofhook.trade import cautions, units, yarn
 from proofhook.trade.hook_sizes import sizes_in
@@ -22,7 +21,7 @@ _BETWEEN = expression(
     r"\.?\s*(?:[(\[/=]|\bor\b)\s*(?:(?:about|approx(?:imately)?\.?|roughly|~)\s*)?", re.IGNORECASE
 )
 #: Two lists of sizes may also be parted like two entries.
-_BETWEEN_LISTS = re.compile(rf"{_BETWEEN.pattern}|\.?\s*[;,]\s*", re.IGNORECASE)
+_BETWEEN_LISTS = expression(rf"{_BETWEEN.pattern}|\.?\s*[;,]\s*", re.IGNORECASE)
 _SIGNS = {Fraction(1, 4): "\u00bc", Fraction(1, 2): "\u00bd", Fraction(3, 4): "\u00be"}
 _SIGNED = expression("[\u00bc\u00bd\u00be]")
 
@@ -66,7 +65,7 @@ def unit_pair(context: ProofContext) -> Iterator[Finding]:
             )
 
 
-_BY = re.compile(r"\.?\s*(?:wide\s+|long\s+|deep\s+|high\s+)?(?:x|\u00d7|by|and)\s*", re.IGNORECASE)
+_BY = expression(r"\.?\s*(?:wide\s+|long\s+|deep\s+|high\s+)?(?:x|\u00d7|by|and)\s*", re.IGNORECASE)
 
 
 def _sides_together(text: str, found: Iterable[units.Measure]) -> Iterator[units.Measure]:
@@ -330,7 +329,7 @@ def _in_brackets(context: ProofContext, section: Span) -> Iterator[Finding]:
 
 #: How far a hook may lie outside the usual range, as a part of its ends.
 LEAST, MOST = 0.65, 1.8
-_HELD_DOUBLE = re.compile(
+_HELD_DOUBLE = expression(
     r"\b(?:two|2|three|3|double|doubled)\s+(?:strands?|threads?|ends)|\bheld\s+(?:double|together)|\bdouble\s+strand",
     re.IGNORECASE,
 )

@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from itertools import pairwise
-from typing import NamedTuple
 
 from proofhook.pattern import Label, Piece, Row, RowsReference, at_size
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
+from proofhook.records import NamedTuple
 from proofhook.text import Span
 from proofhook_rules.wording import sentence
 

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
+from proofhook.expressions import expression
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Edit, Span
 from proofhook_rules.wording import sentence, shown
 
 #: The words around a change that are shown with it.
-_BEFORE, _AFTER = re.compile(r"(?:\b[A-Za-z]+[ \t]+)?\S*\Z"), re.compile(r"\S*")
+_BEFORE, _AFTER = expression(r"(?:\b[A-Za-z]+[ \t]+)?\S*\Z"), expression(r"\S*")
 
 
 @rule("house-print", Grade.STYLE)

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from proofhook.expressions import expression
+from proofhook import expressions as rx
+from proofhook.expressions import Sought, expression
 from proofhook.passages import found_in, is_in
 from proofhook.pattern import Pattern
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
@@ -27,7 +28,17 @@ _SECTIONS = (
     ("abbreviations", "the abbreviations"),
     ("finishing", "the finishing"),
 )
+#: What a house may ask for besides.
+_FURTHER = (
+    ("designer", "the designer"),
+    ("notes", "pattern notes"),
+    ("care", "how to care for it"),
+)
 _SAID = {
+    "designer": r"(?m)^\W*(?:\w+\s){0,4}by\s+(?-i:[A-Z])|\bdesign(?:er|ed)?\b\s*(?:&\s*\w+\s*)?:"
+    r"|\b(?:designed|written|created|pattern|copyright|\u00a9|\(c\))\s+(?:by\s+|\d{4},?\s+)+\w",
+    "notes": r"\b(?:notes?|construction|before\s+you\s+(?:start|begin))\b",
+    "care": r"\b(?:wash|washing|launder\w*|hand\s?wash|machine\s?wash\w*|care)\b",
     "level": r"\b(?:beginner|easy|intermediate|experienced|advanced|basic|complex|improver"
     r"|novice)\b",
     "terms": r"\b(?:US|UK|U\.S\.|U\.K\.|USA|American|British)\b"
@@ -45,13 +56,15 @@ _SAID = {
     "section-missing",
     Grade.QUERY,
     *(Option(kind, True, f"whether {words} must be there") for kind, words in _SECTIONS),
+    *(Option(kind, False, f"whether {words} must be there") for kind, words in _FURTHER),
 )
 def section_missing(context: ProofContext) -> Iterator[Finding]:
     """A pattern says what a maker must know before the first stitch, and how it ends.
 
     Title, level, terms, finished size, materials, gauge, abbreviations and finishing are
     what technical editors look for.  They need no heading of their own; one finding lists
-    what is missing.  A house may do without any of them.  Rows by themselves are no pattern
+    what is missing.  A house may do without any of them, and ask for the designer's name,
+    notes and care as well.  Rows by themselves are no pattern
     yet, and are left alone.
 
     House:
@@ -82,7 +95,8 @@ def section_missing(context: ProofContext) -> Iterator[Finding]:
     pattern = context.pattern
     if not pattern.rows or not is_whole(pattern):
         return
-    wanted = [(kind, words) for kind, words in _SECTIONS if context.options[kind]]
+    asked = (*_SECTIONS, *_FURTHER)
+    wanted = [(kind, words) for kind, words in asked if context.options[kind]]
     missing = [words for kind, words in wanted if not _is_there(pattern, kind)]
     if missing:
         yield context.finding(
@@ -119,13 +133,14 @@ def _is_there(pattern: Pattern, kind: str) -> bool:
 _WHOLE = expression(r"\b(?:squares?|motifs?|hexagons?|blocks?|pieces?|finished|completed)\b", re.I)
 
 
-_PLACEHOLDER = expression(
+_PLACEHOLDER = Sought(
     r"\b(?:TODO|TO\s+DO|FIXME|TBC|TBD|TBA|TK{1,2})\b|\bto\s+be\s+(?:confirmed|decided|written|added)\b"
     r"|\blorem\s+ipsum\b[^.\n]{0,40}|(?<![\w(,] )(?<![\w,/])X{2,4}(?![\w,/])|\?{3,}"
     r"|(?<!\S)\?{2,}(?=\s|$)|(?<=[\w:] )_{3,}(?=\s|$)"
     r"|\b(?:[Ii]nsert|INSERT|[Aa]dd|ADD)\s+(?:\w+\s+){1,3}(?:here|HERE)\b"
     r"|\[(?:[A-Z]+\s+){0,2}(?:NAME|COLOU?R|NUMBER|SIZE|YARN|DATE|TITLE|BRAND|WEIGHT|AMOUNT)(?:\s+[A-Z]+){0,2}\]"
     r"|[\[<(]\s*(?:insert|add|photo|link|image|your)\b[^\])>\n]{0,40}[\])>]",
+    begins="to|fixme|tb|tk|lorem|xx|??|___|insert|add|[|(|<",
 )
 _INSERT_FITS = expression(
     r"[\[<(]\s*(?:photo|image|link)\s*(?:\d+|of|on|above|below|left|right)", re.I
@@ -178,7 +193,7 @@ def _empty(context: ProofContext) -> Iterator[Finding]:
         rest = _after_heading(context.quote(section.body), pattern.own.headings)
         following = pattern.sections[at + 1 : at + 2]
         same = any(each.kind == section.kind for each in (*pattern.sections[:at], *following))
-        if re.search(r"\w", rest) or same or not following:
+        if rx.search(r"\w", rest) or same or not following:
             continue
         if following[0].body.start - section.body.end < 4:
             yield context.finding(
@@ -223,7 +238,7 @@ def level_word(context: ProofContext) -> Iterator[Finding]:
         if section.kind != "level" or section.heading is None:
             continue
         text = context.quote(section.body).rstrip()
-        words = re.findall(r"[A-Za-z]+", text)
+        words = rx.findall(r"[A-Za-z]+", text)
         sets = {each for word in words for each in levels.level_sets(word)}
         if sets and (not wanted or wanted in sets):
             continue
@@ -246,7 +261,7 @@ def level_word(context: ProofContext) -> Iterator[Finding]:
 
 #: What is told along with a graver caution, but not by itself.
 _SECOND = frozenset({"toy-from-birth", "eyes-fixed", "seams-and-filling"})
-_CAUTIONED = re.compile(
+_CAUTIONED = expression(
     r"\bnot\s+(?:a\s+toy|(?:(?:meant|suitable|intended|safe)\s+)?for\s+(?:\w+\s+){0,3}(?:child\w*|bab\w+))"
     r"|\bunder\s+(?:the\s+age\s+of\s+)?(?:3|three|36\s+months)\b",
     re.IGNORECASE,

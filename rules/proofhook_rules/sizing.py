@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from itertools import pairwise
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.passages import found_in
 from proofhook.pattern import Pattern
@@ -36,13 +37,16 @@ def _lists(pattern: Pattern) -> tuple[tuple[Span, tuple[str, ...]], ...]:
     return tuple(
         (
             Span(*found.span()),
-            (found["first"], *(part.strip() for part in re.split(r"[,;/]", found["rest"]))),
+            (
+                found["first"],
+                *(part.strip() for part in rx.split(r"[,;/]", found["rest"])),
+            ),
         )
         for found in sorted(
             (*found_in(_LIST, pattern.source.text), *found_in(_SHORT, pattern.source.text)),
             key=lambda found: found.start(),
         )
-        if not ("/" in found["rest"] and re.search(r"\d/\d", found["rest"]))
+        if not ("/" in found["rest"] and rx.search(r"\d/\d", found["rest"]))
     )
 
 
@@ -79,7 +83,7 @@ def size_values(context: ProofContext) -> Iterator[Finding]:
     for span, values in lists:
         line = context.pattern.source.line_span(context.pattern.source.line_of(span.start))
         above = text[max(0, line.start - 80) : line.start].rstrip().rpartition("\n")[2]
-        heads = re.search(r"\bonly\W{0,4}$", above, re.IGNORECASE)
+        heads = rx.search(r"\bonly\W{0,4}$", above, re.IGNORECASE)
         near = (above if heads else "") + text[line.start : line.end]
         fits_some = any(
             where.start <= span.start < where.end and count == len(values) for where, count in some
@@ -89,7 +93,7 @@ def size_values(context: ProofContext) -> Iterator[Finding]:
             len(values) == len(sizes)
             or fits_some
             or after_dash
-            or re.search(r"\bonly\b", near, re.IGNORECASE)
+            or rx.search(r"\bonly\b", near, re.IGNORECASE)
         ):
             continue
         what = "few" if len(values) < len(sizes) else "many"

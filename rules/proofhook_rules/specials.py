@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook import expressions as rx
 from proofhook.counting.result import RowTally
 from proofhook.expressions import expression
 from proofhook.passages import matches_in
@@ -74,10 +75,10 @@ def special_unexplained(context: ProofContext) -> Iterator[Finding]:
             )
             # A method in brackets right behind the name, or the group it is the name of.
             aside = text[found.end() : found.end() + 12].lstrip().startswith(("(", "[", "="))
-            before = re.search(
+            before = rx.search(
                 r"[)\]]\s*(?:for\s+(?:a\s+)?)?$|\bmade\b|\bforms?\s+a?$", text[: found.start()]
             )
-            made = re.match(r"[^.]{0,12}\bmade\b|[^.;]*[)\]]\s*$", text[found.end() :])
+            made = rx.match(r"[^.]{0,12}\bmade\b|[^.;]*[)\]]\s*$", text[found.end() :])
             if aside or before or made:
                 told.add(key)
                 continue

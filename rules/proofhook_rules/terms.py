@@ -11,7 +11,7 @@ from proofhook.expressions import expression
 from proofhook.pattern import Each, Group, Repeat, Step, Total, Which, Work
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Edit, Span
-from proofhook.trade.terms import Evidence, Sign, evidence
+from proofhook.trade.terms import Evidence, Sign, evidence, may_conflict
 from proofhook_rules.wording import joined, sentence, shown
 
 #: Stitch names that stand for one stitch in US and another in UK terms, or for one side only.
@@ -112,6 +112,8 @@ def terms_mixed(context: ProofContext) -> Iterator[Finding]:
         Row 1: Ch 12, sc in 2nd ch from hook and in each ch across. (11)
         Row 2: Ch 2 (does not count as a st), hdc in each st across. (11)
     """
+    if not may_conflict(context.pattern.source.text):
+        return
     weighed = evidence(context.pattern.source.text)
     if not weighed.conflict or _gives_both(weighed):
         return
@@ -223,7 +225,7 @@ def _each_or_all(steps: tuple[Step, ...]) -> Iterator[Work]:
             several = place is not None and place.which is Which.NEXT and min(place.count) > 1
             if place and several and not place.each and count == place.count:
                 yield step
-        elif isinstance(step, Repeat | Group):
+        elif isinstance(step, (Repeat, Group)):
             yield from _each_or_all(step.steps)
 
 
@@ -263,7 +265,7 @@ def _with_a_place(steps: tuple[Step, ...]) -> Iterator[Step]:
 
 
 #: "3 sc in next 3 sts", in the parts that a mend puts together anew.
-EACH = re.compile(
+EACH = expression(
     r"(?P<n>\d+)\s+(?P<st>[a-z][\w ]*?)\s+(?P<into>in(?:to)?)\s+(?:the\s+)?"
     r"(?P<next>next|following|foll)\s+(?P<places>\d+\s+[a-z]+)",
     re.IGNORECASE,

@@ -7,12 +7,13 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from itertools import pairwise
-from typing import NamedTuple
 
+from proofhook import expressions as rx
 from proofhook.counting.result import RowTally, UnitCount, Verdict
 from proofhook.expressions import expression
 from proofhook.pattern import RowsReference, Total, Unit
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
+from proofhook.records import NamedTuple
 from proofhook.text import Edit, Span
 from proofhook_rules.wording import counted, figures, joined, row_word, sentence, size_names
 
@@ -237,12 +238,12 @@ def _form_in(text: str, span: Span, unit: Unit) -> Form | None:
     """The form of a total that stands so in the words of a row."""
     figure = NUMBER.search(text, span.start, span.end)
     near = text[max(0, span.start - NEAR) : span.start]
-    before = re.search(r"[\s.,;:–—=-]*\Z", near)
+    before = rx.search(r"[\s.,;:–—=-]*\Z", near)
     after = text[span.end :].rstrip()
     if not figure or not before or "\n" in before[0] or "\n" in text[span.start : span.end]:
         return None
     rest = text[figure.end() : span.end]
-    rest = re.sub(r"\A\s*[(\[][\d, ]+[)\]]", "", rest)
+    rest = rx.sub(r"\A\s*[(\[][\d, ]+[)\]]", "", rest)
     if NUMBER.search(rest):
         return None
     shape = f"{_literal(text[span.start : figure.start()])}{{}}{_literal(rest)}"

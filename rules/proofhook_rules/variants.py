@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook import expressions as rx
 from proofhook.counting.result import RowTally
-from proofhook.expressions import expression
+from proofhook.expressions import Sought, expression
 from proofhook.passages import kept
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Edit, Span
@@ -25,7 +26,7 @@ FAMILIES: dict[str, dict[str, str]] = {
     "stitch": {"st": r"(?<!sl )(?<!sl-)(?<!v-)(?<!v )(?<!fan )(?<!shell )st", "stitch": r"stitch"},
 }
 EXPRESSIONS = {
-    form: expression(rf"(?<![\w-]){words}(?:e?s)?(?![\w-])", re.IGNORECASE)
+    form: Sought(rf"(?<![\w-]){words}(?:e?s)?(?![\w-])", re.IGNORECASE, begins=form.lower())
     for forms in FAMILIES.values()
     for form, words in forms.items()
 }
@@ -92,7 +93,7 @@ def _forms_in(words: str) -> tuple[tuple[str, tuple[Span, ...]], ...]:
     found = {
         form: tuple(
             Span(*match.span())
-            for match in sought.finditer(words)
+            for match in sought.each(words)
             if form != "stitch" or _stands_for_st(words, match)
         )
         for form, sought in EXPRESSIONS.items()
@@ -113,7 +114,7 @@ def _chosen(context: ProofContext, uses: dict[str, list[Use]], wanted: list[str]
     if wanted:
         return wanted[0]
     listed = {
-        re.sub(r"\(.*", "", name.lower()).strip()
+        rx.sub(r"\(.*", "", name.lower()).strip()
         for entry in abbreviation_list(context.pattern).entries
         for name in names_of(entry)
     }
@@ -142,7 +143,7 @@ def _finding(
     )
     return context.finding(
         places[0],
-        sentence(re.sub(r"\b1 times", "once", message)),
+        sentence(rx.sub(r"\b1 times", "once", message)),
         row=row,
         mends=[Mend(f"Write {shown(form)} throughout the rows.", True, edits)],
     )

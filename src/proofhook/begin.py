@@ -10,11 +10,12 @@ import os
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from proofhook.desk import Desk
 from proofhook.files import SHEET
 from proofhook.pattern import Repeat, Total
+from proofhook.records import NamedTuple
 from proofhook.showing.ink import counted
 from proofhook.showing.rule_page import as_toml
 from proofhook.tidying.settings import BRACKETS, DASH

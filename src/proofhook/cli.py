@@ -10,6 +10,8 @@ import argparse
 import os
 import sys
 from collections.abc import Callable, Sequence
+from contextlib import suppress
+from functools import cache
 from typing import NoReturn
 
 from proofhook import __version__
@@ -155,12 +157,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _run(arguments: Sequence[str] | None) -> int:
-    asked = _parser().parse_args(_spelled_out(sys.argv[1:] if arguments is None else arguments))
+    given = _spelled_out(sys.argv[1:] if arguments is None else arguments)
+    asked = _parser(given[0] if given else "").parse_args(given)
     if sys.stdout is None:
         return _give_up("standard output is closed")
     if asked.command is None:
         _parser().print_help()
         return NOT_DONE
+    from proofhook.garbage import look_seldom
+
+    look_seldom()
     try:
         if asked.command in OTHERS:
             return OTHERS[asked.command](asked)
@@ -353,12 +359,34 @@ class _Parser(argparse.ArgumentParser):
         self.exit(NOT_DONE, f"proofhook: {message} (see {self.prog} --help).\n")
 
 
-def _parser() -> _Parser:
+class _Layout(argparse.RawDescriptionHelpFormatter):
+    """Help as wide as the terminal, which is asked for without the module the library uses."""
+
+    def __init__(self, prog: str) -> None:
+        super().__init__(prog, width=_width() - 2)
+
+
+@cache
+def _width() -> int:
+    with suppress(ValueError):
+        if (columns := int(os.environ.get("COLUMNS", "0"))) > 0:
+            return columns
+    with suppress(AttributeError, ValueError, OSError):
+        if sys.__stdout__ is not None:
+            return os.get_terminal_size(sys.__stdout__.fileno()).columns or 80
+    return 80
+
+
+def _parser(command: str = "") -> _Parser:
+    """The parser of the command line; of the commands only this one, where it is well known.
+
+    Making the parsers of all of them takes as long as reading a short pattern.
+    """
     parser = _Parser(
         prog="proofhook",
         description=ABOUT,
         epilog=f"{STATUS}\n\n{PROOF_EXAMPLE}",
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=_Layout,
     )
     parser.add_argument(
         "--version",
@@ -368,6 +396,21 @@ def _parser() -> _Parser:
     )
     parser.set_defaults(command=None, pass_over=False, mend="", show=False, watch=False)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
+    if command == "tally":
+        _add_tally(commands)
+        return parser
+    _add_proof(commands)
+    if command != "proof":
+        _add_tally(commands)
+        _add_others(commands)
+    return parser
+
+
+def _add_tally(commands: argparse._SubParsersAction[_Parser]) -> None:
+    _command(commands, "tally", "list what every row states and makes", TALLY, TALLY_EXAMPLE, FORMS)
+
+
+def _add_proof(commands: argparse._SubParsersAction[_Parser]) -> None:
     proof = _command(
         commands, "proof", "say what is wrong in patterns", PROOF, PROOF_EXAMPLE,
         f"{FORMS}; sarif and junit, for pages that show what checks found",
@@ -389,9 +432,6 @@ def _parser() -> _Parser:
     proof.add_argument(
         "--watch", action="store_true", help="draw the page again at every save, until Ctrl-C"
     )
-    _command(commands, "tally", "list what every row states and makes", TALLY, TALLY_EXAMPLE, FORMS)
-    _add_others(commands)
-    return parser
 
 
 def _add_others(commands: argparse._SubParsersAction[_Parser]) -> None:
@@ -500,7 +540,7 @@ def _other(
         help=short,
         description=about,
         epilog=example,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=_Layout,
     )
     command.set_defaults(command=name)
     return command
@@ -519,7 +559,7 @@ def _command(
         help=short,
         description=f"{about}\n\n{FILES}",
         epilog=example,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=_Layout,
     )
     command.add_argument("files", nargs="+", metavar="FILE", help="a pattern, a folder or -")
     command.add_argument("--format", metavar="FORM", default="page", help=forms)

@@ -200,6 +200,7 @@ class Desk:
         hands: Callable[[list[Named]], AbstractContextManager[Take[Made]]],
         has_rows: Callable[[Made], bool],
     ) -> Iterator[Made]:
+        recall()
         named = list(named_files(names, self.tell))
         files = [file for file in named if not leaves_out(file.path)]
         self.left_out += len(named) - len(files)
@@ -207,7 +208,6 @@ class Desk:
         left = {file.folder for file in named} - kept
         without = {name for name in names if os.path.isdir(name) and name not in left}
         self.progress = Progress(len(files))
-        recall()
         with hands(files) as take:
             for number, file in enumerate(files, 1):
                 self.progress.at(number, file.path)

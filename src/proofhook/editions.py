@@ -9,7 +9,6 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Callable, Iterator
-from typing import NamedTuple
 
 from proofhook.desk import Progress
 from proofhook.faults import one_line, wants_traceback
@@ -22,6 +21,7 @@ from proofhook.files import (
     read_source,
     write_whole,
 )
+from proofhook.records import NamedTuple
 from proofhook.showing.ink import shown_path, tame
 from proofhook.text import Source, TextError
 from proofhook.translating import Edition, Refusal, second_edition

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import sys
-from typing import NamedTuple
 
 from proofhook.errata.compare import errata
 from proofhook.errata.records import Errata
@@ -12,6 +11,7 @@ from proofhook.faults import one_line, wants_traceback
 from proofhook.files import STANDARD_INPUT, FileError, read_source
 from proofhook.pattern import Pattern
 from proofhook.reading import read
+from proofhook.records import NamedTuple
 from proofhook.showing.ink import counted, shown_path, tame
 from proofhook.text import MAX_BYTES, Source, TextError, decode
 

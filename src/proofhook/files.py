@@ -7,8 +7,9 @@ import stat
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager, suppress
-from typing import BinaryIO, NamedTuple
+from typing import BinaryIO
 
+from proofhook.records import NamedTuple
 from proofhook.text import MAX_BYTES, Source, decode
 
 STANDARD_INPUT = "-"

@@ -11,9 +11,10 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from functools import lru_cache
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, TypeVar
 
-from proofhook.expressions import expression
+from proofhook.expressions import Sought, expression, lowered_alike, words_of
+from proofhook.records import NamedTuple
 
 #: Where a passage ends: at an empty line, and before what may be the label of a row.
 _END = expression(
@@ -80,8 +81,10 @@ def kept(work: Callable[[str], T]) -> Callable[[str], T]:
     return remembered
 
 
-def found_in(sought: re.Pattern[str], text: str) -> Iterator[Found]:
+def found_in(sought: re.Pattern[str] | Sought, text: str) -> Iterator[Found]:
     """The places of an expression in a text, in order."""
+    if isinstance(sought, Sought) and not sought.may_be_in(text):
+        return
     known = _known.setdefault(sought, {})
     for start, words in passages(text):
         matches = known.get(words)
@@ -91,18 +94,20 @@ def found_in(sought: re.Pattern[str], text: str) -> Iterator[Found]:
             yield Found(start, match)
 
 
-def matches_in(sought: re.Pattern[str], words: str) -> tuple[re.Match[str], ...]:
+def matches_in(sought: re.Pattern[str] | Sought, words: str) -> tuple[re.Match[str], ...]:
     """The matches of an expression in one passage."""
     known = _known.setdefault(sought, {})
     matches = known.get(words)
     if matches is None:
         if len(known) >= MOST_KEPT:
             known.clear()
-        matches = known[words] = tuple(sought.finditer(words))
+        matches = known[words] = tuple(
+            sought.each(words) if isinstance(sought, Sought) else sought.finditer(words)
+        )
     return matches
 
 
-def is_in(sought: re.Pattern[str], text: str) -> bool:
+def is_in(sought: re.Pattern[str] | Sought, text: str) -> bool:
     """Whether something stands in a text."""
     return next(found_in(sought, text), None) is not None
 
@@ -111,9 +116,11 @@ def forget() -> None:
     """Let go of everything that is kept."""
     _known.clear()
     passages.cache_clear()
+    lowered_alike.cache_clear()
+    words_of.cache_clear()
     for clear in _forget:
         clear()
 
 
-_known: dict[re.Pattern[str], dict[str, tuple[re.Match[str], ...]]] = {}
+_known: dict[re.Pattern[str] | Sought, dict[str, tuple[re.Match[str], ...]]] = {}
 _forget: list[Callable[[], None]] = []

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from enum import Enum
 from functools import cache, lru_cache
 from itertools import zip_longest
-from typing import Any, NamedTuple
+from typing import Any
 
 from proofhook.expressions import expression
 from proofhook.pattern import (
@@ -30,7 +30,7 @@ from proofhook.pattern import (
     Work,
 )
 from proofhook.reading.words import evened
-from proofhook.records import names_of, replace
+from proofhook.records import NamedTuple, names_of, replace
 from proofhook.text import Span
 
 #: Fields that tell where something stands or how it was written, not what it says.

@@ -9,9 +9,9 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterable
 from operator import attrgetter
-from typing import NamedTuple
 
 from proofhook.expressions import expression
+from proofhook.records import NamedTuple
 
 NEWLINE = expression(r"\r\n|\n|\r")
 BOM = "\ufeff"

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import sys
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from proofhook.desk import Desk
 from proofhook.files import STANDARD_INPUT, FileError, rewrite
+from proofhook.records import NamedTuple
 from proofhook.showing.ink import counted, shown_path, tame
 from proofhook.tidying.tidy import tidied
 

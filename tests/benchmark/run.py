@@ -1,58 +1,56 @@
-"""How fast the command starts and how fast it reads, by the clock.
+"""How fast the command starts and works, and what it holds: tables of Markdown for a page.
 
-    python tests/benchmark/run.py            everything, a minute or two
-    python tests/benchmark/run.py --quick    fewer runs, smaller library
+    python tests/benchmark/run.py                 everything
+    python tests/benchmark/run.py --quick         fewer runs, smaller libraries
+    python tests/benchmark/run.py --grow 10000    growth up to so many files
 
-Prints a table and judges nothing:
+It judges nothing.  What is printed is what ``docs/performance.md`` shows, with the date and
+the machine.  "CPU" is the time of the processor, which other work on the machine disturbs
+less than the time by the clock; let nothing else run all the same.
 
-- cold start: the whole command on one pattern of 100 lines, in a new process, beside a
-  bare Python that does nothing, and beside ``--version``; bytecode and shapes are there from
-  a run before, as they are on a machine where the command was used;
-- throughput: lines a second over a library of 1,000 different patterns (library.py), in
-  one process with start-up counted in, for each command and form, for tidying in a house
-  that wants nearly every file changed, and for second editions of those patterns that are
-  in US terms, beside the proof of the same;
-- growth: the same for 100 and 1,000 files; what is linear takes ten times as long;
-- memory: the most that the process held.
-
-The figures hold for the machine they were measured on; let nothing else run.
+- cold start: the whole command on one pattern of 100 lines, in a new process, beside a bare
+  Python that does nothing; bytecode and what is remembered are there from a run before, as
+  they are on a machine where the command was used, and once without the latter;
+- stages: what each costs over a library of different patterns (``library.py``);
+- commands: lines a second over it, in one process, start-up counted in, with two processes,
+  filling the cache and from it; tidying in a house that wants nearly every file changed, and
+  second editions of those patterns that are in US terms;
+- growth: from 1 file on, ten times as many each time; what is linear keeps its pace;
+- others: checkers of other kinds of text, where they are installed.
 """
 
 from __future__ import annotations
 
 import argparse
+import json
 import os
-import statistics
+import platform
+import shutil
 import subprocess
 import sys
 import tempfile
-import time
+from collections.abc import Iterator
+from datetime import datetime, timezone
 from pathlib import Path
-from typing import NamedTuple
 
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT / "tests"), str(ROOT / "src")]
 
 from benchmark.library import pattern_text, write_library  # noqa: E402
+from benchmark.measuring import COMMAND, ENVIRONMENT, Measured, median, run, table  # noqa: E402
+from benchmark.others import installed, write_for  # noqa: E402
 
-COMMAND = [sys.executable, "-m", "proofhook"]
-ENVIRONMENT = {
-    **os.environ,
-    "PYTHONPATH": os.pathsep.join([str(ROOT / "src"), str(ROOT / "rules")]),
-    "PYTHONDONTWRITEBYTECODE": "",  # what is installed has its bytecode beside it
+KEPT = "proof --jobs 1 --cache on --format lines"
+RUNS = {
+    "`tally --format json`": "tally --jobs 1 --format json",
+    "`proof --format lines`": "proof --jobs 1 --format lines",
+    "`proof --format page`": "proof --jobs 1 --format page",
+    "`proof`, two processes": "proof --jobs 2 --format lines",
+    "`proof`, filling the cache": KEPT,
+    "`proof`, from the cache": KEPT,
+    "`tidy --show`": "tidy --show",
 }
-
-
-RUNS = (
-    "tally --jobs 1 --format json",
-    "proof --jobs 1 --format lines",
-    "proof --jobs 1 --format page",
-    "tidy --show",
-)
-#: A back catalogue: in two processes, and with a cache that has been filled.
-AT_ONCE, KEPT = "proof --jobs 2 --format lines", "proof --jobs 1 --cache on --format lines"
 #: Tidying where nearly every file has to be changed, read again and proofed again.
-WISHFUL = "tidy, all changed"
 WISHES = """\
 [rules.house-marks]
 total = "square"
@@ -66,36 +64,15 @@ heading-end = "colon"
 """
 
 
-class Measured(NamedTuple):
-    """A run of a process: how long it took, in seconds, and the most it held, in kB."""
-
-    seconds: float
-    memory: int
-
-
-def run(*arguments: str) -> Measured:
-    """Run a command to its end; its output goes nowhere.
-
-    Raises RuntimeError where it could not do what it was asked.
-    """
-    began = time.perf_counter()
-    process = subprocess.Popen(
-        arguments, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, env=ENVIRONMENT
+def machine() -> None:
+    """Where and when it was measured."""
+    when = datetime.now(timezone.utc).date().isoformat()
+    python = f"{platform.python_implementation()} {platform.python_version()}"
+    load = f", load {os.getloadavg()[0]:.1f} at the beginning" if hasattr(os, "getloadavg") else ""
+    print(
+        f"Measured on {when}: {platform.system()} on {platform.machine()}, "
+        f"{os.cpu_count()} cores, {python}{load}."
     )
-    assert process.stderr
-    said = process.stderr.read()
-    _, status, usage = os.wait4(process.pid, 0)
-    seconds = time.perf_counter() - began
-    process.returncode = os.waitstatus_to_exitcode(status)
-    if process.returncode not in (0, 1):
-        raise RuntimeError(f"{' '.join(arguments)}: {said.decode(errors='replace')[:300]}")
-    return Measured(seconds, usage.ru_maxrss // (1024 if sys.platform == "darwin" else 1))
-
-
-def median(runs: int, *arguments: str) -> float:
-    """The median of so many runs in milliseconds, after one that warms the disk."""
-    run(*arguments)
-    return 1000 * statistics.median(run(*arguments).seconds for _ in range(runs))
 
 
 def cold_start(folder: Path, runs: int) -> None:
@@ -103,64 +80,134 @@ def cold_start(folder: Path, runs: int) -> None:
     pattern = folder / "hundred-lines.txt"
     pattern.write_text(pattern_text(1, lines=100), "utf-8")
     bare = median(runs, sys.executable, "-c", "pass")
-    print(f"Cold start, median of {runs} runs")
-    print(f"  {'python -c pass':28}{bare:8.0f} ms")
-    for words in (["--version"], ["tally"], ["proof"]):
-        files = [] if words == ["--version"] else [str(pattern)]
-        took = median(runs, *COMMAND, *words, *files)
-        name = f"proofhook {' '.join(words)}" + (", 100 lines" if files else "")
-        print(f"  {name:28}{took:8.0f} ms{took / bare:8.1f} x bare")
+
+    def row(name: str, took: Measured) -> tuple[str, ...]:
+        times = f"{took.worked / bare.worked:.1f}"
+        return name, f"{1000 * took.worked:.0f} ms", f"{1000 * took.seconds:.0f} ms", times
+
+    def rows() -> Iterator[tuple[str, ...]]:
+        yield row("`python -c pass`", bare)
+        for words in ("--version", "tally", "proof", "proof, nothing remembered"):
+            command, _, without = words.partition(",")
+            files = [] if command == "--version" else [str(pattern)]
+            took = median(runs, *COMMAND, command, *files, cache=not without)
+            name = f"`proofhook {command}`" + (", 100 lines" if files else "")
+            yield row(name + (f",{without}" if without else ""), took)
+
+    print(f"\nCold start, median of {runs} runs.")
+    table("|CPU|clock|times a bare start", rows())
 
 
-def throughput(folder: Path, files: int) -> None:
-    """Lines a second over the library, growth and memory."""
-    small, large = folder / "small", folder / "large"
-    few = max(files // 10, 1)
-    lines = {small: write_library(small, few), large: write_library(large, files)}
-    print(f"\nLibrary of {files:,} different patterns, {lines[large]:,} lines, one process")
-    print(f"  {'':24}{'lines/s':>10}{'seconds':>10}{f'{few} files':>12}{'growth':>9}{'memory':>9}")
-    for words in RUNS:
-        table_row(words, small, large, lines)
-    table_row(AT_ONCE, small, large, lines, "proof, two processes")
-    for each in (small, large):
-        run(*COMMAND, *KEPT.split(), str(each))
-    table_row(KEPT, small, large, lines, "proof, from the cache")
-    for each in (small, large):
-        (each / "housestyle.toml").write_text(WISHES, "utf-8")
-    table_row("tidy --show", small, large, lines, WISHFUL)
-    for each in (small, large):
-        (each / "housestyle.toml").unlink()
-    print(f"\nThose of them that are in US terms, {american(small, lines):,} lines and ", end="")
-    print(f"{american(large, lines):,} lines")
-    table_row("proof --jobs 1 --format lines", small, large, lines)
-    table_row(f"translate --to uk --into {folder / 'editions'}", small, large, lines)
-    print("  growth: time a line in the large library by that in the small one; 1 is linear")
-
-
-def table_row(words: str, small: Path, large: Path, lines: dict[Path, int], name: str = "") -> None:
-    """Measure a command over both libraries and print a line of the table."""
-    command = [*COMMAND, *words.split()]
-    fewer, more = run(*command, str(small)), run(*command, str(large))
-    growth = more.seconds / fewer.seconds * lines[small] / lines[large]
-    print(
-        f"  {name or words.partition(' --into')[0]:24}{lines[large] / more.seconds:10,.0f}"
-        f"{more.seconds:10.2f}{fewer.seconds:12.2f}{growth:9.2f}{more.memory / 1024:6.0f} MB"
+def stages(library: Path, lines: int) -> None:
+    """What each stage costs, in one process that has started already."""
+    command = (sys.executable, str(ROOT / "tests" / "benchmark" / "stages.py"), str(library))
+    said = subprocess.run(command, capture_output=True, check=True, env=ENVIRONMENT, text=True)
+    took: dict[str, float] = json.loads(said.stdout)
+    whole = sum(took.values())
+    print("\nStages, start-up left out.")
+    table(
+        "stage|CPU|a line|share|lines/s",
+        (
+            (
+                name,
+                f"{seconds:.1f} s",
+                f"{1e6 * seconds / lines:.0f} µs",
+                f"{100 * seconds / whole:.0f} %",
+                f"{lines / seconds:,.0f}",
+            )
+            for name, seconds in (*took.items(), ("all", whole))
+        ),
     )
 
 
-def american(folder: Path, lines: dict[Path, int]) -> int:
+def commands(library: Path, lines: int) -> None:
+    """Every command over the library."""
+
+    def row(name: str, took: Measured, over: int) -> tuple[str, ...]:
+        return (
+            name, f"{took.worked:.1f} s", f"{took.seconds:.1f} s", f"{over / took.worked:,.0f}",
+            f"{over / took.seconds:,.0f}", f"{took.memory:.0f} MB",
+        )  # fmt: skip
+
+    def rows() -> Iterator[tuple[str, ...]]:
+        for name, words in RUNS.items():
+            yield row(name, run(*COMMAND, *words.split(), str(library)), lines)
+        (library / "housestyle.toml").write_text(WISHES, "utf-8")
+        took = run(*COMMAND, "tidy", "--show", str(library))
+        (library / "housestyle.toml").unlink()
+        yield row("`tidy --show`, all changed", took, lines)
+        over = american(library)
+        into = str(library.parent / "editions")
+        took = run(*COMMAND, "translate", "--to", "uk", "--into", into, str(library))
+        yield row(f"`translate --to uk`, {over:,} lines", took, over)
+
+    table("command|CPU|clock|lines/s of CPU|lines/s by the clock|memory", rows())
+
+
+def american(folder: Path) -> int:
     """Leave the patterns that are plainly in US terms in a library, and count their lines."""
     from proofhook.trade.terms import evidence
 
-    lines[folder] = 0
-    for path in folder.iterdir():
+    lines = 0
+    for path in folder.glob("*.txt"):
         text = path.read_text("utf-8")
         weighed = evidence(text)
         if weighed.terms == "us" and not weighed.conflict:
-            lines[folder] += len(text.splitlines())
+            lines += len(text.splitlines())
         else:
             path.unlink()
-    return lines[folder]
+    return lines
+
+
+def growth(folder: Path, most: int) -> None:
+    """One file, ten, a hundred and so on."""
+
+    def rows() -> Iterator[tuple[str, ...]]:
+        count = 1
+        while count <= most:
+            library = folder / f"grown-{count}"
+            lines = write_library(library, count, seed=2)
+            took = run(*COMMAND, "proof", "--jobs", "1", "--format", "lines", str(library))
+            shutil.rmtree(library)
+            yield (
+                f"{count:,} files, {lines:,} lines", f"{took.worked:.2f} s",
+                f"{lines / took.worked:,.0f}", f"{took.memory:.0f} MB",
+            )  # fmt: skip
+            count *= 10
+
+    print("\nGrowth, `proof --jobs 1 --format lines`.")
+    table("|CPU|lines/s of CPU|memory", rows())
+
+
+def others(folder: Path, files: int, runs: int) -> None:
+    """Checkers of other kinds of text."""
+    library = folder / "ours"
+    ours = write_library(library, files)
+    one = write_library(folder / "one", 1)
+    print(f"\nBeside others: one file, and {files} files in one run.")
+
+    def rows() -> Iterator[tuple[str, ...]]:
+        command = (*COMMAND, "proof", "--jobs", "1", "--format", "lines")
+        start = median(runs, *command, str(folder / "one"))
+        many = run(*command, str(library))
+        yield _beside("`proofhook proof`", start, many, one, ours)
+        for other in installed():
+            place = folder / other.module
+            name, lines = write_for(other, folder / "one", place / "one")
+            start = median(runs, *other.command, *name)
+            names, all_lines = write_for(other, library, place / "many")
+            yield _beside(other.kind, start, run(*other.command, *names), lines, all_lines)
+
+    table("|one file, CPU|its lines|all, CPU|all lines|lines/s of CPU|memory", rows())
+
+
+def _beside(
+    name: str, one: Measured, many: Measured, lines: int, all_lines: int
+) -> tuple[str, ...]:
+    return (
+        name, f"{1000 * one.worked:.0f} ms", f"{lines}", f"{many.worked:.1f} s", f"{all_lines:,}",
+        f"{all_lines / many.worked:,.0f}", f"{many.memory:.0f} MB",
+    )  # fmt: skip
 
 
 def main() -> None:
@@ -168,15 +215,24 @@ def main() -> None:
     ask = argparse.ArgumentParser(
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
-    ask.add_argument("--quick", action="store_true", help="fewer runs and a smaller library")
+    ask.add_argument("--quick", action="store_true", help="fewer runs and smaller libraries")
     ask.add_argument("--files", type=int, default=0, help="how many patterns in the library")
+    ask.add_argument("--grow", type=int, default=0, help="growth up to so many files")
     asked = ask.parse_args()
-    with tempfile.TemporaryDirectory() as folder:
-        ENVIRONMENT["PROOFHOOK_CACHE"] = os.path.join(folder, "cache")
-        ENVIRONMENT["PYTHONPYCACHEPREFIX"] = os.path.join(folder, "bytecode")
-        ENVIRONMENT["PROOFHOOK_CACHE"] = os.path.join(folder, "cache")
-        cold_start(Path(folder), 7 if asked.quick else 21)
-        throughput(Path(folder), asked.files or (200 if asked.quick else 1000))
+    runs, files = (7, asked.files or 100) if asked.quick else (21, asked.files or 1000)
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        ENVIRONMENT["PROOFHOOK_CACHE"] = str(folder / "cache")
+        ENVIRONMENT["PYTHONPYCACHEPREFIX"] = str(folder / "bytecode")
+        machine()
+        cold_start(folder, runs)
+        library = folder / "library"
+        lines = write_library(library, files)
+        print(f"\nA library of {files:,} different patterns, {lines:,} lines, one core.")
+        stages(library, lines)
+        commands(library, lines)
+        growth(folder, asked.grow or files)
+        others(folder, max(files // 10, 1), runs)
 
 
 if __name__ == "__main__":

@@ -13,9 +13,9 @@ import time
 from collections.abc import Iterator
 from contextlib import suppress
 from hashlib import sha256
-from typing import NamedTuple
 
 from proofhook.files import write_whole
+from proofhook.records import NamedTuple
 
 #: The most that the entries hold together, in bytes, and what is left of it by clearing.
 MOST, KEPT = 256_000_000, 0.8

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
+from proofhook.records import NamedTuple
 from proofhook.text import Source
 
 if TYPE_CHECKING:

@@ -58,7 +58,7 @@ def _settled(value: Any) -> Any:
     names = names_of(type(value))
     if names:
         return {type(value).__name__: [_settled(getattr(value, name)) for name in names]}
-    if isinstance(value, tuple | list):
+    if isinstance(value, (tuple, list)):
         return [_settled(each) for each in value]
     if type(value).__module__ == "datetime":  # a date in a style sheet
         return {type(value).__name__: str(value)}

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import os
-from typing import NamedTuple
+
+from proofhook.records import NamedTuple
 
 #: From so many files on, as many processes as there are processors, and the most of them.
 MANY, MOST_JOBS = 200, 8

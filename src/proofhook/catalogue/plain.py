@@ -53,6 +53,8 @@ _ENUMS = [kind for kind in _ALL if issubclass(kind, Enum)]
 _NUMBERS = {kind: number for number, kind in enumerate(_RECORDS)}
 _ENUM_NUMBERS = {kind: number for number, kind in enumerate(_ENUMS)}
 _NAMES = {kind: names_of(kind) for kind in _RECORDS}
+_MADE = [(kind, len(_NAMES[kind])) for kind in _RECORDS]
+_MEMBERS = [{member.value: member for member in kind} for kind in _ENUMS]
 _AS_THEY_ARE = frozenset((int, str, bool, type(None), float))
 
 
@@ -82,7 +84,7 @@ def to_plain(value: object) -> Plain:
             raise TypeError(f"a {kind.__name__} is no part of a proof or a tally")
         number = numbers.get(id(each))
         if number is None:
-            row = [_NUMBERS[kind], *[put(getattr(each, name)) for name in _NAMES[kind]]]
+            row = [_NUMBERS[kind], *map(put, each)]
             number = numbers[id(each)] = len(table)
             table.append(row)
         return [number]
@@ -97,25 +99,29 @@ def from_plain(plain: Plain, source: Source, own: OwnWords) -> Any:
     Raises ValueError where ``plain`` is not what :func:`to_plain` gives.
     """
     made: list[Any] = []
+    new = tuple.__new__  # a call of the class would only look at the names: there are many
 
-    def take(each: Plain) -> Any:
-        if type(each) is not list:
-            return each
+    def take(each: list[Plain]) -> Any:
         number = each[0]
         if number >= 0:
             return made[number]
         if number == SPAN:
-            return Span(each[1], each[2])
+            _, start, end = each
+            return new(Span, (start, end))
         if number == TUPLE:
-            return tuple([take(item) for item in each[1:]])
+            return tuple([take(item) if type(item) is list else item for item in each[1:]])
         if number == ENUM:
-            return _ENUMS[each[1]](each[2])
+            return _MEMBERS[each[1]][each[2]]
         return source if number == SOURCE else own
 
     try:
         table, root = plain
-        for number, *values in table:
-            made.append(_RECORDS[number](*[take(each) for each in values]))
-        return take(root)
+        for number, *held in table:
+            kind, length = _MADE[number]
+            if len(held) != length:
+                raise ValueError(f"a {kind.__name__} with {len(held)} values")
+            values = [take(each) if type(each) is list else each for each in held]
+            made.append(new(kind, values))
+        return take(root) if type(root) is list else root
     except (TypeError, IndexError, KeyError, ValueError, RecursionError) as error:
         raise ValueError(f"not the plain form of a proof ({error})") from None

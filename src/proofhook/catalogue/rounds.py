@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from proofhook.catalogue.cache import Cache, cache_folder
 from proofhook.catalogue.job import Done, Job
 from proofhook.catalogue.work import taken_up, words_of, work, written
 from proofhook.catalogue.workers import Slot, Workers
 from proofhook.files import FileError, Named, read_source
+from proofhook.records import NamedTuple
 from proofhook.text import TextError
 
 if TYPE_CHECKING:

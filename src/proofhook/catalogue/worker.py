@@ -15,6 +15,7 @@ from typing import IO
 from proofhook.catalogue.job import Job
 from proofhook.catalogue.work import work, written
 from proofhook.faults import one_line
+from proofhook.garbage import look_seldom
 from proofhook.remembered import recall
 
 SIZE = struct.Struct(">Q")
@@ -56,6 +57,7 @@ def serve() -> None:
     os.dup2(2, 1)
     sys.stdout = sys.stderr
     jobs = sys.stdin.buffer
+    look_seldom()
     recall()
     while True:
         try:

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from itertools import combinations
-from typing import NamedTuple
 
 from proofhook.counting.fabric import Fabric, Run
 from proofhook.counting.totals import stitches
 from proofhook.counting.worked import Worked
 from proofhook.pattern import Group, Repeat, Row, Step, Total, Unit
-from proofhook.records import dataclass, field
+from proofhook.records import NamedTuple, dataclass, field
 from proofhook.text import Span
 
 #: Readings tried for one row: the usual one, then one or two wordings read otherwise.

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from proofhook.counting.fabric import (
     CHAIN,
@@ -20,6 +20,7 @@ from proofhook.counting.fabric import (
 from proofhook.counting.result import BELOW_UNKNOWN
 from proofhook.counting.worked import ChainRule, NotWorked, Setting, Worked
 from proofhook.pattern import Chain, Step, What
+from proofhook.records import NamedTuple
 from proofhook.text import Span
 
 #: Steps a single row may take, one more for so many places gone over one by one; more is

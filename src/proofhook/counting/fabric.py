@@ -9,7 +9,9 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
+
+from proofhook.records import NamedTuple
 
 if TYPE_CHECKING:
     from proofhook.pattern import What

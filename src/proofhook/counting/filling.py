@@ -31,6 +31,7 @@ from proofhook.pattern import (
 )
 from proofhook.records import replace
 from proofhook.text import Span
+from proofhook.trade.stitches import turning_chain
 
 
 def go_to(cursor: Cursor, place: Place, span: Span) -> None:
@@ -179,7 +180,8 @@ def work_skip(cursor: Cursor, step: Skip) -> None:
         cursor.rest = (count, step.span) if count > 1 and step.unworked else None
         return
     begun = cursor.below is None and cursor.setting.first and not cursor.made_stitches()
-    from_chain = begun and what.name == "ch" and count < cursor.chain_seen
+    height = turning_chain(cursor.next_stitch, cursor.setting.terms) or 1
+    from_chain = begun and what.name == "ch" and count < cursor.chain_seen > height + 1
     if place.which is Which.HOOK or from_chain:  # "ch 6, sk 1 ch, 4 sc"
         from_hook(cursor, count + 1 if from_chain else place.nth, step.span)
         if cursor.below is not None and not cursor.below.is_ring:

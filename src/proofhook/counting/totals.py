@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from typing import NamedTuple
 
 from proofhook.counting.customs import Customs
 from proofhook.counting.fabric import CHAIN, PICOT, RING, SLIP, SPACE, Run
 from proofhook.pattern import Unit
+from proofhook.records import NamedTuple
 from proofhook.trade.stitches import parse_stitch
 
 _SHAPES = frozenset(

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import NamedTuple
 
 from proofhook.counting.effort import Effort
 from proofhook.counting.fabric import Fabric, Run
 from proofhook.pattern import Total
-from proofhook.records import dataclass, field
+from proofhook.records import NamedTuple, dataclass, field
 from proofhook.text import Span
 
 

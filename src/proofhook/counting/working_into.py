@@ -209,6 +209,8 @@ def at_first(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, plac
     ):
         produce(cursor, stitch, count or 1, step.span)  # round the chain, back where it began
         return
+    if what.name == "ch" and cursor.made_stitches() and slips_to_a_picot(cursor, stitch):
+        return  # "ch 3, sl st in first ch"
     unknown = cursor.below is None and cursor.count_made() > 2 and not cursor.setting.first
     closing = unknown or (
         cursor.made_stitches()
@@ -227,15 +229,19 @@ def at_first(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, plac
     at_next(cursor, step, stitch, count, Place(Which.NEXT, place.count, place.whats, place.each))
 
 
+def slips_to_a_picot(cursor: Cursor, stitch: Stitch) -> bool:
+    """Whether a slip stitch after a few chains closes these to a picot, which is made then."""
+    few = 2 <= cursor.chain_seen <= 6
+    if stitch.role != "slip" or not few or not (cursor.unused() > 1 or cursor.depth):
+        return False
+    cursor.chain_seen = 0
+    cursor.made.append(Run(PICOT))
+    return True
+
+
 def at_last(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
     """In the last place, or the last so many; a slip stitch after a few chains makes a picot."""
-    if (
-        stitch.role == "slip"
-        and 2 <= cursor.chain_seen <= 6
-        and (cursor.unused() > 1 or cursor.depth)
-    ):
-        cursor.chain_seen = 0
-        cursor.made.append(Run(PICOT))
+    if slips_to_a_picot(cursor, stitch):
         return
     what = place.whats[0] if place.whats else What("st")
     number = at_size(place.count, cursor.size)

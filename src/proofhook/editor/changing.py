@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from proofhook.editor.document import Document
 from proofhook.editor.places import difference
+from proofhook.records import NamedTuple
 from proofhook.text import Edit
 from proofhook.tidying.tidy import tidied
 from proofhook.translating import Refusal, second_edition

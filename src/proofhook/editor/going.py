@@ -76,7 +76,7 @@ def _row_at(document: Document, offset: int) -> tuple[Piece, Row] | None:
 def _steps(steps: tuple[Step, ...]) -> Iterator[Step]:
     """All steps, those inside others first."""
     for step in steps:
-        if isinstance(step, Group | Repeat):
+        if isinstance(step, (Group, Repeat)):
             yield from _steps(step.steps)
         elif isinstance(step, Each):
             yield from _steps(step.works)
@@ -89,7 +89,7 @@ def _numbers(step: Step) -> list[int]:
         return list(step.rows)
     if isinstance(step, Loops):
         return [step.row] if step.row is not None else []
-    if isinstance(step, Work | Group | Skip) and step.place and step.place.row is not None:
+    if isinstance(step, (Work, Group, Skip)) and step.place and step.place.row is not None:
         return [step.place.row]
     return []
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import os
-from typing import NamedTuple
 
 from proofhook.pattern import NO_WORDS, OwnWords
 from proofhook.proofing.house import House, HouseError, check_house, find_sheet, read_house
 from proofhook.proofing.plugins import FILE, load
 from proofhook.proofing.rule import Rule
 from proofhook.proofing.stet import Stet, find_book, of_file, read_book
+from proofhook.records import NamedTuple
 
 Stamp = tuple[str, int, int]
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from proofhook.counting.result import Tally
 from proofhook.counting.tally import tally
@@ -13,6 +12,7 @@ from proofhook.editor.words import definition_of
 from proofhook.expressions import expression
 from proofhook.pattern import Definition
 from proofhook.reading import read
+from proofhook.records import NamedTuple
 from proofhook.text import Edit, Source, Span, apply_edits
 from proofhook.trade.ladder import cased
 from proofhook.trade.stitches import parse_stitch

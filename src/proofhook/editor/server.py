@@ -11,7 +11,7 @@ import logging
 import os
 from collections.abc import Callable, Generator
 from concurrent.futures import ThreadPoolExecutor
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, TypeVar
 
 from lsprotocol import types
 from pygls import uris
@@ -26,6 +26,7 @@ from proofhook.editor.houses import Held, Houses
 from proofhook.editor.places import UTF_16
 from proofhook.faults import one_line, wants_traceback
 from proofhook.passages import forget
+from proofhook.records import NamedTuple
 
 #: Seconds without a change after which the findings are worked out anew.
 REST = 0.15

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from functools import cache
 
 from lsprotocol import types
 
+from proofhook import expressions as rx
 from proofhook.editor.document import WORD, Document
 from proofhook.editor.figures import row_words
 from proofhook.pattern import Definition
@@ -67,8 +67,12 @@ def definition_of(document: Document, words: str) -> Definition | None:
 def _forms(abbreviation: str) -> set[str]:
     """An abbreviation as it may stand in a row: "st(s)" is "st" or "sts"."""
     forms = set()
-    for form in re.split(r"\s*(?:/|,|\bor\b)\s*", abbreviation.casefold()):
-        forms |= {form, form.replace("(", "").replace(")", ""), re.sub(r"\(.*?\)", "", form)}
+    for form in rx.split(r"\s*(?:/|,|\bor\b)\s*", abbreviation.casefold()):
+        forms |= {
+            form,
+            form.replace("(", "").replace(")", ""),
+            rx.sub(r"\(.*?\)", "", form),
+        }
     return forms
 
 
@@ -137,11 +141,11 @@ def completions(document: Document, offset: int) -> list[types.CompletionItem]:
     """What may go on from the letters before an offset: own abbreviations, then stitches."""
     line = document.source.line_span(document.source.line_of(offset))
     before = document.source.text[line.start : offset]
-    begun = re.search(r"[^\W\d_][^\W_-]*$|$", before)
+    begun = rx.search(r"[^\W\d_][^\W_-]*$|$", before)
     place = document.places.range(Span(line.start + (begun.start() if begun else 0), offset))
     found: dict[str, types.CompletionItem] = {}
     for entry in document.pattern.definitions:
-        name = re.sub(r"\(.*?\)", "", entry.abbreviation).strip()
+        name = rx.sub(r"\(.*?\)", "", entry.abbreviation).strip()
         meaning = " ".join(entry.meaning.split())
         found.setdefault(name.casefold(), _item(name, meaning, "0", place))
     for name, meaning in _of_the_house(document):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import NamedTuple
 
 from proofhook.counting.tally import tally
 from proofhook.errata.content import contents
@@ -13,7 +12,7 @@ from proofhook.errata.records import Entry, Errata, Kind, Reading, Renumbered
 from proofhook.errata.rows import Edition, row_entries
 from proofhook.pattern import Pattern, Piece
 from proofhook.reading import read
-from proofhook.records import replace
+from proofhook.records import NamedTuple, replace
 from proofhook.sameness import said
 from proofhook.text import Source
 from proofhook.translating.proved import SIDES, Refusal, second_edition

@@ -7,6 +7,7 @@ from bisect import bisect_left
 from collections.abc import Iterator, Mapping, Sequence
 from sys import maxsize
 
+from proofhook import expressions as rx
 from proofhook.errata.matching import CHANGED, REPLACED, UNLIKE, Pair, aligned, alike
 from proofhook.errata.records import Entry, Kind, Reading
 from proofhook.expressions import expression
@@ -254,7 +255,7 @@ def _sentences(start: int, words: str, section: str) -> Iterator[tuple[int, str]
 
 def _kind(section: str, words: str) -> Kind:
     if section in ("materials", "gauge", "other", "title") and (
-        next(sizes_in(words), None) or re.search(r"\bhooks?\b", words, re.IGNORECASE)
+        next(sizes_in(words), None) or rx.search(r"\bhooks?\b", words, re.IGNORECASE)
     ):
         return Kind.HOOK
     return Kind.GAUGE if section == "gauge" else _LISTS.get(section, Kind.TEXT)

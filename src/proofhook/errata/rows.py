@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
-from typing import NamedTuple
 
 from proofhook.errata.content import Content
 from proofhook.errata.matching import CHANGED, REPLACED, UNLIKE, Pair, aligned, alike
 from proofhook.errata.records import Entry, Kind, Reading, Renumbered
 from proofhook.pattern import Piece
+from proofhook.records import NamedTuple
 from proofhook.text import Source
 
 #: What another label, and another reference to rows, weigh beside a change.

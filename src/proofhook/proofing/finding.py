@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from enum import IntEnum
-from typing import NamedTuple
 
+from proofhook.records import NamedTuple
 from proofhook.text import Edit, Span
 
 

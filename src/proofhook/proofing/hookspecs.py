@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from typing import TYPE_CHECKING, Any
-
-from pluggy import HookimplMarker, HookspecMarker
+from collections.abc import Callable, Iterable, Mapping
+from typing import TYPE_CHECKING, Any, TypeVar, overload
 
 if TYPE_CHECKING:
     from proofhook.proofing.pack import Writer
@@ -13,18 +11,31 @@ if TYPE_CHECKING:
 
 PROJECT = "proofhook"
 
-hookspec = HookspecMarker(PROJECT)
-
-#: Marks a plug-in's function as the implementation of the hook of its name.
-hookimpl = HookimplMarker(PROJECT)
+F = TypeVar("F", bound=Callable[..., Any])
 
 
-@hookspec
+@overload
+def hookimpl(function: F) -> F: ...
+@overload
+def hookimpl(*, specname: str | None = None) -> Callable[[F], F]: ...
+def hookimpl(function: F | None = None, *, specname: str | None = None) -> F | Callable[[F], F]:
+    """Mark a plug-in's function as the implementation of the hook of its name, or of ``specname``.
+
+    The mark is pluggy's, as its ``HookimplMarker("proofhook")`` sets it.  It is set here because
+    most runs have no plug-in but the built-in pack, and pluggy takes a while to import.
+    """
+
+    def marked(function: F) -> F:
+        setattr(function, f"{PROJECT}_impl", {"specname": specname})
+        return function
+
+    return marked if function is None else marked(function)
+
+
 def proofhook_rules() -> Iterable[Rule]:  # type: ignore[empty-body]
     """The rules that the plug-in brings, in any order."""
 
 
-@hookspec
 def proofhook_stitches() -> Mapping[str, Any]:  # type: ignore[empty-body]
     """Stitches of the house, in the tables of ``trade/stitches.toml``.
 
@@ -34,7 +45,6 @@ def proofhook_stitches() -> Mapping[str, Any]:  # type: ignore[empty-body]
     """
 
 
-@hookspec
 def proofhook_headings() -> Mapping[str, Any]:  # type: ignore[empty-body]
     """Headings of the house, in the tables of ``trade/headings.toml``.
 
@@ -42,7 +52,6 @@ def proofhook_headings() -> Mapping[str, Any]:  # type: ignore[empty-body]
     """
 
 
-@hookspec
 def proofhook_forms() -> Mapping[str, Writer]:  # type: ignore[empty-body]
     """Forms of output: the name that ``--format`` takes, and the function that writes it.
 

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Mapping
-from typing import TYPE_CHECKING, NamedTuple, Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from proofhook.files import SHEET, find_upward
 from proofhook.proofing.finding import Grade
+from proofhook.records import NamedTuple
 
 if TYPE_CHECKING:
     from proofhook.proofing.rule import Option, Rule, Value

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from proofhook.counting.tally import tally
 from proofhook.proofing.finding import Finding, Mend
 from proofhook.proofing.proof import Proof, proof
 from proofhook.reading import read
+from proofhook.records import NamedTuple
 from proofhook.text import EditError, Source, apply_edits
 
 if TYPE_CHECKING:

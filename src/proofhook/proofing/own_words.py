@@ -65,7 +65,7 @@ def _entries(
     for kind, entries in table.items():
         if kind not in keys:
             tell(f"{what} a table {kind!r}, which does not exist{nearest(kind, keys)}")
-        elif not isinstance(entries, list | tuple):
+        elif not isinstance(entries, (list, tuple)):
             tell(f"{what} no list under {kind!r}.")
         else:
             for entry in entries:
@@ -88,7 +88,7 @@ def _fault(entry: object, keys: tuple[str, ...]) -> str:
             return f"has no text under {key!r}"
     for key in ("words", "before", "after"):
         words = entry.get(key, ())
-        texts = isinstance(words, list | tuple) and all(isinstance(w, str) for w in words)
+        texts = isinstance(words, (list, tuple)) and all(isinstance(w, str) for w in words)
         if not texts or not all(word.strip() for word in words):
             return f"has no list of texts under {key!r}"
     needed = {"name", "kind"} & set(keys)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from proofhook.pattern import NO_WORDS, OwnWords
+from proofhook.records import NamedTuple
 
 if TYPE_CHECKING:
     from typing import TypeAlias

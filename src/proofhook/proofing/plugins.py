@@ -7,15 +7,13 @@ scanned: what runs is what the house has named.
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import partial
 from importlib import import_module
 from types import ModuleType
 from typing import TYPE_CHECKING, Any
 
-from pluggy import PluginManager
-
+from proofhook import expressions as rx
 from proofhook.faults import one_line
 from proofhook.pattern import NO_WORDS
 from proofhook.proofing import hookspecs
@@ -25,12 +23,11 @@ from proofhook.proofing.rule import Rule
 if TYPE_CHECKING:
     from typing import TypeAlias
 
-    from pluggy import HookImpl
-
     from proofhook.proofing.pack import Writer
 
     Tell: TypeAlias = Callable[[str], None]
     Bringing: TypeAlias = Callable[[str], list[tuple[str, Any]]]
+    Implementations: TypeAlias = Callable[[str], list[tuple[str, Callable[[], Any]]]]
 
 BUILT_IN = "proofhook_rules"
 PREFIX = "proofhook_"
@@ -54,19 +51,17 @@ def load(names: Iterable[str] = ()) -> Pack:
     def tell(sentence: str) -> None:
         troubles[sentence] = None
 
-    manager = PluginManager(hookspecs.PROJECT)
-    manager.add_hookspecs(hookspecs)
     # By name, so that of two that clash the same one is kept, whatever the order.
+    modules: dict[str, ModuleType] = {}
     for name in dict.fromkeys((BUILT_IN, *sorted(names))):
         try:
-            module = _imported(name)
+            modules[name] = _imported(name)
         except PluginError as error:
             tell(str(error))
             continue
-        for fault in _wrong_hooks(name, module):
+        for fault in _wrong_hooks(name, modules[name]):
             tell(fault)
-        manager.register(_Hooks(name, module), name)
-    brought = partial(_brought, manager, tell)
+    brought = partial(_brought, _implementations(modules), tell)
     rules, (forms, owners) = _rules(brought, tell), _forms(brought, tell)
     stitches, headings = brought("proofhook_stitches"), brought("proofhook_headings")
     words = NO_WORDS
@@ -89,7 +84,7 @@ def load_rules(names: Iterable[str] = ()) -> tuple[Rule, ...]:
 
 
 class _Hooks:
-    """The hooks of a module that can be called; pluggy looks for no others."""
+    """The hooks of a module that can be called; no others are looked for."""
 
     def __init__(self, name: str, module: ModuleType) -> None:
         self.__name__ = name
@@ -99,23 +94,41 @@ class _Hooks:
                 setattr(self, given, value)
 
 
-def _brought(manager: PluginManager, tell: Tell, hook: str) -> list[tuple[str, Any]]:
+def _implementations(modules: Mapping[str, ModuleType]) -> Implementations:
+    """Who implements a hook, and with what: the built-in pack first, then by name."""
+    if list(modules) == [BUILT_IN]:
+        alone = _Hooks(BUILT_IN, modules[BUILT_IN])
+        return lambda hook: [(BUILT_IN, getattr(alone, hook))] if hasattr(alone, hook) else []
+    from pluggy import HookspecMarker, PluginManager
+
+    manager = PluginManager(hookspecs.PROJECT)
+    for hook in HOOKS:
+        HookspecMarker(hookspecs.PROJECT)(getattr(hookspecs, hook))
+    manager.add_hookspecs(hookspecs)
+    for name, module in modules.items():
+        manager.register(_Hooks(name, module), name)
+
+    def implementations(hook: str) -> list[tuple[str, Callable[[], Any]]]:
+        found = [
+            (each.plugin_name, each.function)
+            for each in getattr(manager.hook, hook).get_hookimpls()
+        ]
+        return sorted(found, key=lambda each: (each[0] != BUILT_IN, each[0]))
+
+    return implementations
+
+
+def _brought(implementations: Implementations, tell: Tell, hook: str) -> list[tuple[str, Any]]:
     """What the plug-ins bring to a hook, each with its owner."""
     found = []
-    implementations = getattr(manager.hook, hook).get_hookimpls()
-    for implementation in sorted(implementations, key=_built_in_first):
-        owner = implementation.plugin_name
+    for owner, implementation in implementations(hook):
+        what = hook.removeprefix(PREFIX)
         try:
-            value = implementation.function()
+            value = implementation()
             found.append((owner, list(value) if hook == "proofhook_rules" else value))
         except Exception as error:
-            what = hook.removeprefix(PREFIX)
             tell(f"The plug-in {owner} failed to bring its {what}: {one_line(error)}.")
     return found
-
-
-def _built_in_first(implementation: HookImpl) -> tuple[bool, str]:
-    return implementation.plugin_name != BUILT_IN, implementation.plugin_name
 
 
 def _rules(brought: Bringing, tell: Tell) -> tuple[Rule, ...]:
@@ -145,7 +158,7 @@ def _forms(brought: Bringing, tell: Tell) -> tuple[dict[str, Writer], dict[str, 
             tell(f"The plug-in {owner} brings {what} where a table of forms belongs.")
             continue
         for name, writer in table.items():
-            if not (isinstance(name, str) and re.fullmatch(r"[a-z][a-z0-9-]*", name)):
+            if not (isinstance(name, str) and rx.fullmatch(r"[a-z][a-z0-9-]*", name)):
                 tell(f"The plug-in {owner} names a form {name!r}; use small letters.")
             elif not callable(writer):
                 tell(f"The plug-in {owner} brings no function for the form {name}.")
@@ -175,7 +188,7 @@ def _from_file(path: str) -> ModuleType:
     """The module in a rule file, kept apart from all modules that are installed."""
     from importlib.util import module_from_spec, spec_from_file_location
 
-    stem = re.sub(r"\W", "_", os.path.basename(path).removesuffix(FILE))
+    stem = rx.sub(r"\W", "_", os.path.basename(path).removesuffix(FILE))
     spec = spec_from_file_location(f"house_rules_{stem}", path)
     if spec is None or spec.loader is None:
         raise ImportError("it is no Python file")

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from proofhook.faults import one_line
 from proofhook.proofing.finding import Finding, place_order
 from proofhook.proofing.rule import ProofContext, Rule
+from proofhook.records import NamedTuple
 
 if TYPE_CHECKING:
     from proofhook.counting.result import Tally

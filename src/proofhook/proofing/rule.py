@@ -25,9 +25,10 @@ for it gives the style sheet that asks, under ``House:``, before ``Flagged:``.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from proofhook.proofing.finding import Finding, Grade, Mend
+from proofhook.records import NamedTuple
 
 if TYPE_CHECKING:
     from typing import TypeAlias

@@ -5,8 +5,9 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Callable, Iterator, Mapping
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
+from proofhook import expressions as rx
 from proofhook.proofing.finding import GRADES
 from proofhook.proofing.house import (
     KINDS,
@@ -20,6 +21,7 @@ from proofhook.proofing.house import (
     listed,
     nearest,
 )
+from proofhook.records import NamedTuple
 
 if TYPE_CHECKING:
     from typing import TypeAlias
@@ -351,13 +353,13 @@ def _line_of(text: str, keys: tuple[str, ...]) -> int | None:
     *tables, key = keys
     here: list[str] = []
     for number, line in enumerate(text.splitlines(), 1):
-        header = re.match(r"\s*\[\s*([^\[\]]+?)\s*\]", line)
+        header = rx.match(r"\s*\[\s*([^\[\]]+?)\s*\]", line)
         if header:
             here = [part.strip(" \"'") for part in header[1].split(".")]
             if here == list(keys):
                 return number
             continue
-        name = re.match(r"""\s*["']?([\w.-]+)["']?\s*(=|\.)""", line)
+        name = rx.match(r"""\s*["']?([\w.-]+)["']?\s*(=|\.)""", line)
         if name and (
             (here == tables and name[1] == key) or [*here, *name[1].split(".")] == list(keys)
         ):

@@ -7,13 +7,14 @@ they hold when rows are put in above or numbered anew.
 from __future__ import annotations
 
 import os
-import re
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
+from proofhook import expressions as rx
 from proofhook.files import find_upward
 from proofhook.proofing.house import HouseError, nearest
+from proofhook.records import NamedTuple
 
 if TYPE_CHECKING:
     from proofhook.counting.result import Tally
@@ -213,4 +214,4 @@ def entry(stet: Stet) -> str:
 
 def _quoted(words: str) -> str:
     words = words.replace("\\", "\\\\").replace('"', '\\"')
-    return '"' + re.sub(r"[\x00-\x1f\x7f]", lambda m: f"\\u{ord(m[0]):04x}", words) + '"'
+    return '"' + rx.sub(r"[\x00-\x1f\x7f]", lambda m: f"\\u{ord(m[0]):04x}", words) + '"'

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Sequence
-from typing import NamedTuple
 
 from proofhook.pattern import (
     Amount,
@@ -31,7 +30,7 @@ from proofhook.pattern import (
 )
 from proofhook.reading.lexer import Token, Vocabulary
 from proofhook.reading.shapes import Part, Phrase, Shape, canonical, shape_of
-from proofhook.records import replace
+from proofhook.records import NamedTuple, replace
 from proofhook.text import Span
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from proofhook.pattern import Chain, Each, Group, Join, Repeat, RowsReference, Skip, Step, Work
 from proofhook.reading.build import (
     Ahead,
@@ -17,7 +15,7 @@ from proofhook.reading.build import (
     Suffix,
 )
 from proofhook.reading.lexer import Token
-from proofhook.records import replace
+from proofhook.records import NamedTuple, replace
 from proofhook.text import Span
 
 

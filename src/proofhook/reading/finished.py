@@ -32,7 +32,7 @@ from proofhook.text import Span
 
 def finished(elements: list[Element], vocabulary: Vocabulary) -> list[Step]:
     """The elements of a level as steps only."""
-    bare = _bare_numbers_count(elements)
+    bare = Bare in set(map(type, elements)) and _bare_numbers_count(elements)
     out: list[Step] = []
     altered: Altered | None = None
     noted = instead = False
@@ -41,6 +41,9 @@ def finished(elements: list[Element], vocabulary: Vocabulary) -> list[Step]:
             if element.kind in (".", ";"):
                 altered = None
                 noted = False if element.kind == "." else noted
+            continue
+        if isinstance(element, _WORKED) and altered is None and not instead:
+            _append(element, out)
             continue
         if isinstance(element, Altered):
             altered = element
@@ -90,16 +93,7 @@ def finished(elements: list[Element], vocabulary: Vocabulary) -> list[Step]:
         elif altered is not None and altered.omits and _omitted(element, out):
             altered = None
         elif is_step(element):
-            before = next(
-                (i for i in range(len(out) - 1, -1, -1) if not isinstance(out[i], Note)), None
-            )
-            joined = _along(out[before], element) if before is not None else None
-            if before is not None and joined is None and _leaves_last(out[before], element):
-                out[before] = _to_last(out[before], element)
-            if joined is not None and before is not None:
-                out[before:] = [joined]
-            else:
-                out.append(element)  # type: ignore[arg-type]
+            _append(element, out)  # type: ignore[arg-type]
         else:
             out.append(Unread(element.span))
     return _in_sequence(out)
@@ -122,6 +116,23 @@ def _in_sequence(steps: list[Step]) -> list[Step]:
             reached = 0
         out.append(step)
     return out
+
+
+#: Steps that are taken as they are, but where something is said of the one before.
+_WORKED = (Work, Chain, Join, Turn, Group, Repeat, Total)
+
+
+def _append(step: Step, out: list[Step]) -> None:
+    """Put a step behind the others, or together with the last of them that works."""
+    before = next((i for i in range(len(out) - 1, -1, -1) if not isinstance(out[i], Note)), None)
+    if before is not None:
+        joined = _along(out[before], step)
+        if joined is not None:
+            out[before:] = [joined]
+            return
+        if _leaves_last(out[before], step):
+            out[before] = _to_last(out[before], step)
+    out.append(step)
 
 
 def _along(before: Step, element: Element) -> Each | None:
@@ -184,7 +195,7 @@ def _runs_along(work: Work | Group) -> bool:
 def _bare_numbers_count(elements: list[Element]) -> bool:
     """ "4, inc, 7, inc": bare numbers are stitches where the row has shaping and no names."""
     works = [e for e in elements if isinstance(e, Work)]
-    rest = [e for e in elements if not isinstance(e, Note | Sep | Total)]
+    rest = [e for e in elements if not isinstance(e, (Note, Sep, Total))]
     if len(rest) == 1 and len(elements) > 1:
         return any(isinstance(e, Total) for e in elements)  # "R7: 36 sts (36)"
     return bool(works) and all(

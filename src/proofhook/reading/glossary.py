@@ -7,6 +7,7 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from functools import lru_cache
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.pattern import (
     NO_WORDS,
@@ -106,7 +107,13 @@ def definitions_of(
             continue
         if kind and _ENDS_A_LIST.match(line):
             kind = ""
-        if not kind and not begun and (_LETTERS.match(line) or _LETTERS_ON_END.match(line)):
+        marked = ":" in line or "=" in line or "\u2013" in line
+        if (
+            marked
+            and not kind
+            and not begun
+            and (_LETTERS.match(line) or _LETTERS_ON_END.match(line))
+        ):
             found += _entries(text, start, end, False)
             continue
         row = _ROW_WORD.match(line)
@@ -114,7 +121,7 @@ def definitions_of(
         if told is not None:
             found.append(_definition(told, start, True))
             continue
-        if not kind and (_MADE_IN_ONE.match(line) or _SAID_IN_ONE.match(line)):
+        if marked and not kind and (_MADE_IN_ONE.match(line) or _SAID_IN_ONE.match(line)):
             found += _entries(text, start, end, True)
             continue
         if kind and not (line[:1].isalpha() and line.strip().isupper() and " " not in line.strip()):
@@ -180,7 +187,7 @@ def _entries(text: str, start: int, end: int, special: bool) -> list[Definition]
 
 def _explains(found: re.Match[str]) -> bool:
     """Whether bare words are an abbreviation and what it stands for: "ch chain"."""
-    name = re.sub(r"\(e?s\)", "", found["name"].lower())
+    name = rx.sub(r"\(e?s\)", "", found["name"].lower())
     said = found["meaning"].lower()
     known = trade_stitch(name) is not None or name in phrases()[0] or name.upper() in _SIDES
     initial = said.lstrip("(")[:1] == name[:1]
@@ -259,8 +266,8 @@ def _local(
         if (full := meaning.lower().strip(" .")) in named - {name.lower()} and not _is_one(full)
     ]
     for abbreviation, meaning in (*(each for each in entries if each not in late), *late):
-        for name in re.split(r"\s*(?:/|,|\bor\b)\s*", abbreviation.lower()):
-            name = re.sub(r"\(s\)|\(es\)", "", name).strip(" .*")
+        for name in rx.split(r"\s*(?:/|,|\bor\b)\s*", abbreviation.lower()):
+            name = rx.sub(r"\(s\)|\(es\)", "", name).strip(" .*")
             if not name or len(name) > 30 or name in defined:
                 continue
             trade = trade_stitch(name) if name != "p" else None
@@ -306,7 +313,7 @@ def _stitch(
     if lessening is not None:
         uses = int(lessening["uses"] or 2)
         return Stitch(name, vocabulary.plain.base, uses, 1, role="dec")
-    sentences = [s for s in re.split(r"(?<=[a-z)\]])\.\s+", meaning) if s.strip()]
+    sentences = [s for s in rx.split(r"(?<=[a-z)\]])\.\s+", meaning) if s.strip()]
     for part in (*sentences[:1], meaning, *(p for p in _PARTS.split(meaning) if p.strip())):
         steps = tuple(s for s in read_row(part.strip(), vocabulary) if not isinstance(s, Note))
         works = [s for s in steps if isinstance(s, Work)]
@@ -332,7 +339,7 @@ def _stitch(
         return None
     if trade is not None and trade.role in ("named", "picot"):
         return None
-    if _METHOD.search(meaning) or re.search(r"\btog(?:ether)?\b", meaning):
+    if _METHOD.search(meaning) or rx.search(r"\btog(?:ether)?\b", meaning):
         over = _OVER.search(meaning)
         uses = int(over.group(1)) if over and "tog" in meaning else 1
         return Stitch(name, name, uses, 1, role="named")
@@ -343,11 +350,11 @@ def _stitch(
 
 def _alias(name: str, meaning: str) -> Stitch | None:
     """A name for a stitch of the trade: "V = increase", "kr: single crochet"."""
-    plain = re.split(r"\s[-\u2013\u2014]\s|[:(,;.]", meaning)[0].strip().lower()
+    plain = rx.split(r"\s[-\u2013\u2014]\s|[:(,;.]", meaning)[0].strip().lower()
     stitch = trade_stitch(plain)
     if stitch is not None:
         return stitch
-    if re.fullmatch(r"\w+", name) and re.search(
+    if rx.fullmatch(r"\w+", name) and rx.search(
         r"\b(?:stitch|st|cluster|bobble|popcorn|puff)\b", plain
     ):
         return Stitch(name, name, 1, 1, role="unknown")
@@ -473,7 +480,7 @@ def _pieces_named(sentence: str, at: int, pieces: tuple[Piece, ...]) -> tuple[st
 
 
 def _short(name: str) -> str:
-    return re.split(r"[\s(:,-]", name.strip())[0].lower()
+    return rx.split(r"[\s(:,-]", name.strip())[0].lower()
 
 
 def _said(

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import itertools
 import re
-from typing import NamedTuple
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.passages import kept
 from proofhook.pattern import Amount, Label
 from proofhook.reading.words import NUMBER_WORDS, ORDINAL_WORDS, sized
-from proofhook.records import replace
+from proofhook.records import NamedTuple, replace
 from proofhook.text import Span
 
 _SIZED = "[\U000f0000-\U000ff000]\U0010fffd*"
@@ -168,7 +168,7 @@ def free_label_at(text: str, at: int, end: int) -> Found | None:
 def _value(word: str) -> Amount:
     if ord(word[0]) >= 0xF0000:
         return sized(word[0])
-    digits = re.match(r"\d+", word)
+    digits = rx.match(r"\d+", word)
     if digits:
         return (int(digits.group()),)
     low = word.lower()
@@ -192,7 +192,7 @@ def _label(
             return None
         if pattern is NAMED and rest[:1].islower() and not marked:
             return None
-    if re.match(r"\s*(?:=|measures?\b|gauge|per\b)", rest):
+    if rx.match(r"\s*(?:=|measures?\b|gauge|per\b)", rest):
         return None
     if mark == "=" and (pattern is not NUMBERED or not _TOLD.search(rest)):
         return None
@@ -203,7 +203,7 @@ def _label(
     label_end = end_at
     span = Span(start, max(start + 1, label_end))
     words = text[start:label_end].strip(" *_[")
-    words = re.sub(r"[\U000f0000-\U000ff000]\U0010fffd*", lambda m: _unfold(m.group()), words)
+    words = rx.sub(r"[\U000f0000-\U000ff000]\U0010fffd*", lambda m: _unfold(m.group()), words)
     if pattern is NAMED or pattern is NEXT_COUNTED:
         number = groups.get("n")
         rows = _value(number) if number else None
@@ -258,7 +258,7 @@ def _unfold(word: str) -> str:
 
 
 def _bare(text: str, start: int, found: re.Match[str]) -> Found | None:
-    more = re.findall(r"\d+", found["more"] or "")
+    more = rx.findall(r"\d+", found["more"] or "")
     first: Amount = (int(found["a"]),)
     last: Amount = (int(more[-1]),) if more else first
     if last[0] < first[0]:

@@ -10,8 +10,8 @@ from __future__ import annotations
 import re
 from functools import cache
 from itertools import count
-from typing import NamedTuple
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.pattern import Amount, Stitch, Work
 from proofhook.reading.lexicon import DROPPED, SHORT_PROSE, TELLING, phrases
@@ -24,7 +24,7 @@ from proofhook.reading.words import (
     sized,
     sized_crowded,
 )
-from proofhook.records import replace
+from proofhook.records import NamedTuple, replace
 from proofhook.text import Span
 from proofhook.trade.stitches import StitchName, around, basics, manners, named, parse_stitch
 
@@ -191,6 +191,10 @@ _parts: dict[tuple[int, str, bool], list[Token]] = {}
 MAX_PARTS_KEPT = 20_000
 
 
+#: Makes a token of its parts without looking at their names: there are many.
+_new = tuple.__new__
+
+
 def lex(text: str, vocabulary: Vocabulary) -> list[Token]:
     """The tokens of a row's evened text, in order."""
     tokens: list[Token] = []
@@ -205,7 +209,7 @@ def lex(text: str, vocabulary: Vocabulary) -> list[Token]:
             part = _parts[key] = _lex_part(text[at:end], vocabulary, at == 0)
         if at:
             tokens += [
-                Token(kind, start + at, end + at, number, stitch, text)
+                _new(Token, (kind, start + at, end + at, number, stitch, text))
                 for kind, start, end, number, stitch, text in part
             ]
         else:
@@ -262,7 +266,7 @@ def _split_hyphens(
             if low not in forms and low not in vocabulary.local and not trade_stitch(low):
                 out += [
                     ("word", start + part.start(), start + part.end(), part.group())
-                    for part in re.finditer(r"[^-/]+", word)
+                    for part in rx.finditer(r"[^-/]+", word)
                 ]
                 continue
         out.append(entry)
@@ -383,7 +387,7 @@ def _single(word: str, start: int, end: int, text: str) -> Token | None:
     if (
         len(word) == 1
         and word.isupper()
-        and re.match(r"[-+*\u2212]\s?\d|\s?[-+]\s?\d+\b(?!\s*(?:st|ch|sc|dc))", text[end:])
+        and rx.match(r"[-+*\u2212]\s?\d|\s?[-+]\s?\d+\b(?!\s*(?:st|ch|sc|dc))", text[end:])
     ):
         return Token("!", start, end, text=word)
     if len(word) == 1 and word.isupper() and (word not in "AI" or _after_colour_word(text, start)):
@@ -414,9 +418,9 @@ def may_change_a_count(word: str) -> bool:
         return True
     if low in SHORT_PROSE:
         return False
-    if not re.search(r"[aeiouy\u00c0-\u024f]", low):
+    if not rx.search(r"[aeiouy\u00c0-\u024f]", low):
         return True
-    return len(low) <= 3 or low.endswith("sts") or bool(re.search(r"[a-z][A-Z]{1,}|\d", word))
+    return len(low) <= 3 or low.endswith("sts") or bool(rx.search(r"[a-z][A-Z]{1,}|\d", word))
 
 
 def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | None:
@@ -432,7 +436,7 @@ def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | Non
     if kind == "measure":
         return Token("measure", start, end, text=word)
     if kind == "ordinal":
-        digits = re.match(r"\d+", word)
+        digits = rx.match(r"\d+", word)
         return Token("#th", start, end, number=(int(digits.group()),)) if digits else None
     if kind == "number":
         if "." in word:
@@ -441,7 +445,7 @@ def _other(kind: str, start: int, end: int, word: str, text: str) -> Token | Non
             "#" if len(word) < 10 else "!", start, end, number=(int(word[:10]),), text=word
         )
     if kind == "dotted":
-        plain = re.sub(r"[.\s]", "", word.lower())
+        plain = rx.sub(r"[.\s]", "", word.lower())
         forms, _ = phrases()
         if plain in forms:
             return Token(forms[plain], start, end, text=plain)
@@ -494,16 +498,19 @@ def _merged(tokens: list[Token], vocabulary: Vocabulary, text: str, begins: bool
     """Tokens that make one stitch together, made one: "front post" "dc"; "sc" "2" "tog"."""
     out: list[Token] = []
     for token in _hundreds(tokens):
-        if token.kind == "S" and out and out[-1].kind == "manner" and token.stitch is not None:
+        if not out or token.kind not in _GOES_WITH_OTHERS:
+            out.append(token)
+            continue
+        if token.kind == "S" and out[-1].kind == "manner" and token.stitch is not None:
             manner = out.pop()
             stitch = trade_stitch(f"{manner.text} {token.text}") or token.stitch
             token = token._replace(start=manner.start, stitch=stitch)
-        elif token.kind == "S" and out and _before_its_name(out[-1]) and _is_plain(token):
+        elif token.kind == "S" and _before_its_name(out[-1]) and _is_plain(token):
             before_name = out.pop()
             if before_name.text == "foundation" and token.stitch is not None:
                 stitch = trade_stitch(f"f{token.stitch.base}") or token.stitch
                 token = token._replace(start=before_name.start, stitch=stitch)
-        elif token.kind in ("inc", "dec") and out and _shapes(out, token, text):
+        elif token.kind in ("inc", "dec") and _shapes(out, token, text):
             start, before = out[-1].start, out.pop().stitch
             assert before is not None
             grows = token.kind == "inc"
@@ -514,7 +521,6 @@ def _merged(tokens: list[Token], vocabulary: Vocabulary, text: str, begins: bool
             out.insert(len(out) - 1, Token(",", out[-1].start, out[-1].start))
         elif (
             _names_group(token)
-            and out
             and out[-1].kind == "S"
             and _is_plain(out[-1])
             and not text[out[-1].end : token.start].strip(" -")
@@ -529,8 +535,20 @@ def _merged(tokens: list[Token], vocabulary: Vocabulary, text: str, begins: bool
                 made = Stitch(f"{name}{number}tog", name, number, 1, role="tog")
                 token = Token("S", base[1].start, token.end, stitch=made, text=made.name)
         out.append(token)
-    out = [_in_context(out, index, begins) for index in range(len(out))]
+    out = [
+        _in_context(out, index, begins)
+        if token.kind in _OF_TWO_MEANINGS or token.text in _OF_TWO_USES
+        else token
+        for index, token in enumerate(out)
+    ]
     return [token if token.kind != "manner" else token._replace(kind="?") for token in out]
+
+
+#: Kinds of tokens that may make one stitch with those before.
+_GOES_WITH_OTHERS = frozenset(("S", "inc", "dec", "st", "tog"))
+#: Kinds and words of tokens that ``_in_context`` may make something else.
+_OF_TWO_MEANINGS = frozenset(("to", "form", "remain", "around", "next"))
+_OF_TWO_USES = frozenset(("in", "alternate", "double", "triple"))
 
 
 def _names_group(token: Token) -> bool:

@@ -11,6 +11,8 @@ from proofhook.text import Span
 
 def marked(elements: list[Element]) -> list[Element]:
     """Stars and daggers made repeats; suffixes given to what they belong to."""
+    if _NEEDED.isdisjoint(map(type, elements)):
+        return elements
     cuts = {e.text for e in elements if isinstance(e, EndAt)}
     named = {e.text for e in elements if isinstance(e, Again)}
     out: list[Element] = []
@@ -33,6 +35,9 @@ def marked(elements: list[Element]) -> list[Element]:
         else:
             out.append(element)
     return out
+
+
+_NEEDED = frozenset((Mark, Again, EndAt, Suffix, Further))
 
 
 def _mark(

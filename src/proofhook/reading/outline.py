@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from typing import NamedTuple
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.pattern import (
     NO_WORDS,
@@ -40,7 +40,7 @@ from proofhook.reading.lexer import Vocabulary, make_room
 from proofhook.reading.sizes import fold_sizes, size_count, size_names
 from proofhook.reading.structure import read_row
 from proofhook.reading.words import LONGEST_LINE, SIZED_FILL, evened, sized
-from proofhook.records import dataclass, replace
+from proofhook.records import NamedTuple, dataclass, replace
 from proofhook.text import Source, Span
 from proofhook.trade.headings import NO_HEADINGS, OwnHeadings, heading_kind, leading_heading
 from proofhook.trade.terms import evidence, statements
@@ -269,7 +269,7 @@ class Outliner:
             steps = self._steps(found.body, line.end)
             if not works(steps):
                 return None
-            if self._kind == "gauge" and re.search(r"=|\bmeasures?\b", body):
+            if self._kind == "gauge" and rx.search(r"=|\bmeasures?\b", body):
                 return None
         if not body.strip() and not found.marked and found.label.first is None:
             return None
@@ -284,7 +284,7 @@ class Outliner:
         if not works(steps) and not any(isinstance(step, Total) for step in steps):
             return False
         first = found.label.first
-        stopped = re.match(r"\s*\W|\s{3,}", self.text[found.label.span.end :])
+        stopped = rx.match(r"\s*\W|\s{3,}", self.text[found.label.span.end :])
         if not stopped and first is not None and first[0] != self._number + 1:
             return False  # "30 ch, ss into first ch to make a ring"
         unread = any(isinstance(step, Unread) for step in steps)
@@ -349,7 +349,7 @@ class Outliner:
         if heading_kind(words, self.own):
             return False
         body = self._body()
-        bullet = re.match(r"[-*\u2022]\s", words)
+        bullet = rx.match(r"[-*\u2022]\s", words)
         if _indent(self.text[line.start : line.end]) > opened.indent + 1 and not bullet:
             return True
         if words[0] == SIZED_FILL or _unbalanced(body):
@@ -358,7 +358,7 @@ class Outliner:
             not body[-1:].isdigit() or len(self._last_words) > 48
         ):
             return True
-        if REPEATS_BODY.match(words) and re.search(r"\*|\u2020", body):
+        if REPEATS_BODY.match(words) and rx.search(r"\*|\u2020", body):
             return True
         if opened.label is not None and COUNTS_ONLY.fullmatch(words):
             return True
@@ -521,7 +521,7 @@ class Outliner:
 
         "Leaving a 30 cm tail, ch 18" lays one as well.
         """
-        for stop in re.finditer(
+        for stop in rx.finditer(
             r"(?<=[.!?])\s+(?=(?:With|Using|In|Ch|Chain|Make|Begin|Start|Work|Foundation)\b)"
             r"|\A\s*Leav(?:e|ing)\b[^.;\n]{3,60}?,\s+(?=[Cc]h(?:ain)?\b)",
             self.text[line.start : line.end],
@@ -556,14 +556,14 @@ class Outliner:
         low = words.lower()
         if "all" in low:
             return None
-        whole = [i for i, name in enumerate(names) if re.search(r"[^\w/]", name) and name in low]
+        whole = [i for i, name in enumerate(names) if rx.search(r"[^\w/]", name) and name in low]
         for i in whole:  # "3-6 months" is one name, and no range
             low = low.replace(names[i], " ")
-        parts = re.findall(r"[\w/]+", low)
+        parts = rx.findall(r"[\w/]+", low)
         chosen = [
             i for i, name in enumerate(names) if i in whole or name in parts or name == low.strip()
         ]
-        if re.search(r"\b(?:to|-|\u2013|\u2014)\b|-|\u2013|\u2014", low) and len(chosen) == 2:
+        if rx.search(r"\b(?:to|-|\u2013|\u2014)\b|-|\u2013|\u2014", low) and len(chosen) == 2:
             chosen = list(range(chosen[0], chosen[1] + 1))
         if not chosen:
             chosen = [int(p) - 1 for p in parts if p.isdigit() and 0 < int(p) <= len(names)]
@@ -608,7 +608,7 @@ class Outliner:
             return False
         steps = self._steps(line.start, line.end)
         named = blank_before and _is_name(bare)
-        if works(steps) and not named and not re.search(r"\bmake\b|\bx\s*\d", words, re.I):
+        if works(steps) and not named and not rx.search(r"\bmake\b|\bx\s*\d", words, re.I):
             return False
         self._close_row()
         if known is None or known.kind == "edging":
@@ -882,7 +882,7 @@ def _is_name(words: str) -> bool:
     parts = words.split()
     return (
         0 < len(parts) <= 6
-        and not re.search(r"\d|[,;.]", words)
+        and not rx.search(r"\d|[,;.]", words)
         and not _INSTRUCTS.search(words)
         and all(part[0].isupper() or len(part) <= 3 for part in parts)
         and (len(parts) > 1 or words.isupper() or len(words) > 4)
@@ -892,18 +892,18 @@ def _is_name(words: str) -> bool:
 def _stands_out(words: str, blank_before: bool) -> bool:
     """Capitals, a heading mark or a line of its own: a heading even inside a section."""
     plain = words.strip(" #*_=~:")
-    letters = re.sub(r"\([^)]*\)", "", plain)
-    bullet = re.match(r"[-*\u2022\u00b7]\s", words) is not None
+    letters = rx.sub(r"\([^)]*\)", "", plain)
+    bullet = rx.match(r"[-*\u2022\u00b7]\s", words) is not None
     return (
         words.startswith("#")
         or _ALL_BOLD.fullmatch(words) is not None
-        or (letters.isupper() and re.search(r"[^\W\d_]{3}", letters) is not None)
+        or (letters.isupper() and rx.search(r"[^\W\d_]{3}", letters) is not None)
         or (
             blank_before
             and not bullet
             and ":" not in words.rstrip(":")
             and len(plain.split()) <= 5
-            and not re.search(r"\d", letters)
+            and not rx.search(r"\d", letters)
         )
     )
 

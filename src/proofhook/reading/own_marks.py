@@ -8,10 +8,11 @@ with the same mark and a figure, it announces the total.
 from __future__ import annotations
 
 import re
-from typing import NamedTuple
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.passages import kept
+from proofhook.records import NamedTuple
 
 #: So many rows must show a mark, with so many different figures or labels beside it.
 ROWS, FIGURES = 3, 2
@@ -62,10 +63,11 @@ def with_own_marks_evened(text: str) -> str:
     if len(labelled) < ROWS:
         return text
     for look in (_total, _bracketed, _label, _bare):
-        shown = [look(line) for line in lines]
-        kept = _kept([shown[number] for number in labelled])
-        if look is _bare and not _mostly([shown[number] for number in labelled]):
+        of_rows = [look(lines[number]) for number in labelled]
+        kept = _kept(of_rows)
+        if not kept or (look is _bare and not _mostly(of_rows)):
             continue
+        shown = map(look, lines)
         lines = [
             found.evened if found is not None and found.mark in kept else line
             for found, line in zip(shown, lines, strict=True)
@@ -132,7 +134,7 @@ def _total(line: str) -> _Shown | None:
         line[: found.start("mark")]
         + "=".rjust(len(mark) - 1).ljust(len(mark))
         + line[found.start("figure") : found.start("closing")]
-        + re.sub(r"[^.\r]", " ", found["closing"])
+        + rx.sub(r"[^.\r]", " ", found["closing"])
     )
     return _Shown(_name(mark), found["figure"], evened)
 
@@ -169,7 +171,7 @@ def _bracketed(line: str) -> _Shown | None:
         return None
     mark = f"{found['open']}{found['before'] or ''}N{found['after'] or ''}"
     inside = found.start("open") + 1
-    evened = line[:inside] + re.sub(r"[A-Za-z=:]", " ", line[inside:])
+    evened = line[:inside] + rx.sub(r"[A-Za-z=:]", " ", line[inside:])
     return _Shown(mark, found["figure"] or found["other"], evened)
 
 

@@ -11,6 +11,8 @@ from proofhook.text import Span
 
 def placed_ahead(elements: list[Element]) -> list[Element]:
     """ "In next ch-2 sp work 2 dc, ch 2, 2 dc;": the place goes to all that follows."""
+    if Ahead not in set(map(type, elements)):
+        return elements
     out: list[Element] = []
     at = 0
     while at < len(elements):
@@ -102,6 +104,8 @@ def all_in_one(elements: list[Element]) -> list[Element]:
             continue
         if place.count != (1,):
             continue
+        if element.stitch.role == "slip" and place.which is Which.SAME:
+            continue  # "sc, ch 3, sl st in same st": it alone goes back there
         start = len(out) - 1
         chained = False
         while start >= 1:

@@ -7,7 +7,9 @@ parsed.  The grammar and its parser are imported when the first one is.
 from __future__ import annotations
 
 import marshal
-from typing import Any, NamedTuple
+from typing import Any
+
+from proofhook.records import NamedTuple
 
 
 class Part(NamedTuple):

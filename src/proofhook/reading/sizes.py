@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Sequence
 from functools import cache
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.passages import found_in
 from proofhook.pattern import Amount
@@ -25,9 +26,11 @@ MOST_SIZES = 24
 
 #: A bracket that holds nothing but figures, after a figure: "18 (20, 22)", "18 [20: 22]".
 LIST = expression(
-    rf"{_BEFORE}({FIGURE})\s*[(\[]\s*({FIGURE}(?:(?:{COMMA}|\s*[-\u2013\u2014]\s*){FIGURE})*)\s*[)\]]",
-    re.I,
+    rf"[(\[]\s*({FIGURE}(?:(?:{COMMA}|\s*[-\u2013\u2014]\s*){FIGURE})+)\s*[)\]]", re.I
 )
+#: The figure before it, which is looked for where such a bracket stands: few do.
+_FIRST = expression(rf"{_BEFORE}{FIGURE}\s*\Z", re.I)
+_LONGEST_FIGURE = 12
 
 
 def size_count(text: str, line_ends: Sequence[int]) -> int:
@@ -38,9 +41,8 @@ def size_count(text: str, line_ends: Sequence[int]) -> int:
     """
     lengths: Counter[int] = Counter()
     for found in found_in(LIST, text):
-        length = 1 + len(re.findall(FIGURE, found[2]))
-        if length > 2:
-            lengths[length] += 1
+        if _follows_a_figure(text, found.start()):
+            lengths[1 + len(rx.findall(FIGURE, found[1]))] += 1
     for found in found_in(_HYPHENED, text):
         lengths[found[0].count("-") + 1] += 1
     for found in found_in(_SLASHED, text):
@@ -48,7 +50,7 @@ def size_count(text: str, line_ends: Sequence[int]) -> int:
     for found in found_in(_IN_BRACKETS, text):
         lengths[found[0].count(",") + 1] += 1
     for found in (*found_in(_PAIRS, text), *found_in(_EACH_IN_ITS_OWN, text)):
-        lengths[len(re.findall(r"\d+", found[0]))] += 1
+        lengths[len(rx.findall(r"\d+", found[0]))] += 1
     for length in [length for length in lengths if length > MOST_SIZES]:
         del lengths[length]
     declared = _declared(text)
@@ -75,6 +77,15 @@ _PAIRS = expression(r"(?<![\w.])(?:\d{1,4}\s*[(\[]\s*\d{1,4}\s*[)\]]\s*){2,}(?:\
 _EACH_IN_ITS_OWN = expression(
     r"(?<![\w.])\d{1,4}\s*\(\s*\d{1,4}\s*\)(?:\s*[\[{<]\s*\d{1,4}\s*[\]}>]){1,3}"
 )
+
+
+def _follows_a_figure(text: str, at: int) -> bool:
+    start = at
+    while start and text[start - 1].isspace():
+        start -= 1
+    return _FIRST.search(text, max(0, start - _LONGEST_FIGURE), at) is not None
+
+
 #: "18 (20) sts", "next 18 (20)": a figure for each of two sizes.
 _PAIR = expression(r"(?<![\w.])(\d{1,4})\s*[(\[]\s*(\d{1,4})\s*[)\]]")
 #: What says that the figures after it are no part of the work: "ch 7 (9)", "\u2013 12 (14)".
@@ -227,8 +238,8 @@ def fold_sizes(text: str, sizes: int) -> str:
             text, max(0, found.start() - 12), found.start()
         ):
             return words
-        words = re.sub(r"(?<=\d)(?:st|nd|rd|th)\b", "  ", words)
-        figures = _ONE.findall(re.sub(r"(?<=\d)\s*[-\u2013\u2014]\s*(?=\d)", ",", words))
+        words = rx.sub(r"(?<=\d)(?:st|nd|rd|th)\b", "  ", words)
+        figures = _ONE.findall(rx.sub(r"(?<=\d)\s*[-\u2013\u2014]\s*(?=\d)", ",", words))
         values: Amount = tuple(_figure(word) for word in figures)
         if len(values) != sizes or (len(met) >= MOST_SIZED and values not in met):
             return words
@@ -264,7 +275,7 @@ def size_names(text: str, sizes: int) -> tuple[str, ...]:
                 return names
             lettered = lettered or names
     for found in _NAMED_IN_A_ROW.finditer(text):
-        listed = tuple(re.split(r"\s*[,;|]\s*", found["names"]))
+        listed = tuple(rx.split(r"\s*[,;|]\s*", found["names"]))
         if len(listed) == sizes:
             return listed
     return lettered or tuple(str(number) for number in range(1, sizes + 1))

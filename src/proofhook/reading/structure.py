@@ -100,6 +100,8 @@ _REMARK = "(remark"
 
 def _remarks(tokens: list[Token], text: str) -> list[Token]:
     """Opening brackets after which something is explained, marked as such."""
+    if "(" not in text and "[" not in text:
+        return tokens
     return [
         token._replace(text=_REMARK)
         if token.kind == "(" and _EXPLAINS.match(text, token.start)
@@ -152,6 +154,8 @@ def _named_count_last(tokens: list[Token], vocabulary: Vocabulary) -> list[Token
 
 def _over_the_chain(tokens: list[Token]) -> list[Token]:
     """ "The other side", "along the bottom", in a row that began in a chain: that of the chain."""
+    if all(token.kind != "hook" for token in tokens):
+        return tokens
     out: list[Token] = []
     chain = False
     for token in tokens:
@@ -176,11 +180,11 @@ def _heading_total_last(steps: tuple[Step, ...]) -> tuple[Step, ...]:
 def _trailing_times(steps: tuple[Step, ...]) -> tuple[Step, ...]:
     """ "3 sc, 1 dec (x6)": the number of times may be of all that stands before it."""
     at = [i for i, step in enumerate(steps) if isinstance(step, Work)]
-    if len(at) < 2 or any(isinstance(s, Group | Repeat | Each | Skip | Unread) for s in steps):
+    if len(at) < 2 or any(isinstance(s, (Group, Repeat, Each, Skip, Unread)) for s in steps):
         return steps
     begins, ends = at[0], at[-1] + 1
     body = [step for step in steps[begins:ends] if isinstance(step, Work)]
-    apart = [step for step in steps[begins:ends] if not isinstance(step, Work | Note)]
+    apart = [step for step in steps[begins:ends] if not isinstance(step, (Work, Note))]
     last = body[-1]
     if apart or last.times == (1,) or any(work.times != (1,) for work in body[:-1]):
         return steps
@@ -203,6 +207,9 @@ def _quoted(text: str) -> str:
     return _QUOTED_GROUP.sub(r"(\1)", text)
 
 
+_BRACKETS = frozenset("()")
+
+
 def _nested(tokens: list[Token]) -> list[Token | Bracket] | None:
     """Tokens with bracket pairs made one; None where they nest too deep.
 
@@ -210,6 +217,8 @@ def _nested(tokens: list[Token]) -> list[Token | Bracket] | None:
     is passed over.
     """
     stack: list[tuple[Token | None, list[Token | Bracket]]] = [(None, [])]
+    if all(token.kind not in _BRACKETS for token in tokens):
+        return [*tokens]
     for token in tokens:
         if token.kind == "(":
             if len(stack) > MAX_DEPTH:
@@ -244,8 +253,14 @@ def _steps(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool = Fal
 
 def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -> list[Element]:
     """Segments read, brackets decided, marks and repeats by mark told apart."""
-    nodes = _times_last(with_repeat_words(_between_slashes(nodes)))
-    every: list[object] = [*nodes]
+    kinds = {node.kind for node in nodes if isinstance(node, Token)}
+    if "/" in kinds:
+        nodes = _between_slashes(nodes)
+    if not kinds.isdisjoint(("row", "mark")):
+        nodes = with_repeat_words(nodes)
+    if "x" in kinds:
+        nodes = _times_last(nodes)
+    every: list[object] = [*nodes] if "mark" in kinds else []
     used_marks = {n.text for n in every if isinstance(n, (Again, EndAt))}
     out: list[Element] = []
     segment: list[Token] = []
@@ -262,8 +277,10 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
                 segment[0].kind == "rep"
                 or [t.kind for t in segment[:2]] in (["#", "times"], ["x", "#"])
             ):
-                last_named = next((e for e in reversed(out) if not isinstance(e, Sep | Note)), None)
-                after = isinstance(last_named, Closed | Bracketed | Mark)
+                last_named = next(
+                    (e for e in reversed(out) if not isinstance(e, (Sep, Note))), None
+                )
+                after = isinstance(last_named, (Closed, Bracketed, Mark))
                 after |= isinstance(last_named, Work) and segment[0].kind == "x"
             closed_mark = bool(out) and isinstance(out[-1], Mark) and odd_mark(out)
             last = None
@@ -308,7 +325,7 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
                 total, at = stated
                 out.append(total)
                 continue
-        elif top and (node.kind == "should" or _totals(nodes, at) or _ends_after_a_turn(nodes, at)):
+        elif top and node.kind in _TELLS_A_TOTAL and _tells_a_total(nodes, at, node.kind):
             flush()
             stated = stated_total(nodes, at - 1, out, said=True)
             if stated is not None:
@@ -330,6 +347,16 @@ def _skips(out: list[Element]) -> bool:
     return (
         isinstance(last, Sep) and last.kind == "," and bool(before) and isinstance(before[-1], Skip)
     )
+
+
+_TELLS_A_TOTAL = frozenset(("should", "total", "#"))
+
+
+def _tells_a_total(nodes: list[Token | Bracket], at: int, kind: str) -> bool:
+    """Whether a total begins here, in the middle of a sentence."""
+    if kind == "#":
+        return _ends_after_a_turn(nodes, at)
+    return kind == "should" or _totals(nodes, at)
 
 
 def _ends_after_a_turn(nodes: list[Token | Bracket], at: int) -> bool:
@@ -484,7 +511,7 @@ def _bracket(
             and lead & {"#th", "first", "as"}
         ):
             return [CountsAs(bracket.span, True, stitch.base, 0)]  # "ch 3 (1st dc)"
-    if len(flat) == len(inside) and out and isinstance(out[-1], Bracketed | Closed):
+    if len(flat) == len(inside) and out and isinstance(out[-1], (Bracketed, Closed)):
         often = only_times(flat, vocabulary)
         if often is not None:
             return [Suffix(bracket.span, None, often)]

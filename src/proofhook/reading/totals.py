@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from functools import lru_cache
 from itertools import pairwise
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.pattern import Total, Unit
 from proofhook.reading.lexer import Token
@@ -56,7 +56,7 @@ def _parts(line: str) -> tuple[tuple[int, int, int], ...] | None:
         first = line.count(" ", 0, one.start("unit")) if one.group("unit") else figure + 1
         last = line.count(" ", 0, one.end()) + 1
         following = line[one.end() : one.end() + 30]
-        if not re.match(r" (?:in )?each (?:end|edge|noun)", following):
+        if not rx.match(r" (?:in )?each (?:end|edge|noun)", following):
             parts.append((figure, first, last))
         at = one.end()
     return tuple(parts) or None
@@ -102,7 +102,7 @@ def total_of(tokens: Sequence[Token], said: bool = False, bracketed: bool = Fals
         return None
     line = " ".join("N" if kind == "#" else "Nth" if kind == "#th" else kind for kind in kinds)
     parts = _parts(line)
-    if parts is None or re.search(r"N row|N (?:and|-|to) N row", line):
+    if parts is None or rx.search(r"N row|N (?:and|-|to) N row", line):
         return None
     units: list[Unit] = []
     for figure, first, last in parts:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import groupby
-from typing import NamedTuple
 
 from proofhook.errata.records import Entry, Errata, Kind, Renumbered
 from proofhook.expressions import expression
+from proofhook.records import NamedTuple
 from proofhook.showing.ink import joined, tame, wrapped
 
 #: The headings that entries outside the pieces go under.

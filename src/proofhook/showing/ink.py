@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from proofhook.expressions import expression
+from proofhook.records import NamedTuple
 
 if TYPE_CHECKING:
     from typing import TextIO

@@ -8,10 +8,10 @@ out or asked about, ``‸`` shows where something goes in, and the margin says w
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import NamedTuple
 
 from proofhook.expressions import expression
 from proofhook.proofing.finding import Finding
+from proofhook.records import NamedTuple
 from proofhook.showing.ink import Paper, cells, parts_of, tame
 from proofhook.text import Edit, Span
 

@@ -9,11 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import groupby
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from proofhook.counting.result import RowTally, Verdict
 from proofhook.proofing.finding import Finding, Grade
 from proofhook.proofing.proof import Proof
+from proofhook.records import NamedTuple
 from proofhook.showing.ink import (
     Paper,
     cells,

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import groupby
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
+from proofhook.records import NamedTuple
 from proofhook.showing.ink import (
     Paper,
     cells,

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from proofhook.expressions import expression
 from proofhook.pattern import Definition
+from proofhook.records import NamedTuple
 from proofhook.text import Edit, Span
 from proofhook.tidying.page import MARK, Page
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from bisect import bisect_left, insort
 from collections.abc import Callable, Iterable, Iterator
-from typing import NamedTuple, TypeAlias
+from typing import TypeAlias
 
+from proofhook.records import NamedTuple
 from proofhook.text import Edit
 from proofhook.tidying import (
     abbreviations,

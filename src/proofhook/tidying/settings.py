@@ -9,7 +9,9 @@ places.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
+
+from proofhook.records import NamedTuple
 
 if TYPE_CHECKING:
     from proofhook.proofing.house import House

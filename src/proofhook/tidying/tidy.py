@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
-from typing import TYPE_CHECKING, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from proofhook.counting.tally import tally
 from proofhook.proofing.finding import Finding, Grade
 from proofhook.proofing.mending import Key, keys_of
 from proofhook.proofing.proof import proof
 from proofhook.reading import read
+from proofhook.records import NamedTuple
 from proofhook.sameness import said, same_model
 from proofhook.text import Source, apply_edits
 from proofhook.tidying.families import FAMILIES, Family, edits_of

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.pattern import Row
 from proofhook.reading.labels import label_at
@@ -90,7 +91,7 @@ def _may_break(page: Page, at: int, row: Row) -> bool:
     rest = " ".join(page.text[at : min(row.body.end, at + MAX_HEADING)].split())
     if _BEGINS_ITS_OWN.match(rest) or label_at(rest, 0, len(rest)):
         return False
-    stops = [found.start() for found in re.finditer(r" |\Z", rest)]
+    stops = [found.start() for found in rx.finditer(r" |\Z", rest)]
     return not any(leading_heading(rest[:stop]) for stop in stops)
 
 

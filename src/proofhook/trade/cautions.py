@@ -8,14 +8,13 @@ from __future__ import annotations
 
 import re
 from functools import cache
-from typing import Any
 
-from proofhook.expressions import expression
+from proofhook.expressions import Sought, expression
 from proofhook.passages import is_in
 from proofhook.records import dataclass
 from proofhook.text import Span
 from proofhook.trade import table
-from proofhook.trade.wordlists import Words, spans_outside
+from proofhook.trade.wordlists import Words, spans_outside, unless_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +38,7 @@ class _Row:
     why: str
     audience: frozenset[str]
     words: Words
-    unless: re.Pattern[str] | None
+    unless: re.Pattern[str] | Sought | None
     given: re.Pattern[str]
 
 
@@ -76,7 +75,7 @@ def _rows() -> tuple[_Row, ...]:
             why=row["why"],
             audience=frozenset(row["for"]),
             words=Words(row["words"]),
-            unless=_compiled(row),
+            unless=unless_of(row),
             given=expression(row["given"], re.IGNORECASE),
         )
         for row in table("cautions")["caution"]
@@ -84,11 +83,7 @@ def _rows() -> tuple[_Row, ...]:
 
 
 @cache
-def _audiences() -> tuple[tuple[str, Words, re.Pattern[str] | None], ...]:
+def _audiences() -> tuple[tuple[str, Words, re.Pattern[str] | Sought | None], ...]:
     return tuple(
-        (row["key"], Words(row["words"]), _compiled(row)) for row in table("cautions")["audience"]
+        (row["key"], Words(row["words"]), unless_of(row)) for row in table("cautions")["audience"]
     )
-
-
-def _compiled(row: dict[str, Any]) -> re.Pattern[str] | None:
-    return expression(row["unless"], re.IGNORECASE) if "unless" in row else None

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import NamedTuple
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
+from proofhook.records import NamedTuple
 from proofhook.text import Span
 
 _MM = expression(r"(?<![\d.,/])(?P<mm>\d{1,2}(?:[.,]\d{1,3})?)\s?-?\s?mm\b", re.IGNORECASE)
@@ -44,7 +45,7 @@ class Size(NamedTuple):
 
 def sizes_in(text: str) -> Iterator[Size]:
     """Every hook that a text gives in millimetres, on a line that speaks of a hook."""
-    for line in re.finditer(r"[^\n]+", text):
+    for line in rx.finditer(r"[^\n]+", text):
         if "hook" not in line[0].lower():
             continue
         found, was = list(_MM.finditer(text, line.start(), line.end())), False
@@ -75,11 +76,11 @@ _GOES_ON = expression(r"(?:[\s,/&+()\[\]\dA-Z.-]|and|or|size)*")
 def _is_hook(before: str, after: str) -> bool:
     """Whether a size between these words is that of a hook, not of a pair of eyes."""
     named = before.lower().rpartition("hook")
-    if named[1] and not re.search(r"[;]|,(?!\s*(?:US|UK|size|[a-u]\b))|\.\s", named[2], re.I):
+    if named[1] and not rx.search(r"[;]|,(?!\s*(?:US|UK|size|[a-u]\b))|\.\s", named[2], re.I):
         return True
-    if named[1] and re.fullmatch(r"s?,\s*", named[2]) and re.match(r"\s*(?:[(\[/.;,]|$)", after):
+    if named[1] and rx.fullmatch(r"s?,\s*", named[2]) and rx.match(r"\s*(?:[(\[/.;,]|$)", after):
         return True
-    return re.match(r"[^;.,]*?hook", re.sub(r"[(\[][^()\[\]]*[)\]]", "", after), re.I) is not None
+    return rx.match(r"[^;.,]*?hook", rx.sub(r"[(\[][^()\[\]]*[)\]]", "", after), re.I) is not None
 
 
 def _labels(text: str) -> Iterator[re.Match[str]]:
@@ -92,6 +93,6 @@ def _label_before(text: str) -> str:
     found = _BEFORE.search(text)
     near = found[0] if found else ""
     last = max(_labels(near), key=lambda label: label.end(), default=None)
-    if last and re.fullmatch(r"\s*(?:crochet\s+)?(?:hook\s*)?[(\[/,=-]?\s*", near[last.end() :]):
+    if last and rx.fullmatch(r"\s*(?:crochet\s+)?(?:hook\s*)?[(\[/,=-]?\s*", near[last.end() :]):
         return near[last.start() :]
     return ""

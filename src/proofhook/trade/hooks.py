@@ -11,6 +11,7 @@ import re
 from functools import cache
 from typing import Any
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.records import dataclass
 from proofhook.trade import table
@@ -60,7 +61,7 @@ def read_label(words: str) -> Label | None:
     if match is None:
         return None
     written = match["number"] or match["only"]
-    letters = re.findall(r"[a-z]", (match["letters"] or "").lower())
+    letters = rx.findall(r"[a-z]", (match["letters"] or "").lower())
     return Label(tuple(letter.upper() for letter in letters), _plain(written) if written else "")
 
 

@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import re
 from functools import cache
-from typing import NamedTuple
 
+from proofhook.records import NamedTuple
 from proofhook.trade import table
 from proofhook.trade.stitches import basics, parse_stitch
 
@@ -26,7 +26,13 @@ _WORDS = {
 }  # fmt: skip
 #: Other words for the same; "half triple" is no UK stitch.
 _ALSO = {
-    "us": {"triple": "treble", "double triple": "double treble", "triple triple": "triple treble"},
+    "us": {
+        "triple": "treble",
+        "treble (triple)": "treble",
+        "triple (treble)": "treble",
+        "double triple": "double treble",
+        "triple triple": "triple treble",
+    },
     "uk": {},
 }
 

@@ -9,12 +9,12 @@ import re
 from collections.abc import Container, Iterable
 from functools import cache
 
-from proofhook.expressions import expression
+from proofhook.expressions import Sought, expression, lowered_alike
 from proofhook.passages import Found, found_in
 from proofhook.records import dataclass
 from proofhook.text import Span
 from proofhook.trade import table
-from proofhook.trade.wordlists import Words, spans_outside
+from proofhook.trade.wordlists import Words, spans_outside, unless_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,7 @@ class _Row:
     sure: bool
     words: Words
     used: re.Pattern[str] | None
-    unless: re.Pattern[str] | None
+    unless: re.Pattern[str] | Sought | None
     needs: tuple[str, ...]
 
 
@@ -50,7 +50,7 @@ def named(text: str, keys: Container[str] | None = None) -> tuple[Notion, ...]:
 
 def used(text: str, keys: Container[str] | None = None) -> tuple[Notion, ...]:
     """The notions that instructions need: "place marker", "stuff firmly", "sew"."""
-    lowered = text.lower()
+    lowered = lowered_alike(text)
     return tuple(
         found
         for row in _rows(keys)
@@ -79,7 +79,7 @@ def _all() -> tuple[_Row, ...]:
             sure=row["sure"],
             words=Words(row["words"], plurals=True),
             used=expression("|".join(row["used"]), re.IGNORECASE) if row["used"] else None,
-            unless=expression(row["unless"], re.IGNORECASE) if "unless" in row else None,
+            unless=unless_of(row),
             needs=tuple(row.get("needs", ())),
         )
         for row in table("notions")["notion"]

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from functools import cache
-from typing import Any, NamedTuple
+from typing import Any
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
+from proofhook.records import NamedTuple
 from proofhook.trade import table
 
 #: "two", "3" ... before "tog": how many places are worked together.
@@ -96,9 +97,9 @@ def parse_stitch(words: str) -> StitchName | None:
 
     ``words`` is the name as written, any capitals, singular or plural.
     """
-    text = re.sub(r"\s+", " ", words.strip().lower())
+    text = rx.sub(r"\s+", " ", words.strip().lower())
     text = text.removesuffix("(s)")
-    together = re.search(
+    together = rx.search(
         r"[\s-]?(\d|two|three|four|five|six)?[\s-]?(?:(?:sts?|stitches) )?tog(?:ether)?$", text
     )
     uses = 1

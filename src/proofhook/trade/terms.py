@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterator
 from functools import cache, lru_cache
 
-from proofhook.expressions import expression
+from proofhook.expressions import Sought, beginnings, expression, lowered_alike, words_of
 from proofhook.passages import found_in, is_in
 from proofhook.records import dataclass
 from proofhook.text import Span
@@ -31,14 +31,16 @@ _SIDES = {
     "british": "uk",
     "australian": "uk",
 }
+_SIDES_BEGIN = "us|u.s|uk|u.k|american|british|australian"
 _SIDE = r"(?:U\.?S\.?A?\.?|U\.?K\.?|American|British|Australian)"
-_STATEMENT = expression(
+_STATEMENT = Sought(
     rf"""(?<![\w/])(?P<side>{_SIDE})(?:\s*\([A-Za-z.]+\))?[\s-]+(?:standard\s+|crochet\s+|stitch\s+|pattern\s+)*
          (?:terms|terminology|term|notation|abbreviations|stitch\s+names)\b(?!\s+of\b)
        |\b(?:terms|terminology)(?:\s+used)?[\s*_]*(?::|=|-|\u2013|\s)[\s*_]*(?P<side2>{_SIDE})\b
          (?!\s*(?:/|&|and\b|or\b))
        |\b(?:abbreviations|stitch(?:es|\s+(?:guide|key|list|names)))(?:\s+used)?\s*\((?P<side3>{_SIDE})\)""",
     re.VERBOSE | re.IGNORECASE,
+    begins=f"{_SIDES_BEGIN}|term|abbreviations|stitch",
 )
 # "for UK terms see", "not US terms", "US and UK terms", "UK terms in brackets": no statement.
 _NOT_STATED_BEFORE = expression(
@@ -52,7 +54,11 @@ _NOT_STATED_AFTER = expression(
     re.IGNORECASE,
 )
 # "sc (UK dc)", "US single crochet": the word is quoted from a side, not used.
-_QUOTED_SIDE = expression(rf"(?<![\w.]){_SIDE}[\s:=]*(?:term\s+)?[\"'\u2018\u201c]?", re.IGNORECASE)
+_QUOTED_SIDE = Sought(
+    rf"(?<![\w.]){_SIDE}[\s:=]*(?:term\s+)?[\"'\u2018\u201c]?",
+    re.IGNORECASE,
+    begins=_SIDES_BEGIN,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +123,7 @@ def evidence(text: str) -> Evidence:
     return _weigh(tuple(signs))
 
 
+@lru_cache(maxsize=4)
 def statements(text: str) -> tuple[Sign, ...]:
     """Where the text says which terms it is written in ("US terms", "Terms: UK")."""
     found: dict[str, list[Span]] = {}
@@ -130,6 +137,19 @@ def statements(text: str) -> tuple[Sign, ...]:
         side = _SIDES[match[group].lower().replace(".", "")]
         found.setdefault(side, []).append(Span(*match.span()))
     return tuple(Sign(side, "stated", f"{side} terms", tuple(at)) for side, at in found.items())
+
+
+def may_conflict(text: str) -> bool:
+    """Whether any words in a text could prove the one side, and any the other.
+
+    Few texts have such words, and only these have to be weighed.
+    """
+    lowered, words = lowered_alike(text), words_of(text)
+    sides = {sign.side for sign in statements(text)}
+    for side, (whole, letters) in _strong_words().items():
+        if not whole.isdisjoint(words) or any(each in lowered for each in letters):
+            sides.add(side)
+    return len(sides) > 1
 
 
 def other(side: str) -> str:
@@ -212,10 +232,25 @@ def _words() -> dict[str, _Row]:
 
 
 @cache
-def _words_expression() -> re.Pattern[str]:
+def _strong_words() -> dict[str, tuple[frozenset[str], tuple[str, ...]]]:
+    """For each side whole words and letters, some of which are in every text with a strong sign."""
+    strong = [row for row in table("terms")["evidence"] if row["weight"] == "strong"]
+    found = {}
+    for side in ("us", "uk"):
+        of_side = [row for row in strong if row["side"] == side]
+        words = [word for row in of_side for word in row.get("words", ())]
+        letters = [need for row in of_side if "words" not in row for need in row["needs"]]
+        letters += [word for word in words if not (word.isascii() and word.isalpha())]
+        found[side] = (frozenset(words), beginnings(letters))
+    return found
+
+
+@cache
+def _words_expression() -> Sought:
     longest_first = sorted(_words(), key=len, reverse=True)
     words = "|".join(re.escape(word).replace(r"\ ", " ") for word in longest_first)
-    return re.compile(rf"(?<![a-z'\u2019.])(?:{words})(?![a-z'])")
+    begins = "|".join(beginnings(longest_first))
+    return Sought(rf"(?<![a-z'\u2019.])(?:{words})(?![a-z'])", begins=begins)
 
 
 @cache

@@ -13,8 +13,9 @@ from collections.abc import Iterator
 from fractions import Fraction
 from functools import lru_cache
 
-from proofhook.expressions import expression
-from proofhook.passages import Found, found_in
+from proofhook import expressions as rx
+from proofhook.expressions import expression, lowered_alike
+from proofhook.passages import Found, kept, passages
 from proofhook.records import dataclass, replace
 from proofhook.text import Span
 
@@ -151,7 +152,7 @@ def exact(words: str) -> Fraction:
         return whole + Fraction(int(mixed["over"]), int(mixed["under"]))
     if _THOUSANDS.fullmatch(text):
         return Fraction(text.replace(",", ""))
-    if not re.fullmatch(r"\d+(?:[.,]\d+)?", text):
+    if not rx.fullmatch(r"\d+(?:[.,]\d+)?", text):
         raise ValueError(f"{words!r} is no number")
     return Fraction(text.replace(",", "."))
 
@@ -180,7 +181,8 @@ def measures(text: str) -> Iterator[Measure]:
 @lru_cache(maxsize=8)
 def _measures(text: str) -> tuple[Measure, ...]:
     found: list[Measure] = []
-    for match in found_in(_MEASURE, text):
+    every = (Found(at, match) for at, words in passages(text) for match in _matches(words))
+    for match in every:
         if match["unit"].lower() == "in" and _is_word(text, match):
             continue
         unit = _FORMS[match["unit"].lower()]
@@ -188,6 +190,38 @@ def _measures(text: str) -> tuple[Measure, ...]:
         figures = tuple(figure(each, unit) for each in words)
         found.append(Measure(figures, unit, Span(*match.span())))
     return tuple(found)
+
+
+#: Where a measure ends: its last figure or bracket, and a unit; in small letters.
+_ENDS = expression(rf"[\d\u00bc-\u00be\u2150-\u215e)\]]\s?-?\s?(?:{_UNIT}|[\"\u2033\u201d])")
+#: What stands in a measure besides figures and blanks.
+_WITHIN = frozenset(".,;:/\u2044()[]-\u2013\u2014x\u00d7tobyXTOBY" + "".join(_SIGNS))
+
+
+@kept
+def _matches(words: str) -> tuple[re.Match[str], ...]:
+    """The measures of a passage."""
+    return tuple(_matches_in(words))
+
+
+def _matches_in(text: str) -> Iterator[re.Match[str]]:
+    """The measures of a text.
+
+    They are looked for from their ends: many figures are none, but few stand before a unit.
+    """
+    done = 0
+    for end in _ENDS.finditer(lowered_alike(text)):
+        last = at = end.start()
+        while at > done and (
+            text[at - 1] in _WITHIN or text[at - 1].isspace() or text[at - 1].isdecimal()
+        ):
+            at -= 1
+        for start in range(max(at, done), last + 1):
+            found = _MEASURE.match(text, start)
+            if found is not None:
+                yield found
+                done = found.end()
+                break
 
 
 def _is_word(text: str, match: Found) -> bool:
@@ -261,7 +295,7 @@ def _step(words: str, value: Fraction, unit: str) -> Fraction:
     text = words.strip()
     if _MIXED.fullmatch(text):
         return Fraction(1, value.denominator) if value.denominator > 1 else Fraction(1, 2)
-    places = re.search(r"[.,](\d+)$", text)
+    places = rx.search(r"[.,](\d+)$", text)
     if places and not _THOUSANDS.fullmatch(text):
         if places[1] == "5":
             return Fraction(1, 2)

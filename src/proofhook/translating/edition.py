@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import NamedTuple
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.pattern import Pattern
 from proofhook.reading.words import LOOKALIKES
+from proofhook.records import NamedTuple
 from proofhook.text import IN_ORDER, Edit, Span, apply_edits
 from proofhook.translating.hook_labels import labels_gained
 from proofhook.translating.lists import sorted_again
@@ -185,8 +186,8 @@ def _is_a_name(named: Named, text: str, places: Places) -> bool:
         return False
     if places.headings.touch(named.start, named.end):
         return False
-    after = re.match(r"[ \t]+[A-Z][a-z]+", text[named.end : named.end + 20]) is not None
-    before = re.search(r"[A-Z][a-z]+[ \t]+$", text[max(0, named.start - 25) : named.start])
+    after = rx.match(r"[ \t]+[A-Z][a-z]+", text[named.end : named.end + 20]) is not None
+    before = rx.search(r"[A-Z][a-z]+[ \t]+$", text[max(0, named.start - 25) : named.start])
     if places.materials.touch(named.start, named.end):
         return after or before is not None
     return after and len(words) > 1

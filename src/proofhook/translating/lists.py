@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Iterator
-from typing import NamedTuple
 
+from proofhook import expressions as rx
 from proofhook.pattern import Definition, Pattern
+from proofhook.records import NamedTuple
 from proofhook.text import IN_ORDER, Edit, Span, apply_edits
 from proofhook.translating.places import Spans
 
@@ -16,7 +16,7 @@ LEAST_SORTED = 3
 
 _ORDERS: tuple[Callable[[str], str], ...] = (
     str.casefold,
-    lambda name: re.sub(r"[^a-z0-9]", "", name.casefold()),
+    lambda name: rx.sub(r"[^a-z0-9]", "", name.casefold()),
 )
 
 

@@ -10,9 +10,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from functools import cache
-from typing import NamedTuple
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
+from proofhook.records import NamedTuple
 from proofhook.text import Edit
 from proofhook.trade.ladder import (
     Foreign,
@@ -29,7 +30,9 @@ _BEFORE = expression(
     r"(?:(?<![\w.])(?:\d+|one|two|three|four|five|six|seven|eight|nine|ten|twelve|each|every|next|"
     r"first|last|foll(?:owing)?|work|same|extended|foundation|post)|[(*,])\s*$"
     # "sc = single", "tr treble": the word explains a short name.
-    r"|(?<![A-Za-z])(?:sc|h?dc|d?tr|htr)s?\s*[=:,(\u2013-]?\s*$",
+    r"|(?<![A-Za-z])(?:sc|h?dc|d?tr|htr)s?\s*[=:,(\u2013-]?\s*$"
+    # "half doubles and trebles"
+    r"|\b(?:(?:single|double|treble|triple)s|crochets?)\s*(?:,|\band\b|\bor\b|&)\s*$",
     re.IGNORECASE,
 )
 _AFTER = expression(
@@ -88,7 +91,7 @@ def is_stitch(text: str, start: int, end: int) -> bool:
 @cache
 def _expression(side: str) -> re.Pattern[str]:
     words = sorted({*leads(side), *foreign_leads(side)}, key=len, reverse=True)
-    lead = "|".join(word.replace(" ", r"[\s-]+") for word in words)
+    lead = "|".join(map(_broken, words))
     around = (
         r"|(?P<around>\braised\s+(?:half[\s-]treble|double[\s-]treble|treble|double)(?:\s+crochet)?"
         r"\s+(?:front|back)\b|\btreble\s+round\s+the\s+(?:front|back)\b)"
@@ -113,6 +116,11 @@ def _expression(side: str) -> re.Pattern[str]:
     )
 
 
+def _broken(words: str) -> str:
+    """An expression for words with any blanks, or a hyphen, between them."""
+    return r"[\s-]+".join(map(re.escape, words.split(" ")))
+
+
 def _short(found: re.Match[str], side: str, to: str) -> Named | None:
     start, end = found.span("short")
     word = found["short"]
@@ -131,7 +139,7 @@ _DOTS = {"sc": "s.c.", "hdc": "h.d.c.", "dc": "d.c.", "tr": "t.r.", "htr": "h.tr
 def _dotted(found: re.Match[str], side: str, to: str) -> Named | None:
     start, end = found.span("dotted")
     word = found["dotted"]
-    plain = re.sub(r"[.\s]", "", word).lower()
+    plain = rx.sub(r"[.\s]", "", word).lower()
     new = word_in({"trc": "tr", "dtrc": "dtr"}.get(plain, plain), side, to)
     if new is None:
         return None
@@ -185,19 +193,19 @@ def _around(found: re.Match[str], side: str, to: str) -> Named | None:
     words = found["around"]
     if side == to:
         return Named(start, end, words, ())
-    plain = re.sub(r"[\s-]+", " ", words.lower())
+    plain = rx.sub(r"[\s-]+", " ", words.lower())
     if plain in _OWN:
         new = _OWN[plain]
     else:
         post = "front" if plain.endswith("front") else "back"
-        lead = re.sub(r"^raised | crochet| (?:round the )?(?:front|back)$", "", plain)
+        lead = rx.sub(r"^raised | crochet| (?:round the )?(?:front|back)$", "", plain)
         new = f"{post} post {lead_of(leads(side)[lead], to)} crochet"
     return Named(start, end, words, (Edit(start, end, cased(new, words)),))
 
 
 def _long(found: re.Match[str], text: str, side: str, to: str) -> Named | None:
     start, end = found.span("long")
-    lead = re.sub(r"[\s-]+", " ", found["lead"].lower())
+    lead = rx.sub(r"[\s-]+", " ", found["lead"].lower())
     crochet = found["crochet"]
     if lead in foreign_leads(side):
         bare = not crochet and " " not in lead
@@ -242,7 +250,7 @@ def _goes_on_to_crochet(text: str, at: int, side: str) -> bool:
 
 @cache
 def _series(side: str) -> re.Pattern[str]:
-    lead = "|".join(word.replace(" ", r"[\s-]+") for word in sorted(leads(side), key=len)[::-1])
+    lead = "|".join(map(_broken, sorted(leads(side), key=len)[::-1]))
     between = r"(?:\s*,\s*(?:and\s+|or\s+)?|\s+(?:and|or|&)\s+|\s*/\s*)"
     return re.compile(rf"(?:{between}(?:{lead})){{1,6}}[\s-]+crochet", re.IGNORECASE)
 
@@ -251,7 +259,7 @@ def _lead_edit(found: re.Match[str], new: str) -> Edit:
     """The lead in the other terms; a break of the line in it stays where it was."""
     old = found["lead"]
     start, end = found.span("lead")
-    blanks = re.findall(r"[\s-]+", old)
+    blanks = rx.findall(r"[\s-]+", old)
     words = cased(new, old).split(" ")
     made = words[0]
     for at, word in enumerate(words[1:]):

@@ -10,6 +10,7 @@ import re
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.pattern import Each, Group, Pattern, Repeat, Step, Unread
 from proofhook.reading.lexer import Vocabulary, lex
@@ -106,7 +107,7 @@ def places_of(pattern: Pattern) -> Places:
             headings.append((section.heading.start, section.heading.end))
     row_spans = Spans(rows)
     capitals = any(
-        row_spans.touch(*found.span()) for found in re.finditer(r"\b(?:SC|DC|TR)\b", text)
+        row_spans.touch(*found.span()) for found in rx.finditer(r"\b(?:SC|DC|TR)\b", text)
     )
     return Places(
         rows=row_spans,
@@ -177,7 +178,7 @@ def _title(pattern: Pattern) -> Iterator[tuple[int, int]]:
     What it says of the terms is no part of the name: "Turnip (US terms)".
     """
     text = pattern.source.text
-    found = re.search(r"\S[^\r\n]*", text)
+    found = rx.search(r"\S[^\r\n]*", text)
     if found and pattern.title and pattern.title in found.group():
         first = pattern.rows[0].span.start if pattern.rows else len(text)
         if found.end() < first:

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from proofhook.pattern import Pattern
 from proofhook.reading import read
+from proofhook.records import NamedTuple
 from proofhook.sameness import same_model, same_stitches
 from proofhook.text import Source
 from proofhook.trade.terms import Evidence, Sign, evidence
@@ -58,6 +57,12 @@ def second_edition(source: Source, to: str, side: str = "") -> Edition | Refusal
     asked = side or _told(weighed)
     if isinstance(asked, Refusal):
         return asked if read(source).rows else Refusal(_ROWLESS, rowless=True)
+    if side and weighed.decided_by == "stated" and weighed.terms != side:
+        [stated, *_] = weighed.of(weighed.terms, "stated")
+        return Refusal(
+            f"it says “{source.quote(stated.spans[0])}”, so it is not in {SIDES[side]} terms",
+            stated.spans[0].start,
+        )
     if asked == to:
         return Edition(source.text, changed=False)
     before = read(source, asked)

@@ -6,9 +6,9 @@ In a second edition side and name change together, so that what is said stays tr
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from proofhook.expressions import expression
+from proofhook.records import NamedTuple
 from proofhook.text import Edit, Span
 from proofhook.translating.names import names_in
 

@@ -10,10 +10,11 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from functools import cache
-from typing import NamedTuple
 
+from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.pattern import Pattern
+from proofhook.records import NamedTuple
 from proofhook.text import Edit
 from proofhook.trade import table
 from proofhook.trade.ladder import cased
@@ -44,7 +45,7 @@ def _replaced(found: re.Match[str], new: str, group: str | int = 0) -> Edit:
 
 def _broken_as(new: str, old: str) -> str:
     """The new words with the line breaks of the old ones, where those are broken over lines."""
-    gaps = [gap for gap in re.findall(r"\s+", old) if "\n" in gap or "\r" in gap]
+    gaps = [gap for gap in rx.findall(r"\s+", old) if "\n" in gap or "\r" in gap]
     if not gaps:
         return new
     words = new.split(" ")
@@ -118,7 +119,7 @@ def _skips(pattern: Pattern, places: Places, to: str) -> Iterator[Word]:
 
 #: "sk = skip", "| sk | skip |", "sk skip": an entry, in whatever kind of list.
 _EXPLAINED = {
-    to: re.compile(
+    to: expression(
         rf"(?<![\w-])(?P<short>{short})(?:[ \t]*[=:|,\u2013\u2014-]+[ \t]*|[ \t]+)(?P<long>skip)\b",
         re.IGNORECASE,
     )
@@ -206,12 +207,12 @@ def _gauges(pattern: Pattern, _places: Places, to: str) -> Iterator[Word]:
 # --- yarn over, yarn round hook -------------------------------------------------------
 
 _OVER = expression(
-    r"(?<![\w-])(?:(?P<long>yarn(?P<gap>[\s-]+)over)(?P<rest>\s+(?:(?:the|your|a|an)\b|(?:hook|needle|front|top|back)\b))?"
+    r"(?<![\w-])(?:(?P<long>yarn(?P<gap>[\s-]+)over(?P<many>s)?)(?P<rest>\s+(?:(?:the|your|a|an)\b|(?:hook|needle|front|top|back)\b))?"
     r"|(?P<short>y\.?o\b\.?))(?![\w-])",
     re.IGNORECASE,
 )
 _ROUND = expression(
-    r"(?<![\w-])(?:(?P<long>(?:yarn|wool)\s+(?:over|round|around)\s+hook)|(?P<short>yrh|yoh|wrh|y\.o\.h\.))(?![\w-])",
+    r"(?<![\w-])(?:(?P<long>(?:yarn|wool)(?P<many>s)?\s+(?:over|round|around)\s+hook)|(?P<short>yrh|yoh|wrh|y\.o\.h\.))(?![\w-])",
     re.IGNORECASE,
 )
 
@@ -225,9 +226,10 @@ def _yarns_over(pattern: Pattern, _places: Places, to: str) -> Iterator[Word]:
             new = "yrh" if to == "uk" else "yo"
             yield Word(_replaced(found, new + ("." if stop else "")))
         elif to == "us":
-            yield Word(_replaced(found, "yarn over"))
+            yield Word(_replaced(found, "yarn overs" if found["many"] else "yarn over"))
         elif not found["rest"]:
-            yield Word(_replaced(found, "yarn round hook", "long"))
+            new = "yarns round hook" if found["many"] else "yarn round hook"
+            yield Word(_replaced(found, new, "long"))
 
 
 # --- yarns ----------------------------------------------------------------------------
@@ -245,7 +247,7 @@ def _yarn_names(pattern: Pattern, places: Places, to: str) -> Iterator[Word]:
     names = _names(to)
     for found in _names_expression().finditer(text):
         start, end = found.span()
-        name = re.sub(r"\s+", " ", found[0].lower())
+        name = rx.sub(r"\s+", " ", found[0].lower())
         if name not in names:
             continue
         weight = _WEIGHT_AFTER.match(text, end)
@@ -267,7 +269,7 @@ def _yarn_names(pattern: Pattern, places: Places, to: str) -> Iterator[Word]:
 def _yarn_cased(new: str, old: str) -> str:
     if new == "DK" or old.isdigit():
         return new
-    letters = re.sub(r"[^A-Za-z]", "", old)
+    letters = rx.sub(r"[^A-Za-z]", "", old)
     if letters.isupper() and len(letters) > 3:
         return new.upper()
     return new[:1].upper() + new[1:] if old[:1].isupper() else new
@@ -333,7 +335,7 @@ def _may_be_a_name(text: str, start: int, end: int, places: Places, low: str) ->
     if not places.materials.touch(start, end):
         return False
     beside = _NAME_NEAR.search(text[max(0, start - 25) : start])
-    return bool(beside) or re.match(r"[ \t]+[A-Z][a-z]+", text[end : end + 20]) is not None
+    return bool(beside) or rx.match(r"[ \t]+[A-Z][a-z]+", text[end : end + 20]) is not None
 
 
 @cache

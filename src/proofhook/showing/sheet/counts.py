@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
 from proofhook.counting.result import RowTally, Tally, UnitCount, Verdict
 from proofhook.pattern import Amount, at_size
+from proofhook.records import NamedTuple
 from proofhook.showing.tally_page import why
 
 #: The sign of a verdict, in the text and in the table; the word always stands beside it.

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import NamedTuple
 
+from proofhook.records import NamedTuple
 from proofhook.showing.sheet.counts import SIGNS as VERDICT_SIGNS
 
 #: The room for labels at the right of a picture, and how near two of them may stand.

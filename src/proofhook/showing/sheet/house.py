@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from proofhook.expressions import expression
 from proofhook.proofing.stet import Stet, identities, lets_stand
+from proofhook.records import NamedTuple
 from proofhook.showing.rule_page import as_toml
 
 if TYPE_CHECKING:

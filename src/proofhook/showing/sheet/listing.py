@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import NamedTuple
 
+from proofhook.records import NamedTuple
 from proofhook.showing.page import Sums
 from proofhook.showing.sheet.rendering import rendered
 

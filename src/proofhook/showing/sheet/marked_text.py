@@ -8,11 +8,11 @@ what would mend it.  Marks and notes have the same number.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
 from proofhook.counting.result import RowTally, Verdict
 from proofhook.proofing.finding import Finding
 from proofhook.proofing.proof import Proof
+from proofhook.records import NamedTuple
 from proofhook.showing.marking import Mark, marks_of
 from proofhook.showing.sheet.counts import SIGNS, WORDS
 from proofhook.text import Source, Span

@@ -7,9 +7,9 @@ taken in or put on.  Sizes are drawn into each other.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from proofhook.counting.result import Verdict
+from proofhook.records import NamedTuple
 from proofhook.showing.sheet.drawing import (
     LABELS,
     MOST_LABELS,

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import groupby
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from proofhook.proofing.finding import GRADES
+from proofhook.records import NamedTuple
 from proofhook.showing.ink import shown_path
 from proofhook.showing.page import WORDS, Sums
 from proofhook.showing.sheet.counts import Entry, entries

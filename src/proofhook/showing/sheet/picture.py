@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
-from typing import NamedTuple
 
 from proofhook.counting.result import RowTally, Tally, Verdict
 from proofhook.pattern import at_size
+from proofhook.records import NamedTuple
 from proofhook.showing.ink import counted, joined
 from proofhook.showing.sheet.drawing import Drawing
 from proofhook.showing.sheet.outline import outline

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from math import cos, pi, radians, sin
-from typing import NamedTuple
 
 from proofhook.counting.result import Verdict
+from proofhook.records import NamedTuple
 from proofhook.showing.sheet.drawing import (
     LABELS,
     MOST_LABELS,

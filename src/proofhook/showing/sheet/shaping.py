@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import groupby
-from typing import NamedTuple
 
 from proofhook.counting.result import RowTally, Tally, Verdict
 from proofhook.pattern import Label, at_size
+from proofhook.records import NamedTuple
 from proofhook.showing.sheet.counts import row_name, worked_in
 
 #: A piece that goes back and forth more often is drawn as one part.
