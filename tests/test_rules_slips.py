@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-import proofhook
+from telling import only_the_slip_is_told, told
 
 HEAD = """US terms.
 
@@ -13,13 +13,6 @@ Materials: 4 mm hook, 1 ball of grey wool, yarn needle
 """
 RING = "Rnd 1: 6 sc in a magic ring. (6)\n"
 ROUNDS = RING + "Rnd 2: 2 sc in each st around. (12)\n"
-
-
-def told(rule: str, text: str) -> list[str]:
-    """What one rule says of a text."""
-    done = proofhook.proof(proofhook.read(text, "turnip.txt"))
-    assert done.failures == ()
-    return [finding.message for finding in done.findings if finding.rule == rule]
 
 
 SLIPS = [
@@ -307,10 +300,7 @@ SLIPS = [
 def test_a_slip_is_told_and_its_absence_is_not(
     rule: str, text: str, slip: tuple[str, str], said: str
 ) -> None:
-    old, new = slip
-    assert text.count(old) == 1
-    assert told(rule, text) == []
-    assert told(rule, text.replace(old, new)) == [said]
+    only_the_slip_is_told(rule, text, slip, said)
 
 
 QUIET = [

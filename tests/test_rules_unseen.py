@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 import proofhook
+from telling import only_the_slip_is_told, told
 
 RING = "Rnd 1: 6 sc in a magic ring. (6)\n"
 ROUNDS = RING + "Rnd 2: 2 sc in each st around. (12)\n"
@@ -241,13 +242,6 @@ SLIPS = [
 ]
 
 
-def told(rule: str, text: str) -> list[str]:
-    """What one rule says of a text."""
-    done = proofhook.proof(proofhook.read(text, "turnip.txt"))
-    assert done.failures == ()
-    return [finding.message for finding in done.findings if finding.rule == rule]
-
-
 @pytest.mark.parametrize(
     ("rule", "text", "slip", "said"),
     SLIPS,
@@ -256,10 +250,7 @@ def told(rule: str, text: str) -> list[str]:
 def test_a_slip_is_told_and_its_absence_is_not(
     rule: str, text: str, slip: tuple[str, str], said: str
 ) -> None:
-    old, new = slip
-    assert text.count(old) == 1
-    assert told(rule, text) == []
-    assert told(rule, text.replace(old, new)) == [said]
+    only_the_slip_is_told(rule, text, slip, said)
 
 
 QUIET = [

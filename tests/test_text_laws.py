@@ -71,6 +71,10 @@ def test_findings_do_not_depend_on_the_order_of_files_or_how_they_are_stored(
     assert findings(texts[0].encode("utf-8-sig")) == plain[0]
 
 
+#: The rules that judge what a row makes.
+ON_COUNTS = frozenset(("stitch-total", "repeat-fit", "row-fit"))
+
+
 @OFTEN
 @given(patterns(), st.data())
 def test_a_slip_is_reported_in_its_row_and_nowhere_else(made: Made, data: st.DataObject) -> None:
@@ -79,6 +83,9 @@ def test_a_slip_is_reported_in_its_row_and_nowhere_else(made: Made, data: st.Dat
     before, after = findings(right.encode()), findings(wrong.encode())
     new = Counter(after) - Counter(before)
     lost = Counter(before) - Counter(after)
+    for counter in (new, lost):  # a rule on words may see the figure in another word of the row
+        for finding in [each for each in counter if each[0] not in ON_COUNTS]:
+            del counter[finding]
     row = tally(read(decode(wrong.encode(), "made.txt"))).rows[index].row
     assert "stitch-total" in {rule for rule, *_ in new}, wrong
     assert {finding[2] for finding in new} == {row.name}, (wrong, new)

@@ -18,6 +18,7 @@ from hypothesis import given
 from choosing import some
 from made_words import written
 from proofhook.counting.tally import tally
+from proofhook.pattern import Pattern
 from proofhook.reading import read
 from proofhook.sameness import same_model, same_stitches
 from proofhook.text import Source, decode
@@ -80,8 +81,20 @@ def test_there_and_back_says_the_same(path: Path) -> None:
     assert worked[0] == worked[1]
     back = second_edition(Source(path.name, made.text), side, to)
     assert isinstance(back, Edition), back
-    usual = translated(before, side, side).text
-    assert same_model(read(Source("", usual), side), read(Source("", back.text), side)) is None
+    usual = read(Source("", translated(before, side, side).text), side)
+    assert same_model(usual, read(Source("", without_new_entries(back.text, usual)), side)) is None
+
+
+def without_new_entries(text: str, before: Pattern) -> str:
+    """The text of a pattern that came back, without the entries that its list gained."""
+    known = {each.abbreviation for each in before.definitions}
+    pattern = read(Source("", text), before.terms)
+    for each in reversed(pattern.definitions):
+        if each.abbreviation not in known:
+            start = text.rfind("\n", 0, each.span.start) + 1
+            end = text.find("\n", each.span.end) + 1
+            text = text[:start] + text[end:]
+    return text
 
 
 @pytest.mark.parametrize("path", SHIPPED, ids=lambda path: path.name)

@@ -127,7 +127,13 @@ def field_names(kind: type) -> tuple[str, ...]:
 def said(words: str) -> tuple[str, ...]:
     """Words and figures of a text, whatever its capitals, blanks and marks."""
     plain = words if words.isascii() else _fractions_in_full(evened(words))
-    return tuple(_WORD.findall(plain.casefold()))
+    return tuple(_WORD.findall(_INCHES.sub(r"\1 in", plain.casefold())))
+
+
+#: After a figure all of these are inches.
+_INCHES = expression(
+    r"([\d)\]]|[\u00bc-\u00be\u2150-\u215e])[ -]{0,3}(?:inch(?:es)?\b|\"|''|\u2033|\u201d)"
+)
 
 
 def _fractions_in_full(words: str) -> str:

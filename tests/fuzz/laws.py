@@ -157,10 +157,15 @@ def tidying(data: bytes) -> None:
     again = read(Source(source.path, done.after.source.text, bom=source.bom))
     assert same_model(done.before, again) is None
     assert figures(tally(again)) == figures(tally(done.before))
-    assert letters(again.source.text) == letters(source.text)
+    if not WRITES_WORDS & {name for name, choice in house.tidy.items() if choice != "as-written"}:
+        assert letters(again.source.text) == letters(source.text)
     once_more = tidied(again, house)
     assert not once_more.changed, once_more.after.source.text
     assert not once_more.reason
+
+
+#: Choices that write words for figures or signs, or others than stood there.
+WRITES_WORDS = {"inches", "range", "repeat-counts", "chains"}
 
 
 def layout(data: bytes) -> dict[str, str | int]:

@@ -71,6 +71,7 @@ def work_turning_chain(cursor: Cursor, step: Chain) -> None:
     if cursor.cluster_next and step.counts is None:
         rule = ChainRule(False)
     if not rule.counts:
+        cursor.chain_seen = cursor.chain_seen or rule.space
         return
     cursor.stand()
     if cursor.below is not None and not cursor.below.is_ring and cursor.here is None:
@@ -139,8 +140,8 @@ def from_hook(cursor: Cursor, nth: int, span: Span) -> None:
         cursor.out.rules_used[(-(nth - 1), cursor.next_stitch)] = rule
     if rule.counts and nth > 1:
         cursor.made.append(Run(rule.stitch or cursor.next_stitch or "st", 1, 0, "", 0, "", True))
-        if rule.space:
-            cursor.made.append(Run(SPACE, 1, rule.space))
+    if nth > 1 and rule.space:
+        cursor.made.append(Run(SPACE, 1, rule.space))
     cursor.here = cursor.at
     cursor.at += 1
     cursor.out.used += 1

@@ -307,6 +307,9 @@ class Cursor:
     def position_from_end(self, what: What, keep: int) -> int:
         """Where the last ``keep`` places of a kind begin."""
         end = self.end
+        if self.setting.tiled and what.name == "group" and keep:
+            spaces = [at for at in range(self.at, end) if self.places[at].kind == SPACE]
+            return spaces[-keep - 1] + 1 if len(spaces) > keep else self.at
         groups = self.groups_named(what.name)
         if groups:
             return max(groups[-keep:][0] if keep else end, self.at)

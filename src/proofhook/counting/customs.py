@@ -10,7 +10,19 @@ from collections.abc import Iterator
 from itertools import product
 
 from proofhook.counting.worked import ChainRule
-from proofhook.pattern import Chain, Group, Pattern, Piece, Repeat, Step
+from proofhook.pattern import (
+    Chain,
+    Group,
+    Note,
+    Pattern,
+    Piece,
+    Place,
+    Repeat,
+    Step,
+    Turn,
+    Which,
+    Work,
+)
 from proofhook.records import dataclass, replace
 from proofhook.trade.stitches import turning_chain
 
@@ -59,6 +71,9 @@ class Sayings:
             if custom.piece and custom.piece == piece.name:
                 self._said[custom.length] = ChainRule(custom.counts, custom.counts_as, custom.space)
         self._said.update(said_in_rows((piece,)))
+        self.tile = tile_chain(piece)
+        if self.tile:
+            self._said[self.tile] = ChainRule(False, "", self.tile)
 
     @property
     def said(self) -> tuple[tuple[int, ChainRule], ...]:
@@ -85,10 +100,13 @@ class Sayings:
         usual = usual_rule(chains, stitch, self.terms)
         if chains < 0:
             related = self._said.get(-chains)
+            if related is not None and related.space and not related.counts:
+                return related
             if related is not None and -chains == (turning_chain(stitch, self.terms) or 0):
                 usual = replace(usual, counts=related.counts)
         if (chains, stitch) in customs.flipped:
-            return replace(usual, counts=not usual.counts, said=False)
+            counts = not usual.counts
+            return replace(usual, counts=counts, space=usual.space if counts else 0, said=False)
         return usual
 
 
@@ -133,6 +151,27 @@ def said_in_rows(pieces: tuple[Piece, ...]) -> dict[int, ChainRule]:
                     torn.add(length)
                 said.setdefault(length, rule)
     return {length: rule for length, rule in said.items() if length not in torn}
+
+
+def tile_chain(piece: Piece) -> int:
+    """The chains of a corner-to-corner tile that are a space for the next one; 0 where none.
+
+    Such a piece begins each of its first rows with "ch 6, dc in 4th ch from hook and next 2
+    ch": a tile on a few chains of its own, beside spaces of the row below (common practice).
+    """
+    for row in piece.rows[1:]:
+        match tuple(step for step in row.steps if not isinstance(step, (Note, Turn))):
+            case (Chain(count=(chains,)), Work(place=Place(which=Which.HOOK, nth=nth)), *rest):
+                if 2 <= nth - 1 < chains - nth + 2 <= 5 and any(map(_into_space, rest)):
+                    return nth - 1
+    return 0
+
+
+def _into_space(step: Step) -> bool:
+    """Whether something is worked into a chain space."""
+    if isinstance(step, (Work, Group)) and step.place is not None:
+        return any("sp" in what.name for what in step.place.whats)
+    return isinstance(step, Repeat) and any(map(_into_space, step.steps))
 
 
 def _chains(steps: tuple[Step, ...]) -> Iterator[Chain]:

@@ -33,13 +33,7 @@ def judge(row: Row, attempt: Attempt) -> tuple[Verdict, list[tuple[str, Span, st
         attempt.reason = "what the total counts is not a stitch that is known here"
         attempt.blame = attempt.units[0].unit.span
         return Verdict.UNREAD, []
-    doubt = _doubt(attempt)
-    if row.label is not None and row.label.open_end:
-        doubt = doubt or "how many rows it stands for is not certain"
-    if not doubt and any(result.unit.what == "tch" for result in attempt.units):
-        doubt = "the total sets the turning chain apart"
-    if not doubt and _only_a_total(row):
-        doubt = "how the row is worked is not said"
+    doubt = _doubt(row, attempt)
     if doubt:
         attempt.reason = doubt
         return Verdict.UNREAD, []
@@ -52,7 +46,7 @@ def _only_a_total(row: Row) -> bool:
     return len(works) == 1 and works[0].span == Span(0, 0)
 
 
-def _doubt(attempt: Attempt) -> str:
+def _doubt(row: Row, attempt: Attempt) -> str:
     """Why a total that is not met is no certain slip; "" where it is one."""
     worked = attempt.worked
     assert worked is not None
@@ -68,6 +62,12 @@ def _doubt(attempt: Attempt) -> str:
         return BELOW_UNREAD
     if not worked.plain and not worked.exact and worked.below is None:
         return "where the stitches go is not certain"
+    if row.label is not None and row.label.open_end:
+        return "how many rows it stands for is not certain"
+    if any(result.unit.what == "tch" for result in attempt.units):
+        return "the total sets the turning chain apart"
+    if _only_a_total(row):
+        return "how the row is worked is not said"
     return ""
 
 

@@ -398,6 +398,7 @@ class RowWorker:
             not self.run.results,
             self.effort,
             first,
+            bool(self.sayings.tile),
         )
 
     def earlier(self, number: int) -> Fabric | None:

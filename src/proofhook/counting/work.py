@@ -16,6 +16,7 @@ from proofhook.counting.fabric import (
     CHAIN,
     MAX_PLACES,
     RING_FABRIC,
+    SLIP,
     SPACE,
     Fabric,
     Run,
@@ -24,6 +25,7 @@ from proofhook.counting.fabric import (
 )
 from proofhook.counting.filling import work_along, work_evenly, work_skip
 from proofhook.counting.overview import (
+    begins_in_same_space,
     begins_with_bridge,
     begins_with_cluster,
     first_stitch,
@@ -94,6 +96,8 @@ def work_whole(cursor: Cursor, steps: tuple[Step, ...]) -> None:
     cursor.next_stitch = first_stitch(steps)
     cursor.cluster_next = begins_with_cluster(steps)
     cursor.bridge_next = begins_with_bridge(steps, cursor.setting.terms)
+    if begins_in_same_space(steps) and cursor.below is not None and cursor.below.in_round:
+        begin_at_space(cursor)
     if (cursor.below is None or cursor.setting.first) and into_loop(steps):
         cursor.lay(RING_FABRIC)
         cursor.out.begins = True
@@ -117,6 +121,39 @@ def work_whole(cursor: Cursor, steps: tuple[Step, ...]) -> None:
     cursor.sequence(steps, top=True)
 
 
+def begin_at_space(cursor: Cursor) -> None:
+    """The round begins in a space, a corner where some are longer, though no words go there."""
+    if cursor.flat or cursor.here is not None:
+        return
+    longest = max((run.length for run in cursor.places if run.kind == SPACE), default=0)
+    for at, place in enumerate(cursor.places):
+        if place.kind == SPACE and place.length == longest:
+            cursor.rotate(at)
+            cursor.at, cursor.here, cursor.standing = 0, 0, True
+            return
+
+
+def may_come_round(cursor: Cursor, step: Repeat) -> bool:
+    """Whether the space that the round began by slipping into is worked at its end.
+
+    "Sl st in first loop, *ch 4, sc in next loop* around": the first loop is the last as well.
+    """
+    here = cursor.here
+    if here is None or cursor.flat or not cursor.made or not cursor.goes_round():
+        return False
+    if any(run.kind != SLIP for run in cursor.made) or not isinstance(step.steps[0], Chain):
+        return False
+    at_space = here < len(cursor.places) and cursor.places[here].kind == SPACE
+    return at_space and cursor.choice("the space slipped into comes last", 2) == 1
+
+
+def come_round(cursor: Cursor) -> None:
+    """What the slip stitches passed and went into comes last."""
+    assert cursor.here is not None
+    cursor.rotate(cursor.here + 1)
+    cursor.at, cursor.here, cursor.out.used = 0, None, 0
+
+
 def choice_implied(cursor: Cursor, steps: tuple[Step, ...]) -> bool:
     """Whether the row may be repeated though no word says so: not in a ring."""
     return cursor.below is not None and not cursor.below.is_ring
@@ -126,6 +163,8 @@ def work_sequence(cursor: Cursor, steps: tuple[Step, ...], top: bool = False) ->
     """Work steps one after another; ``top`` where they are those of the row itself."""
     for index, step in enumerate(steps):
         cursor.count_step(step.span)
+        if isinstance(step, Repeat) and top and may_come_round(cursor, step):
+            come_round(cursor)
         if isinstance(step, Repeat) and top and (step.times is None or step.cut is not None):
             fill_repeat(cursor, step, steps[index + 1 :])
             return

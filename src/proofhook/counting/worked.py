@@ -37,7 +37,8 @@ class Setting:
     ``chain_rule`` answers what a turning chain of so many chains before such a stitch
     is; ``rows_before`` is how many rows the piece has so far (for row ends);
     ``earlier`` gives the fabric after an earlier row by its number.  ``effort`` is where
-    the work is taken off, as that of a ``usual`` reading or of another.
+    the work is taken off, as that of a ``usual`` reading or of another.  ``tiled`` tells that
+    the piece is made of tiles from corner to corner, each with one chain space.
     """
 
     size: int
@@ -51,6 +52,7 @@ class Setting:
     first: bool = False
     effort: Effort | None = None
     usual: bool = True
+    tiled: bool = False
 
 
 class Trace(NamedTuple):

@@ -246,8 +246,38 @@ def at_last(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place
     what = place.whats[0] if place.whats else What("st")
     number = at_size(place.count, cursor.size)
     if cursor.below is not None and not cursor.own:
+        if in_the_last_again(cursor, what, number):
+            produce(cursor, stitch, count or 1, step.span)
+            return
         cursor.to_last(what, number)
     at_next(cursor, step, stitch, count, Place(Which.NEXT, place.count, place.whats, place.each))
+
+
+def in_the_last_again(cursor: Cursor, what: What, number: int) -> bool:
+    """Whether the last space is meant that a fill to the end has been worked into already.
+
+    "*3 dc in next sp; rep from * to end, dc in last sp": the designer may count that space to
+    both, or leave it to the last stitch.
+    """
+    here = cursor.here
+    if number != 1 or cursor.flat or here is None or "sp" not in what.name:
+        return False
+    if any(place.kind == SPACE for place in cursor.places[cursor.at : cursor.end]):
+        return False
+    place = cursor.places[here] if here < len(cursor.places) else None
+    if place is None or place.kind != SPACE or what.length not in (None, place.length):
+        return False
+    return cursor.choice("in the last space again", 2) == 1
+
+
+def bare_before(cursor: Cursor, stitch: Stitch) -> bool:
+    """Whether "2 sc in same st" follows plain stitches, so that it may say no more than "inc".
+
+    In "(3 sc, 2 sc in same st) x 6" the two share a stitch; whether it is that of the third
+    or the next one the row below tells.
+    """
+    plain = cursor.flat and stitch.role == "" and not stitch.steps and not cursor.in_place
+    return plain and cursor.here is not None and not cursor.chain_seen and cursor.depth > 0
 
 
 def at_same(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
@@ -268,6 +298,11 @@ def at_same(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place
     if cursor.here is None and cursor.below is not None and not cursor.below.is_ring:
         what = place.whats[0] if place.whats else What("st")
         take(cursor, what, 1, step.span)
+    if count is not None and count > 1 and bare_before(cursor, stitch):
+        if cursor.choice("two in the same stitch, the next one", 2) == 1:
+            cursor.take_stitches(1)
+            produce(cursor, stitch, count, step.span)
+            return
     if cursor.here == cursor.at < len(cursor.places) and cursor.places[cursor.at].kind == SPACE:
         cursor.at += 1  # "sl st in next 2 ch, sc in same sp": the next space is another
     if stitch.role in ("dec", "tog") and stitch.uses > 1:

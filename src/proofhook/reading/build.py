@@ -171,6 +171,9 @@ class _Reader(NamedTuple):
     def what(self, where: tuple[int, int]) -> What:
         tokens = self.tokens[where[0] : where[1]]
         kinds = [token.kind for token in tokens]
+        before = self.tokens[where[0] - 1] if where[0] else None
+        if kinds == ["#", "ch"] and before is not None and before.text == "each of the":
+            return What("ch")  # "in each of the 3ch": chain by chain
         length = next((t.number[0] for t in tokens if t.kind == "#" and t.number), None)
         if "marked" in kinds or kinds[0] == "marker":
             return What("marked st")
@@ -442,7 +445,8 @@ def _length_not_count(reader: _Reader, part: Part) -> Part:
     words = reader.tokens[what[0] : what[1]]
     if [w.kind for w in words] != ["ch", "sp"] or words[1].text.endswith("s"):
         return part
-    if reader.number(part) in (None, (1,)):
+    joined = reader.tokens[number[0]].end == words[0].start  # "1ch-sp", and not "1 ch-sp"
+    if reader.number(part) in (None, (1,)) and not joined:
         return part
     slots = {k: v for k, v in part.slots.items() if k != "n"}
     slots["what"] = (number[0], what[1])
@@ -608,6 +612,8 @@ def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
         if place is None or place.which is Which.EDGE:
             whole = until or Until("end")
             place = Place(Which.EACH, whats=(What("st"),), each=True, until=whole)
+    if stitch.role == "method":
+        return _by_method(stitch, after or count, place, times, span)
     work = Work(
         span,
         stitch,
@@ -621,11 +627,35 @@ def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
     if phrase.place is not None and "also" in phrase.place.slots:  # "in 2nd and 3rd st"
         also = Work(span, stitch, count, Place(Which.NEXT, whats=reader.whats(phrase.place)))
         return [work, also]
+    if phrase.place is not None and "then" in phrase.place.slots:
+        space = Place(Which.NEXT, whats=reader.whats(phrase.place, "then"))
+        return [work, Work(span, stitch, count, space)]
     if phrase.until is not None and until is not None and until.kind == "last":
         said = reader.tokens[phrase.until.start].kind
         if said == "but":  # "in each st except the last"
             return [work, Skip(span, Place(Which.LAST, until.count), unworked=True)]
     return work
+
+
+def _by_method(
+    stitch: Stitch, count: Amount | None, place: Place | None, times: Amount, span: Span
+) -> list[Item]:
+    """What the pattern says of a stitch that goes over several places, word for word."""
+    steps = tuple(_spanned(step, span) for step in stitch.steps)
+    often = count if count not in (None, (1,)) else times
+    if place is None:
+        return list(steps) if often == (1,) else [Repeat(span, steps, often)]
+    if place.each and place.until is not None and often == (1,):
+        return [Repeat(span, steps, None, until=place.until)]
+    of_its_kind = all(what.name in ("group", stitch.name) for what in place.whats)
+    if place.which is Which.NEXT and of_its_kind and often == (1,):
+        return list(steps) if place.count == (1,) else [Repeat(span, steps, place.count)]
+    return [Unread(span)]
+
+
+def _spanned(step: Step, span: Span) -> Step:
+    """A step of a definition, told of where it is called for."""
+    return replace(step, span=span)
 
 
 def _starts_in_chain(reader: _Reader, part: Part, place: Place) -> bool:
@@ -644,7 +674,7 @@ def _through_layers(reader: _Reader, first: int, span: Span) -> bool:
         if token.start >= span.end:
             return False
         if (
-            token.text in ("layer", "layers", "thicknesses", "sides")
+            token.text in ("layer", "layers", "thicknesses", "sides", "edges", "pieces")
             and reader.tokens[at - 1].kind == "both"
         ):
             return True
@@ -739,8 +769,9 @@ def _skip(reader: _Reader, phrase: Phrase, span: Span) -> Item:
     if "more" in head.slots:
         whats += _more_whats(reader, *head.slots["more"])
     leaves = any(t.kind in ("leave", "remain") for t in reader.tokens[head.start : head.end])
-    if word == "each":
-        return Note(span)
+    behind = reader.tokens[head.end : head.end + 1]
+    if word == "each" or (behind and behind[0].text == "behind"):
+        return Note(span)  # "skip the sc behind it": the stitch before stands for it
     if word == "#th":
         if reader.tokens[which_at[0]].number != (1,):  # type: ignore[index]
             return Unread(span)
@@ -849,7 +880,7 @@ def _rep(reader: _Reader, phrase: Phrase, span: Span) -> Item:
     return RepeatAll(span, _often(reader, phrase, span))
 
 
-def _even(reader: _Reader, phrase: Phrase, span: Span) -> Item:
+def _even(reader: _Reader, phrase: Phrase, span: Span) -> Work:
     stitch = reader.stitch(phrase.head) or Stitch("st", "", 1, 1)
     place = _place(reader, phrase.place) if phrase.place else None
     until = _until(reader, phrase.until) if phrase.until else Until("end")
@@ -859,8 +890,7 @@ def _even(reader: _Reader, phrase: Phrase, span: Span) -> Item:
 
 
 def _fill(reader: _Reader, phrase: Phrase, span: Span) -> Item:
-    even = _even(reader, phrase, span)
-    return Fill(span, even) if isinstance(even, Work) else even
+    return Fill(span, _even(reader, phrase, span))
 
 
 def _plain(reader: _Reader, phrase: Phrase, span: Span) -> Item:
@@ -922,6 +952,9 @@ _MAKERS: dict[str, Callable[[_Reader, Phrase, Span], list[Item] | Item]] = {
     "countsyes": lambda reader, phrase, span: CountsAs(span, True, "", 0),
     "rows": _rows,
     "rep": _rep,
+    "starts": lambda reader, phrase, span: Skip(
+        span, Place(Which.HOOK, nth=(reader.number(phrase.head, "nth") or (2,))[0])
+    ),
     "piece": _piece,
     "instead": lambda reader, phrase, span: Instead(span),
     "but": lambda reader, phrase, span: Note(span, "but"),

@@ -19,9 +19,11 @@ from proofhook.pattern import (
     OwnWords,
     Piece,
     Repeat,
+    Skip,
     Step,
     Stitch,
     Unread,
+    Which,
     Work,
 )
 from proofhook.reading.lexer import Token, Vocabulary, lex, trade_stitch
@@ -210,7 +212,10 @@ def _definition(found: re.Match[str], offset: int, special: bool) -> Definition:
     )
 
 
-_SHORT = expression(r"[A-Za-z][A-Za-z-]{0,11}(?: (?:st|sp))?")
+_SHORT = expression(
+    r"(?:(?:beg|end|inc|dec|open|closed|corner|double|half|lg|sm) )?[A-Za-z][A-Za-z-]{0,11}(?: (?:st|sp))?",
+    re.I,
+)
 
 
 def _shown_beside(found: re.Match[str]) -> str:
@@ -272,6 +277,8 @@ def _local(
                 continue
             trade = trade_stitch(name) if name != "p" else None
             word = known.get(name)
+            if word == "noun":
+                word = None  # "Petal: (sl st, ch 3, 2 dc) in next st"
             letter = word == "x" and trade_stitch(meaning.lower().strip(" .")) is not None
             if (word in _KEPT and not letter) or (
                 trade is not None and trade.role in ("", "tog", "foundation")
@@ -341,6 +348,9 @@ def _stitch(
         return None
     if _METHOD.search(meaning) or rx.search(r"\btog(?:ether)?\b", meaning):
         over = _OVER.search(meaning)
+        joined = "tog" in meaning and rx.search(r"\btog(?:ether)?\b", meaning) is not None
+        if joined and over is None and not _METHOD.search(meaning):
+            return Stitch(name, name, 1, 1, role="unknown")  # of how many it makes one is not said
         uses = int(over.group(1)) if over and "tog" in meaning else 1
         return Stitch(name, name, uses, 1, role="named")
     if trade is not None:
@@ -391,8 +401,30 @@ def _unplaced(step: Step) -> Step:
     return replace(step, place=None) if isinstance(step, (Work, Group)) else step
 
 
+def _is_method(steps: tuple[Step, ...]) -> bool:
+    """Whether steps go over several places, or name the space they go into.
+
+    "Open mesh: ch 1, skip 1, dc in next dc" is worked as it stands, wherever it is called for;
+    "shell: 5 dc in next st" is a group, and the row says where it goes.
+    """
+    if not steps or not all(isinstance(s, (Work, Chain, Skip)) for s in steps):
+        return False
+    if any(isinstance(s, Work) and s.stitch.role in ("tog", "group", "named") for s in steps):
+        return False
+    places = [s.place for s in steps if isinstance(s, (Work, Skip)) and s.place is not None]
+    if any(p.which not in (Which.NEXT, Which.SAME, Which.HOOK) or p.each for p in places):
+        return False
+    moving = [p for p in places if p.which is not Which.SAME]
+    if any(p.which is Which.HOOK or p.count != (1,) for p in moving) or len(moving) > 1:
+        return any(isinstance(s, Work) and s.place is not None for s in steps)
+    into_space = len(moving) == 1 and any("sp" in what.name for what in moving[0].whats)
+    return into_space and any(p.which is Which.SAME for p in places)
+
+
 def _group(name: str, steps: tuple[Step, ...], trade: Stitch | None) -> Stitch | None:
     """A group of stitches that the pattern defines: a shell, a V-stitch, a picot."""
+    if trade is None and _is_method(steps):
+        return Stitch(name, name, 1, 1, steps, role="method")
     body: tuple[Step, ...] = tuple(s for s in steps if isinstance(s, (Work, Chain, Group, Repeat)))
     if len(body) != len(steps) or not body:
         return None
@@ -411,7 +443,8 @@ def _group(name: str, steps: tuple[Step, ...], trade: Stitch | None) -> Stitch |
 
 SENTENCE = expression(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]+)*")
 _HINT = expression(
-    r"\bcount|\bacts?\b|\bstands? for|\bch(?:ain)?[ -]?\d[^.;\n]{0,30}(?:=|\b(?:is|are)\b)", re.I
+    r"\bcount|\bacts?\b|\bstands? for|\breplac|\bch(?:ain)?[ -]?\d[^.;\n]{0,30}(?:=|\b(?:is|are)\b)",
+    re.I,
 )
 
 
@@ -505,7 +538,8 @@ def _said(
             fresh = False
             at += 2
             continue
-        if kind == "#" and after is not None and after.kind == "ch" and number:
+        beyond = tokens[at + 2].kind if at + 2 < len(tokens) else ""
+        if kind == "#" and after is not None and after.kind == "ch" and number and beyond != "#":
             lengths = lengths if not fresh else []
             lengths.append(number[0])
             fresh = False
@@ -524,7 +558,9 @@ def _said(
         ):
             spoken = kind != "countsno"
             of_others = any(t.stitch or t.kind in _COUNTED_TOO for t in tokens[:at])
-            chosen = lengths or (before if kind != "countsyes" and not of_others else [])
+            told = tokens[at].text.startswith("replac")  # "replace the last 3ch with 1ch"
+            carried = kind != "countsyes" and not of_others and not told
+            chosen = lengths or (before if carried else [])
             if kind == "countsno":
                 said += [(length, False, "", 0) for length in chosen]
             else:

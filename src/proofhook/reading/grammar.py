@@ -27,10 +27,12 @@ WHAT = (
 TAIL = (
     r"(?: (?:(?:in|from|along|across|around|to) )?(?:(?:same|last|first|next|\?|do|other|Nth) )*"
     r"(?:row N|row Nth|Nth row|row(?! N)|foundation|noun|edge|tch|ring(?! N))(?= |$)"
-    r"| (?:and )?tog(?= |$)| after(?= |$)| to top (?:next |first )?(?:S|noun|corner|ch N sp|sp)(?= |$))*"
+    r"| N row \? (?:next |same )?(?:S|st)(?= |$)| (?:and )?tog(?= |$)| before(?=$)| to top (?:next |first )?(?:S|noun|corner|ch N sp|sp)(?= |$))*"
 )
 INTO = r"(?:do )?(?:in both (?:(?:noun|edge) )?(?:\? )?|in (?:noun|edge) (?:\? )?)?(?:(?:in|around|along|to|from|across|with) )?(?:(?:in )?blo )?(?:in )?(?:(?:post|blo) )?(?:(?:in )?(?:top|centre|edge) (?:in )?(?=(?:first|next|each|last|same|Nth) ))?"
 OF = r"(?: (?:in )?(?:(?:same|next|each|first|last|N|Nth|any|corner|centre) )*(?P<of>S(?: st)?|noun|corner|ch N sp|N ch sp|sp))?"
+#: "Sl st in next 3 dc and ch-3 sp": one more, into the space after them.
+THEN = r"(?: and (?:(?:next|first|same|corner) )*(?P<then>(?:corner )?(?:ch N sp|N ch sp|ch sp|sp))(?= |$)(?! (?:around|across)))?"
 
 PLACES = {
     "evenly": r"evenly(?: (?:around|across|along|in|to|spaced|up|each))*(?: (?:sp|noun|\?|all(?: N)?(?= edge| noun)|edge|rowend|foundation|tch|row|same|other|first|last|and|ring|st|along))*",
@@ -71,8 +73,8 @@ PLACES = {
         rf"(?:evenly )?{INTO}(?:(?:along|around|across|in|to|from|top|centre|remain|S|other|first|last|next|each|both|one|\?|N|free|end|do|row|same|base) )*"
         r"(?:edge|rowend|end each (?P<n2>N) row|end each row)(?: each (?P<n>N) (?:ch|st|S))?(?: (?:in )?(?:\?|noun|edge|row|same|first|last|across|S))*"
     ),
-    "next": rf"{INTO}(?:next)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
-    "first": rf"{INTO}(?:first)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
+    "next": rf"{INTO}(?:next)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?{THEN}(?P<row>{TAIL})",
+    "first": rf"{INTO}(?:first)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?{THEN}(?P<row>{TAIL})",
     "last": rf"{INTO}(?:last|rem|end|free|next free)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
     "nth": rf"{INTO}(?P<nth>Nth)(?P<also> and Nth)?(?: (?P<what>{WHAT}){OF})?(?P<row>{TAIL})",
     "rest": rf"{INTO}other (?P<n>N)(?: (?P<what>{WHAT}))?(?P<row>{TAIL})",
@@ -80,7 +82,7 @@ PLACES = {
         r"(?:in|around|along|across|from|to) (?:(?:first|last|next|other|each|all|both|one|N|Nth|same|top|free) )*noun(?: (?:N|Nth|yarn|\?))?(?= |$)"
     ),
     "ofeach": r"in (?P<what>ch N sp|N ch sp|ch sp|sp) (?:in )?each (?P<of>S|noun)(?: (?:around|across)(?= |$))?",
-    "some": rf"(?:in|around|along) (?:blo )?(?:post )?(?:a )?(?:(?P<n>N) )?(?P<what>{WHAT}){OF}(?P<row>{TAIL})",
+    "some": rf"(?:in|around|along) (?:blo )?(?:post )?(?:a )?(?:(?P<n>N) )?(?P<what>{WHAT}){OF}{THEN}(?P<row>{TAIL})",
     "counted": r"(?:in|around) (?:blo )?(?P<n>N)(?: st| post)?",
     "one": r"in (?:one|one st|one place)",
     "both": r"in both(?: st| S)?(?=$)",
@@ -98,10 +100,10 @@ UNTILS = {
     ),
     "to place": (
         rf"(?:(?:around|across|along) )?(?:to|until)(?: (?:\?|next|first|same))*(?: (?P<what>(?:marked {WHAT}|marker|(?:(?:ch N )?corner|centre)(?: (?:ch N sp|N ch sp|ch sp|sp|st|S|ch))?|noun)))"
-        rf"|(?:(?:around|across|along) )?(?:to|until)(?: \?)? next (?P<what2>{WHAT})|(?:to|until)(?: to)? (?P<what3>ch N sp|N ch sp|ch sp|sp)(?= |$)"
+        rf"|(?:(?:around|across|along) )?(?:to|until)(?: \?)? next (?P<what2>{WHAT})|(?:(?:around|across|along) )?(?:to|until)(?: to)?(?: first)? (?P<what3>ch N sp|N ch sp|ch sp|sp)(?= |$)"
     ),
     "to end": (
-        r"(?:around|across)(?: to end| around| across)?(?! (?:post|next|each|first|last|Nth|noun|same|N st|N post|any|S|top|edge|rowend|other|both|base))(?: (?:row|ring|tch|foundation|edge)(?! N))*"
+        r"(?:around|across)(?: to end| around| across)?(?! (?:post|next|each|first|last|Nth|noun|same|N st|N post|any|S|top|edge|rowend|other|both|base))(?: (?:row|ring|tch|foundation|edge)(?! N))*(?: in both (?:edge|noun))?"
         r"|(?:in |to |until |across to |around to )?end(?: row| ring| foundation)?(?= |$)|in rem(?! (?:N|st|S|ch|sp)(?: |$))|in all row|rem row"
     ),
 }
@@ -113,31 +115,34 @@ TIMES = {
     ),
 }
 
+#: "4 sc together with the arm": through both, each stitch by itself.
+NOT_WITH = r"(?! with (?:(?:same|first|a|other|\?) )*(?:noun|edge|\?)(?= |$))"
+
 HEADS = {
     "same": r"^same$|^(?:do )?same in last row$",
     "parts": r"(?:do )?(?P<n>N) st(?: (?:in|from|first|last|other|\?|noun|Nth|edge))* and N st(?: (?:in|from|\?|noun|edge))* tog",
     # the stitches themselves
     "together": (
-        rf"(?:do )?(?:(?P<s>S|slst) )?(?:in )?(?:blo )?(?P<which>next|first|last|same)?(?: ?(?P<n>N))?(?: (?:{WHAT}))? (?:(?:as )?tog|as N (?:S|st))"
-        r"|(?:do )?(?P<n2>N) (?P<s2>S) tog"
+        rf"(?:do )?(?:(?P<s>S|slst) )?(?:in )?(?:blo )?(?P<which>next|first|last|same)?(?: ?(?P<n>N))?(?: (?:{WHAT}))? (?:(?:as )?tog{NOT_WITH}|as N (?:S|st))"
+        rf"|(?:do )?(?P<n2>N) (?P<s2>S) tog{NOT_WITH}"
     ),
     "evenly": (
         r"(?P<way4>inc|dec) evenly (?P<n4>N) times|(?P<way>inc|dec)(?: (?P<n>N))?(?: (?:st|S|times))? (?:evenly|around evenly|across evenly)(?: (?:around|across|in row))?"
-        r"|(?:with )?(?P<n2>N) (?P<way2>inc|dec)(?: st)? evenly(?: (?:around|across))?|evenly (?P<way3>inc|dec) (?P<n3>N)(?: st)?"
+        r"|(?:with |do )?(?P<n2>N) (?P<way2>inc|dec)(?: st)? evenly(?: (?:around|across))?|evenly (?P<way3>inc|dec) (?P<n3>N)(?: st)?"
     ),
     "work": (
         r"(?P<s4>S) x (?P<n4>N)(?= (?:in )?(?:a )?ring)"
         r"|(?:(?:do|then|a) )*(?:(?P<n>N|a) (?:x )?)?(?P<more>more )?(?:blo )?(?P<s>S|inc|dec|slst)(?: st(?! from))?(?: tog)?(?: with S(?= |$))?(?(n)(?: more(?= (?:in|around|along|across|even|to) ?))?|(?P<after> N(?! (?:S|inc|dec|slst)(?: |$)))?)(?! (?:tog|times more|more times|times)\b)(?! x(?! N))(?P<twice> twice(?= in))?(?P<together> all(?= in ))?(?: (?P<each>each)(?! (?:st|S|ch|sp|N|Nth|rem|next|first|last|other|same|corner|noun)\b))?(?= |$)"
         r"|(?:(?:do|then|a) )*(?:(?P<n3>N|a) )?(?:blo )?(?P<s3>S|inc|dec|slst)(?= )"
     ),
-    "told": r"(?:do )?(?P<n>N|a)(?: more)?(?= in (?:(?:each|next|first|last|same|Nth) ?|(?:a )?ring))",
+    "told": r"(?:^|(?<=and )|(?<=then )|(?<=now ))(?:do )?(?P<n>N|a)(?: more)?(?= in (?:(?:each|next|first|last|same|Nth) ?|(?:a )?ring))",
     "chain": (
         r"(?:do |a |then |slst )*(?:ch (?P<n>N)|(?P<n2>N)(?: more)? ch|(?P<one>ch))(?: st)?(?: more)?(?: more)?(?! sp)(?! (?:N )?tog)(?P<for> (?:\?|as) first (?P<s>S))?(?P<loop> (?:\? )?(?:a )?hanger)?(?= |$)"
     ),
     "ring": (
         r"(?:do |with |a )*(?:ring)(?: (?:with|in))?(?: a)?(?: (?P<n>N)(?= |$)(?! (?:S|ch|inc|x|times)))?"
     ),
-    "form": r"(?:and )?(?:join )?form(?: with(?: a)? slst)?",
+    "form": r"(?:and )?(?:join )?form(?: with(?: a| N)? slst)?",
     "forms": r"forms(?: [^ ]+)*",
     "aside": r"last (?:N|S|st)(?: (?:\?|do))* in(?: [^ ]+)*|(?:do|with) (?:last|N last|last N|first)(?! (?:N )?row)(?: [^ ]+)*",
     "made": (
@@ -157,15 +162,16 @@ HEADS = {
         r"(?:and )?(?:(?:with|yarn|\?|a) )*(?:join|slst to join|slst join|slst and join)(?: (?:with|a|slst|row|\?|ring|yarn|noun|end|N|in end|around|as|before|tog|measure|do|same|and|tch(?= slst)))*"
     ),
     "seam": r"slst (?:both|last|first|next) (?:row|edge|rowend|noun)(?: [^ ]+)*",
-    "closing": r"(?:and )?(?:with )?(?:a )?slst(?: to(?: end)*|(?= top| in top))",
+    "closing": r"(?:and )?(?:with )?(?:a )?slst(?: to(?: end)*|(?= top| in top))|with (?:a |N )?slst(?= |$)(?! (?:in|each|next))",
     "standing": r"(?:(?:with|yarn|\?) )*join (?:(?:\?|yarn|in|with) )*with (?:a )?(?P<s>S)",
     "turn": r"(?:and |then )*turn(?: (?:in|\?|noun|edge|row))*",
     "noturn": r"(?:and )?(?:noturn|nojoin)(?: (?:and|turn|join|row|\?|slst|but|around|end|to|a|ring|each|in))*",
     "fasten": r"(?:and )?(?:do |\? )*fasten(?: (?:\?|yarn|measure|and|tog|end|in|all|row|note|from|to|apart|a|fasten|both|noun|with|edge|st|sp|N|each))*",
-    "note": r"(?:and |do )?skip join (?:st|slst|S)(?= |$)|(?:and |then |do )?(?:note|marker)(?:(?! and (?:do )?(?:N )?(?:S|inc|dec) )(?: [^ ]+))*|same (?:\?|yarn) (?:as|in) row(?: N)?|(?<!last )(?:\? )?N row(?: (?:total|in))?(?= |$)(?! N times)|(?:a|N|one) in each (?:row|rowend)|same \?(?= asrow| as)",
+    "starts": r"^(?:(?:(?:do|turn|\?|note) )+in|(?:(?:do|turn|\?|note) )*from) (?P<nth>Nth) ch(?: from hook)?(?=$| N S)|^do (?P<nth2>Nth) ch(?: from hook)?$",
+    "note": r"(?:\? )?and in end each (?:row|around)|(?:and |do )?skip join (?:st|slst|S)(?= |$)|(?:and |then |do )?(?:note|marker)(?:(?! and (?:do )?(?:N )?(?:S|inc|dec) )(?: [^ ]+))*|same (?:\?|yarn) (?:as|in) row(?: N)?|(?<!last )(?:\? )?N row(?: (?:total|in))?(?= |$)(?! N times)|(?:a|N|one) in each (?:row|rowend)|same \?(?= asrow| as)",
     "loops": r"(?:do |then |now )*(?:in )?(?:(?:blo|post)(?: only| st| both| noun)*)(?: (?:in )?(?:(?P<row>row N|row Nth|Nth row|last row|row)(?: \?)*|noun))?",
     "otherside": r"(?:do |then |now |and )*(?:\? |in |along |to |from |do |around )*otherside(?: (?:in|foundation|ch|row|\?))*",
-    "colour": r"(?:and |then )?(?:with !|with|in|to|from) (?:(?:\?|!(?= |$)|yarn N(?= |$)|yarn|a|same|and|other|N yarn|first yarn|end yarn) ?)+(?= |$)|(?:and )?yarn(?: N$)?(?= |$)(?: yarn| \?)*",
+    "colour": r"(?:and |then |all (?=in yarn))?(?:with !|with|in|to|from) (?:(?:\?|!(?= |$)|yarn N(?= |$)|yarn|a|same|and|other|N yarn|first yarn|end yarn) ?)+(?= |$)|(?:and )?yarn(?: N$)?(?= |$)(?: yarn| \?)*",
     "inrows": r"(?:do |then )*(?:in|along) (?:(?:\?|join|turn|rem) )*(?:row(?! N)|\? row(?! N)|around)(?: (?:\?|nojoin))*(?= |$)",
     # what a chain counts as
     "counts": (
@@ -215,7 +221,7 @@ _WITH_ALL = ("work", "told", "even")
 _WITH_TIMES = ("together", "rows", "rep", "fill", "chain", "skip")
 _WITH_PLACE = ("plain", "join", "closing", "standing", "loops", "ahead", "together", "ring")
 _ORDER = (
-    "countsno", "counts", "countsyes", "made", "same", "parts", "omit", "rowlast", "ending", "forms", "aside", "note", "fasten", "noturn", "standing", "seam", "closing", "join",
+    "starts", "countsno", "counts", "countsyes", "made", "same", "parts", "omit", "rowlast", "ending", "forms", "aside", "note", "fasten", "noturn", "standing", "seam", "closing", "join",
     "turn", "otherside", "evenly", "rows", "piece", "instead", "but", "together", "chain", "work", "told", "skip", "unworked", "plain", "counted",
     "even", "fill", "often", "form", "ring", "loops", "rep", "inrows", "colour", "number",
 )  # fmt: skip
@@ -296,6 +302,7 @@ def shape(line: str, after_group: bool, after_each: bool) -> Shape:
         and not coloured
         and not re.fullmatch(r"(?:do )?in S", line)
         and not _opening("loops").fullmatch(line)
+        and not _opening("starts").match(line)
     ):
         placed = _try(_ahead(), line, 0)
         goes_to = line[placed[1] :].lstrip() if placed is not None else "?"
@@ -338,9 +345,8 @@ def _phrases(
 
 #: "In 6": some designers write "in" for an increase, where it stands alone.
 _INCREASE = expression(r"in(?: (?P<n>N))?$")
-_DOES = expression(r"(?:(?:N|a) (?:more )?(?:S|inc|dec|ch)|S|inc|dec|ch)(?: |$)")
+_DOES = expression(r"(?:(?:N|a) (?:more )?(?:S|inc|dec|ch|slst)|S|inc|dec|ch|slst)(?: |$)")
 _GLUE = expression(r"(?:(?:and|then|now)(?: |$))*")
-_FIRST_WORDS: dict[str, tuple[str, ...]] = {}
 
 
 def _one(line: str, at: int) -> tuple[list[tuple[str, re.Match[str]]], int] | None:
@@ -360,7 +366,7 @@ def _one(line: str, at: int) -> tuple[list[tuple[str, re.Match[str]]], int] | No
 def _onward_element() -> pp.ParserElement:
     place, until, times = _choice("place"), _choice("until"), _choice("times")
     head = pp.Regex(
-        r"(?P<n>N) (?=in (?:next|each|first|last|same) ?)|(?!in blo$)(?=in |each |next |last |to |around|across)",
+        r"(?P<n>N) (?=in (?:next|each|first|last|same) ?)|(?!in blo$)(?=in |each(?: |$)|next |last |to |around|across)",
         as_match=True,
     ).set_name("onward")
     head.add_parse_action(lambda toks: ("onward", toks[0]))

@@ -35,7 +35,7 @@ WORDS: dict[str, str] = {
     ),
     "along": "along|up|down",
     "forms": "to form|which forms|to complete|to finish|to make|completing|to create",
-    "each": "each|per|each time|every time|ea|every|ev|each one|every one|every single|each and every",
+    "each": "each|each of the|each one after|each one after that|per|each time|every time|ea|every|ev|each one|every one|every single|each and every",
     "all": "all",
     "both": "both",
     "next": "next|one after|the one after|the following one|the next one|next one|stitch after it|st after it|stitch after that|st after that|one after it|one after that|nxt|nx|following|foll|fol|next available",
@@ -88,7 +88,7 @@ WORDS: dict[str, str] = {
     "marked": "marked",
     "marker": "marker|markers|stitch marker|marked place|running marker",
     "noun": (
-        "pcs|group|groups|grp|motif|motifs|petal|petals|leaf|leaves|point|points|block|blocks|"
+        "pcs|group|groups|grp|motif|motifs|petal|petals|leaf|leafs|leaves|point|points|block|blocks|"
         "tooth|scallops|bars|box|boxes|leg|legs|arm|arms|ear|ears|layer|layers|square|squares|"
         "piece|pieces|sleeve|sleeves|panel|panels|handle|handles|flap|flaps|thumb|heel|toe|body|wing|wings|strap|straps|repeat pattern|pattern repeats|spoke|spokes|rays|ray"
     ),
@@ -122,7 +122,7 @@ WORDS: dict[str, str] = {
         "down the other side|along the other side|underside|up the other side|around the chain"
     ),
     "blo": (
-        "blo|flo|tbl|tfl|back loop only|back loops only|front loop only|front loops only|back loop|"
+        "blo|flo|tbl|tfl|back handle|back handles|front handle|front handles|back loop only|back loops only|front loop only|front loops only|back loop|"
         "back loops|front loop|front loops|back lp|front lp|back lps|front lps|back lp only|"
         "front lp only|back lps only|front lps only|bl|fl|third loop|third loops|3rd loop|3rd loops|"
         "back bump|back bumps|back bar|both loops|b.l.o.|f.l.o.|back loops of|front loops of|"
@@ -212,7 +212,7 @@ WORDS: dict[str, str] = {
         "counts as|counting as|count as|counted as|which counts as|to count as|this counts as|acts as|acting as|"
         "stands for|standing for|that counts as|equals|equal to|(counts as|serves as|"
         "are your first|is your first|will be your first|becomes your first|that's your first|that is your first|this is your first|makes your first|"
-        "replaces|will count as|counts always as|here counts as|taken as|and counts as|it counts as"
+        "replaces|replace|replacing|will count as|counts always as|here counts as|taken as|and counts as|it counts as"
     ),
     "countsno": (
         "counts as nothing|count as nothing|counts for nothing|is never counted as|is never counted|never counted|are never counted|never count|does not count as|doesn't count as|not counted as|do not count as|don't count as|not counted|"
@@ -279,7 +279,8 @@ SHORT_PROSE = frozenset(
     oh ok old on or our out own pin put ran red rim run saw say see set sew she sit so tan tie tip too top try two
     up us use via was way we wet who why yes yet you cat dog toy leg arm ear tan pom bag bow box key lid jar rug
     tea day eg ie vs tv pic fun guy hey hi ii iii iv mm cm oz kg yd mc cc ca cb cd rs ws pm sm boo tad fin hem
-    pot gut""".split()
+    pot gut cap paw egg pod bib bun fur gem log nut pad peg sun tab tag van wig cow pig bee owl fox bat hen elf cub tum
+    hub mug hip arc bay ash oak fig fir ivy jam pie pea pup ram ewe web wax wool zip son mom mum dad ago ice fog dew sky sea""".split()
 )
 
 #: Words that may change a count though the grammar does not know what to do with them here.

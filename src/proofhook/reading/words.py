@@ -50,6 +50,8 @@ DEBRIS_MEANING = {
 
 #: A total in bold: "**(24 sts)**".
 BOLD_TOTAL = expression(r"\*\*([(\[{=][^*()\[\]\n]{1,60}[)\]}])\*\*")
+#: A word of a sentence in bold: "does **not** count".
+BOLD_WORD = expression(r"(?<=[\w,] )\*\*([A-Za-z]{2,12})\*\*(?= [a-z])")
 #: The same in italics, at the end of a line: "*(12 dc)*".
 ITALIC_TOTAL = expression(
     r"(?m)(?<![*\\\w)\]])\*([(\[]\d{1,4}(?: ?[a-z-]{2,10})?(?:, \d{1,4} [a-z]{2}[\w -]{1,12})*[)\]])\*(?=[ .]*$)"
@@ -69,8 +71,9 @@ CHAIN_COLON = expression(
 )
 #: "Ch 25 + 1 for turning".
 CHAIN_PLUS = expression(
-    r"(?i)(?<=\bch )(\d{1,3})( ?,? ?(?:\+|plus) ?(\d)(?: (?:more )?(?:for|as) (?:the |your |a )?(?:turn(?:ing)?(?: ch(?:ain)?)?|t-?ch))?)(?=[ ]*[.,;(\n]|[ ]*$)"
-    r"|(?<=\bchain )(\d{1,3})( ?,? ?(?:\+|plus) ?(\d)(?: (?:more )?(?:for|as) (?:the |your |a )?(?:turn(?:ing)?(?: ch(?:ain)?)?|t-?ch))?)(?=[ ]*[.,;(\n]|[ ]*$)"
+    r"(?i)\b(?P<lead>ch |chain )(?P<first>\d{1,3}) ?,? ?(?:\+|plus) ?(?P<more>\d)"
+    r"(?: (?:more )?(?:for|as) (?:the |your |a )?(?:turn(?:ing)?(?: ch(?:ain)?)?|t-?ch))?"
+    r"(?=[ ]*[.,;(\n]|[ ]*$)"
 )
 #: A row of a table: "| 4 | (2 sc, inc) x 6 | 24 |".
 TABLE_ROW = expression(
@@ -87,8 +90,8 @@ def _debris(match: re.Match[str]) -> str:
 
 def _summed(match: re.Match[str]) -> str:
     """Both chains as one number."""
-    first, more = match[1] or match[4], match[3] or match[6]
-    return str(int(first) + int(more)).ljust(len(match.group()))
+    both = int(match["first"]) + int(match["more"])
+    return f"{match['lead']}{both}".ljust(len(match.group()))
 
 
 def _table_row(match: re.Match[str]) -> str:
@@ -141,6 +144,7 @@ def evened(text: str) -> str:
     if "**" in text:
         text = BOLD_TOTAL.sub(r"  \1  ", text)
         text = ITALIC_TOTAL.sub(r" \1 ", text)
+        text = BOLD_WORD.sub(r"  \1  ", text)
     elif "*(" in text or "*[" in text:
         text = ITALIC_TOTAL.sub(r" \1 ", text)
     if "*" in text:

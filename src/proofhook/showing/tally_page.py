@@ -123,13 +123,21 @@ def _table(entries: list[Entry], paper: Paper) -> Iterator[str]:
         yield from (" " * indent + more for more in working)
 
 
+#: What the last line says of one row and of several with each verdict.
+_SAID = (
+    ("agrees", "agrees", "agree"),
+    ("differs", "differs", "differ"),
+    ("unstated", "states no total", "state no total"),
+    ("unread", "could not be read", "could not be read"),
+)
+
+
 def tally_closing(counts: dict[str, int], files: int, paper: Paper) -> Iterator[str]:
     """The last line: how many rows there are, and how many of each verdict."""
     rows = sum(counts.values())
-    told = (
-        f"{counts.get('agrees', 0)} agree, {counts.get('differs', 0)} differ, "
-        f"{counts.get('unstated', 0)} state no total, "
-        f"{counts.get('unread', 0)} could not be read"
+    told = ", ".join(
+        f"{counts.get(verdict, 0)} {one if counts.get(verdict) == 1 else more}"
+        for verdict, one, more in _SAID
     )
     where = f" in {counted(files, 'pattern')}" if files != 1 else ""
     yield from wrapped(f"{counted(rows, 'row')}{where}: {told}.", paper.width)
