@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from functools import lru_cache
+from functools import lru_cache, wraps
 from typing import Any, TypeVar
 
 from proofhook.expressions import Sought, expression, lowered_alike, words_of
@@ -23,8 +23,11 @@ _END = expression(
     r"|\d{1,3}(?:st|nd|rd|th)?[ \t]{0,3}[.:]))",
     re.IGNORECASE,
 )
-#: Of each thing sought, so many passages are kept; then it begins anew.
+#: Of each thing sought, so many passages are kept, none longer than so many letters.
 MOST_KEPT = 2_048
+LONGEST_KEPT = 4_096
+#: A text longer than this is cut into its passages each time.
+LONGEST_TEXT = 200_000
 
 T = TypeVar("T")
 
@@ -66,31 +69,39 @@ class Found:
         return self.start(group), self.end(group)
 
 
-@lru_cache(maxsize=128)
 def passages(text: str) -> tuple[Passage, ...]:
     """The passages of a text, in order; together they are the text."""
+    return _passages(text) if len(text) <= LONGEST_TEXT else _cut(text)
+
+
+def _cut(text: str) -> tuple[Passage, ...]:
     starts = [0, *(match.end() for match in _END.finditer(text))]
     ends = [*starts[1:], len(text)]
     return tuple(Passage(start, text[start:end]) for start, end in zip(starts, ends, strict=True))
 
 
+#: The rules look at some forty texts: that of the pattern, and parts of it.
+_passages = lru_cache(maxsize=64)(_cut)
+
+
 def kept(work: Callable[[str], T]) -> Callable[[str], T]:
-    """A function of some words whose answers are kept, as ``lru_cache`` does; see forget()."""
+    """A pure function of some words whose answers are kept, until forget()."""
     remembered = lru_cache(maxsize=MOST_KEPT)(work)
     _forget.append(remembered.cache_clear)
-    return remembered
+
+    @wraps(work)
+    def answer(words: str) -> T:
+        return remembered(words) if len(words) <= LONGEST_KEPT else work(words)
+
+    return answer
 
 
 def found_in(sought: re.Pattern[str] | Sought, text: str) -> Iterator[Found]:
     """The places of an expression in a text, in order."""
     if isinstance(sought, Sought) and not sought.may_be_in(text):
         return
-    known = _known.setdefault(sought, {})
     for start, words in passages(text):
-        matches = known.get(words)
-        if matches is None:
-            matches = matches_in(sought, words)
-        for match in matches:
+        for match in matches_in(sought, words):
             yield Found(start, match)
 
 
@@ -99,11 +110,13 @@ def matches_in(sought: re.Pattern[str] | Sought, words: str) -> tuple[re.Match[s
     known = _known.setdefault(sought, {})
     matches = known.get(words)
     if matches is None:
-        if len(known) >= MOST_KEPT:
-            known.clear()
-        matches = known[words] = tuple(
+        matches = tuple(
             sought.each(words) if isinstance(sought, Sought) else sought.finditer(words)
         )
+        if len(known) >= MOST_KEPT:
+            known.clear()
+        if len(words) <= LONGEST_KEPT:
+            known[words] = matches
     return matches
 
 
@@ -115,7 +128,7 @@ def is_in(sought: re.Pattern[str] | Sought, text: str) -> bool:
 def forget() -> None:
     """Let go of everything that is kept."""
     _known.clear()
-    passages.cache_clear()
+    _passages.cache_clear()
     lowered_alike.cache_clear()
     words_of.cache_clear()
     for clear in _forget:
