@@ -90,7 +90,7 @@ WORDS: dict[str, str] = {
     "noun": (
         "pcs|group|groups|grp|motif|motifs|petal|petals|leaf|leafs|leaves|point|points|block|blocks|"
         "tooth|scallops|bars|box|boxes|leg|legs|arm|arms|ear|ears|layer|layers|square|squares|"
-        "piece|pieces|sleeve|sleeves|panel|panels|handle|handles|flap|flaps|thumb|heel|toe|body|wing|wings|strap|straps|repeat pattern|pattern repeats|spoke|spokes|rays|ray"
+        "piece|pieces|sleeve|sleeves|panel|panels|handle|handles|flap|flaps|thumb|heel|toe|body|wing|wings|strap|straps|tile|tiles|repeat pattern|pattern repeats|spoke|spokes|rays|ray"
     ),
     "edge": (
         "edge|edges|side|sides|side edge|side edges|short side|long side|other side edge|neck edge|"
