@@ -100,8 +100,10 @@ def found_in(sought: re.Pattern[str] | Sought, text: str) -> Iterator[Found]:
     """The places of an expression in a text, in order."""
     if isinstance(sought, Sought) and not sought.may_be_in(text):
         return
+    known = _known.setdefault(sought, {})
     for start, words in passages(text):
-        for match in matches_in(sought, words):
+        matches = known.get(words)  # most are known, and a call for each would cost more
+        for match in matches_in(sought, words) if matches is None else matches:
             yield Found(start, match)
 
 
