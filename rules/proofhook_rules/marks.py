@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from proofhook import expressions as rx
 from proofhook.counting.result import RowTally
@@ -173,14 +173,7 @@ def _closed_later(context: ProofContext, row: RowTally, mark: str) -> bool:
 def _stars(context: ProofContext, row: RowTally, before: RowTally | None) -> Iterator[Slip]:
     """Stars that are spoken of and not there, or that open a repeat without an end."""
     body, start = context.quote(row.row.body), row.row.body.start
-    spoken: dict[str, int] = {}
-    there: dict[str, list[int]] = {}
-    for match in STAR.finditer(body):
-        mark, at = match[0].lstrip("\\"), match.start()
-        if re.search(SPOKEN_OF, body[max(0, at - NEAR) : at]):
-            spoken.setdefault(mark, at)
-        elif not _is_times(body, match):
-            there.setdefault(mark, []).append(at)
+    spoken, there = _stars_in(body)
     for mark, at in spoken.items():
         if not _is_there(mark, there) and not _from_elsewhere(context, row, before, mark):
             yield (
@@ -200,6 +193,20 @@ def _stars(context: ProofContext, row: RowTally, before: RowTally | None) -> Ite
         )
 
 
+@kept
+def _stars_in(body: str) -> tuple[Mapping[str, int], Mapping[str, list[int]]]:
+    """Where each mark is first spoken of in the words of a row, and where it stands."""
+    spoken: dict[str, int] = {}
+    there: dict[str, list[int]] = {}
+    for match in STAR.finditer(body):
+        mark, at = match[0].lstrip("\\"), match.start()
+        if re.search(SPOKEN_OF, body[max(0, at - NEAR) : at]):
+            spoken.setdefault(mark, at)
+        elif not _is_times(body, match):
+            there.setdefault(mark, []).append(at)
+    return spoken, there
+
+
 def _is_times(body: str, match: re.Match[str]) -> bool:
     """Whether the star is a multiplication sign: ``(sc, inc) * 6``."""
     before = body[max(0, match.start() - NEAR) : match.start()].rstrip()
@@ -207,7 +214,7 @@ def _is_times(body: str, match: re.Match[str]) -> bool:
     return before.endswith((")", "]", "}")) and after[:1].isdigit()
 
 
-def _is_there(mark: str, there: dict[str, list[int]]) -> bool:
+def _is_there(mark: str, there: Mapping[str, list[int]]) -> bool:
     """Whether the row has the mark; ``**`` may mean two single stars, "repeat ** twice"."""
     if mark == "*":
         return bool(there.get("*") or there.get("**"))

@@ -9,6 +9,7 @@ from functools import lru_cache
 
 from proofhook import expressions as rx
 from proofhook.expressions import expression
+from proofhook.passages import kept
 from proofhook.pattern import (
     NO_WORDS,
     Chain,
@@ -119,7 +120,7 @@ def definitions_of(
             found += _entries(text, start, end, False)
             continue
         row = _ROW_WORD.match(line)
-        told = None if kind or row else IN_A_SENTENCE.search(line) or NAMED_AFTER.search(line)
+        told = None if kind or row else _told(line)
         if told is not None:
             found.append(_definition(told, start, True))
             continue
@@ -129,6 +130,12 @@ def definitions_of(
         if kind and not (line[:1].isalpha() and line.strip().isupper() and " " not in line.strip()):
             found += _entries(text, start, end, kind == "special")
     return tuple(found)
+
+
+@kept
+def _told(line: str) -> re.Match[str] | None:
+    """What a line explains in a sentence."""
+    return IN_A_SENTENCE.search(line) or NAMED_AFTER.search(line)
 
 
 def _is_rule(text: str, lines: Sequence[tuple[int, int]]) -> bool:

@@ -9,8 +9,8 @@ from collections.abc import Sequence
 from functools import cache
 
 from proofhook import expressions as rx
-from proofhook.expressions import expression
-from proofhook.passages import found_in
+from proofhook.expressions import Sought, expression
+from proofhook.passages import kept
 from proofhook.pattern import Amount
 from proofhook.reading.words import MOST_SIZED, NUMBER_WORDS, folded
 
@@ -33,28 +33,22 @@ _FIRST = expression(rf"{_BEFORE}{FIGURE}\s*\Z", re.I)
 _LONGEST_FIGURE = 12
 
 
-def size_count(text: str, line_ends: Sequence[int]) -> int:
+def size_count(parts: Sequence[str], line_ends: Sequence[int]) -> int:
     """How many sizes the figures of a text are given for; 1 where there are no lists.
 
-    ``line_ends`` are the offsets at which its lines end, the last that of the text.
+    ``parts`` are its passages, evened; ``line_ends`` the offsets at which its lines end,
+    the last that of the text.
     The commonest length of at least two lists wins: a stray "sc in next 5 (6)" is none.
     """
     lengths: Counter[int] = Counter()
-    in_groups = [len(rx.findall(r"\d+", found[0])) for found in found_in(_IN_GROUPS, text)]
+    in_groups = [length for part in parts for length in _in_groups(part)]
     if len(in_groups) >= 2:
         lengths.update(in_groups)
-        text = _IN_GROUPS.sub(lambda found: " " * len(found.group()), text)
-    for found in found_in(LIST, text):
-        if _follows_a_figure(text, found.start()):
-            lengths[1 + len(rx.findall(FIGURE, found[1]))] += 1
-    for found in found_in(_HYPHENED, text):
-        lengths[found[0].count("-") + 1] += 1
-    for found in found_in(_SLASHED, text):
-        lengths[found[0].count("/") + 1] += 1
-    for found in found_in(_IN_BRACKETS, text):
-        lengths[found[0].count(",") + 1] += 1
-    for found in (*found_in(_PAIRS, text), *found_in(_EACH_IN_ITS_OWN, text)):
-        lengths[len(rx.findall(r"\d+", found[0]))] += 1
+        parts = [_IN_GROUPS.sub(lambda found: " " * len(found.group()), part) for part in parts]
+    for of_one_kind in zip(*map(_lengths, parts), strict=True):
+        for of_one_part in of_one_kind:
+            lengths.update(of_one_part)
+    text = "".join(parts)
     for length in [length for length in lengths if length > MOST_SIZES]:
         del lengths[length]
     declared = _declared(text)
@@ -71,6 +65,26 @@ def size_count(text: str, line_ends: Sequence[int]) -> int:
         return 1
     length, times = lengths.most_common(1)[0]
     return length if times >= 2 else 1
+
+
+@kept
+def _in_groups(words: str) -> tuple[int, ...]:
+    """The lengths of the lists in groups."""
+    return tuple(len(rx.findall(r"\d+", found)) for found in _IN_GROUPS.findall(words))
+
+
+@kept
+def _lengths(words: str) -> tuple[tuple[int, ...], ...]:
+    """The lengths of the lists in a passage, kind by kind."""
+    lists = (each for each in LIST.finditer(words) if _follows_a_figure(words, each.start()))
+    return (
+        tuple(1 + len(rx.findall(FIGURE, each[1])) for each in lists),
+        tuple(each.count("-") + 1 for each in _HYPHENED.findall(words)),
+        tuple(each.count("/") + 1 for each in _SLASHED.findall(words)),
+        tuple(each.count(",") + 1 for each in _IN_BRACKETS.findall(words)),
+        tuple(len(rx.findall(r"\d+", each)) for each in _PAIRS.findall(words)),
+        tuple(len(rx.findall(r"\d+", each)) for each in _EACH_IN_ITS_OWN.findall(words)),
+    )
 
 
 _HYPHENED = expression(r"(?<![\w-])\d{2,3}(?:-\d{2,3}){2,}(?![\w-])")
@@ -142,9 +156,10 @@ _SIZE_WORD = (
     r"toddler|adult|teen|youth|kids?|women|men|ladies|mens|womens|petite|regular|\d{1,3}(?:-\d{1,2})?"
     r"(?:\s*(?:months?|years?|yrs?|mths?|cm|in(?:ches)?|\"))?)"
 )
-_DECLARED = expression(
+_DECLARED = Sought(
     rf"(?i)(?<!\w)(?:sizes?\b[^:\d.]{{0,20}}[:\s*_]+|to fit:?\s+){_SIZE_WORD}"
-    rf"\s*[(\[]\s*(?P<rest>{_SIZE_WORD}(?:\s*[,:;/]\s*{_SIZE_WORD})*)\s*[)\]]"
+    rf"\s*[(\[]\s*(?P<rest>{_SIZE_WORD}(?:\s*[,:;/]\s*{_SIZE_WORD})*)\s*[)\]]",
+    begins="size|to fit",
 )
 
 
@@ -163,19 +178,20 @@ _BOTH_IN_ONE = expression(
 
 
 #: "Second size in square brackets", "numbers for L/XL in brackets".
-_SECOND_IN_BRACKETS = expression(
+_SECOND_IN_BRACKETS = Sought(
     r"\b(?:second|larger|bigger|other|adult) size (?:is |figures? )?in (?:(?:square|round) )?(?:brackets|parenthes[ei]s)"
     r"|\b(?:numbers?|figures?) for (?:the )?[\w/]+(?: sizes?)? (?:are |is )?in (?:(?:square|round) )?(?:brackets|parenthes[ei]s)"
     r"|\b(?:one|single) (?:number|figure)(?: is given)?,? (?:it )?(?:fits|is for|serves|applies to) both\b",
     re.I,
+    begins="second|larger|bigger|other|adult|number|figure|one|single",
 )
 
 
 def _declared(text: str) -> int:
     """How many sizes are named: "Sizes: Child (Adult)"; 0 where none are."""
-    if _SECOND_IN_BRACKETS.search(text):
+    if _SECOND_IN_BRACKETS.first(text):
         return 2
-    found = _DECLARED.search(text)
+    found = _DECLARED.first(text)
     if found is None or len({*_SYSTEMS.findall(found[0])}) > 1:
         return 0  # "Size: 20 cm (8 in)" is one size, measured twice
     return 1 + len(re.split(r"[,:;]|(?<![SM])/(?!X?L)", found["rest"]))
