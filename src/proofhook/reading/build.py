@@ -10,6 +10,7 @@ from proofhook.pattern import (
     Chain,
     Evenly,
     FastenOff,
+    Group,
     Join,
     Loops,
     Note,
@@ -408,7 +409,8 @@ def _place(reader: _Reader, part: Part) -> Place | None:
             return Place(Which.ELSEWHERE, count, (What("st"),), each=True)
         return Place(Which.FIRST, count, reader.whats(part), row=row)
     if name == "last":
-        if "rem" in kinds and "n" not in part.slots and _many(reader.tokens[part.end - 1]):
+        ends = reader.tokens[part.end - 1]
+        if "rem" in kinds and "n" not in part.slots and (_many(ends) or ends.kind == "ch"):
             return Place(
                 Which.EACH, whats=reader.whats(part), each=True, until=Until("end"), row=row
             )
@@ -643,16 +645,32 @@ def _by_method(
     stitch: Stitch, count: Amount | None, place: Place | None, times: Amount, span: Span
 ) -> list[Item]:
     """What the pattern says of a stitch that goes over several places, word for word."""
-    steps = tuple(_spanned(step, span) for step in stitch.steps)
+    inside = tuple(_spanned(step, span) for step in stitch.steps)
+    steps: tuple[Step, ...] = (Group(span, inside, name=stitch.name),)
     often = count if count not in (None, (1,)) else times
     if place is None:
         return list(steps) if often == (1,) else [Repeat(span, steps, often)]
     if place.each and place.until is not None and often == (1,):
         return [Repeat(span, steps, None, until=place.until)]
+    uses = _places_used(inside)
+    if place.which is Which.NEXT and uses > 1 and often == (1,) and place.count == (uses,):
+        return list(steps)  # "cable over next 4 sts"
     of_its_kind = all(what.name in ("group", stitch.name) for what in place.whats)
     if place.which is Which.NEXT and of_its_kind and often == (1,):
         return list(steps) if place.count == (1,) else [Repeat(span, steps, place.count)]
     return [Unread(span)]
+
+
+def _places_used(steps: tuple[Step, ...]) -> int:
+    """How many places the steps go over; those that go back to skipped ones use none."""
+    used = 0
+    for step in steps:
+        if isinstance(step, Skip):
+            used += step.place.count[0]
+        elif isinstance(step, Work) and (step.place is None or step.place.which is Which.NEXT):
+            several = step.place.count if step.place else step.count or (1,)
+            used += several[0] * step.stitch.uses
+    return used
 
 
 def _spanned(step: Step, span: Span) -> Step:
@@ -918,6 +936,13 @@ def _in_pattern(reader: _Reader, phrase: Phrase, span: Span) -> Work:
     return Work(span, stitch, None, Place(Which.EACH, whats=(What("st"),), each=True, until=until))
 
 
+def _cable(reader: _Reader, phrase: Phrase, span: Span) -> Item:
+    """ "Cable over next 4 sts": crossed, they stay as many (common practice)."""
+    number = reader.number(phrase.head)
+    assert number is not None
+    return Work(span, Stitch("cable", "", 1, 1, role="patt"), number, None)
+
+
 def _fill(reader: _Reader, phrase: Phrase, span: Span) -> Item:
     return Fill(span, _even(reader, phrase, span))
 
@@ -993,5 +1018,6 @@ _MAKERS: dict[str, Callable[[_Reader, Phrase, Span], list[Item] | Item]] = {
     "even": _even,
     "plain": _plain,
     "counted": _bare,
+    "cable": _cable,
     "number": _bare,
 }

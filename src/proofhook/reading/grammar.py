@@ -36,7 +36,7 @@ THEN = r"(?: and (?:(?:next|first|same|corner) )*(?P<then>(?:corner )?(?:ch N sp
 
 PLACES = {
     "evenly": r"evenly(?: (?:around|across|along|in|to|spaced|up|each))*(?: (?:sp|noun|\?|all(?: N)?(?= edge| noun)|N(?= edge)|edge|rowend|foundation|tch|row|same|other|first|last|and|ring|st|along))*",
-    "hook": rf"{INTO}(?P<nth>Nth|first)(?P<also> and Nth)? (?:(?:ch|st|sp|blo|S) )*from hook",
+    "hook": rf"{INTO}(?P<nth>Nth|first)(?P<also> and Nth)? (?:(?:ch|st|sp|blo|S) )*(?:countsyes )?from hook",
     "same": (
         rf"{INTO}(?:same(?: first)?(?: (?P<what>{WHAT}))?"
         r"(?: (?:as|in|to)(?: (?:\?|do|made|last|first|join|joined|slst|S|ch N|ch|tch N|tch|N ch|inc|dec|st|ring|row N|row|next|base|Nth|a|marker|marked|noun|row N|N))+)?"
@@ -135,7 +135,7 @@ HEADS = {
     ),
     "work": (
         r"(?P<s4>S) x (?P<n4>N)(?= (?:in )?(?:a )?ring)"
-        r"|(?:(?:do|then|a) )*(?:(?P<n>N|a) (?:x )?)?(?P<more>more )?(?:blo )?(?P<s>S|inc|dec|slst)(?: st(?! from))?(?: tog)?(?: with S(?= |$))?(?(n)(?: more(?= (?:in|around|along|across|even|to) ?))?|(?P<after> N(?! (?:S|inc|dec|slst)(?: |$)))?)(?! (?:tog|times more|more times|times)\b)(?! x(?! N))(?P<twice> twice(?= in))?(?P<together> all(?= in ))?(?: (?P<each>each)(?! (?:st|S|ch|sp|N|Nth|rem|next|first|last|other|same|corner|noun)\b))?(?= |$)"
+        r"|(?:(?:do|then|a) )*(?:(?P<n>N|a) (?:x )?)?(?P<more>more )?(?:blo )?(?P<s>S|inc|dec|slst)(?: st(?! from))?(?: tog)?(?: with S(?= |$))?(?: blo(?= (?:to|across|around|until)(?: |$)))?(?(n)(?: more(?= (?:in|around|along|across|even|to) ?))?|(?P<after> N(?! (?:S|inc|dec|slst)(?: |$)))?)(?! (?:tog|times more|more times|times)\b)(?! x(?! N))(?P<twice> twice(?= in))?(?P<together> all(?= in ))?(?: (?P<each>each)(?! (?:st|S|ch|sp|N|Nth|rem|next|first|last|other|same|corner|noun)\b))?(?= |$)"
         r"|(?:(?:do|then|a) )*(?:(?P<n3>N|a) )?(?:blo )?(?P<s3>S|inc|dec|slst)(?= )"
     ),
     "told": r"(?:^|(?<=and )|(?<=then )|(?<=now ))(?:do )?(?P<n>N|a)(?: more)?(?= in (?:(?:each|next|first|last|same|Nth) ?|(?:a )?ring))",
@@ -170,6 +170,7 @@ HEADS = {
     "turn": r"(?:and |then )*turn(?: (?:in|\?|noun|edge|row))*",
     "noturn": r"(?:and )?(?:noturn|nojoin)(?: (?:and|turn|join|row|\?|slst|but|around|end|to|a|ring|each|in))*",
     "fasten": r"(?:and )?(?:do |\? )*fasten(?: (?:\?|yarn|measure|and|tog|end|in|all|row|note|from|to|apart|a|fasten|both|noun|with|edge|st|sp|N|each))*",
+    "cable": r"(?:do )?(?:a )?(?:N st )?cable in next (?P<n>N) (?:st|S)(?= |$)",
     "starts": r"^(?:(?:(?:do|turn|\?|note) )+in|(?:(?:do|turn|\?|note) )*from) (?P<nth>Nth) ch(?: from hook)?(?=$| N S)|^do (?P<nth2>Nth) ch(?: from hook)?$",
     "note": r"(?:\? )?and in end each (?:row|around)|(?:and |do )?skip join (?:st|slst|S)(?= |$)|(?:and |then |do )?(?:note|marker)(?:(?! and (?:do )?(?:N )?(?:S|inc|dec) )(?: [^ ]+))*|same (?:\?|yarn) (?:as|in) row(?: N)?|(?<!last )(?:\? )?N row(?: (?:total|in))?(?= |$)(?! N times)|(?:a|N|one) in each (?:row|rowend)|same \?(?= asrow| as)",
     "loops": r"(?:do |then |now )*(?:in )?(?:(?:blo|post)(?: only| st| both| noun)*)(?: (?:in )?(?:(?P<row>row N|row Nth|Nth row|last row|row)(?: \?)*|noun))?",
@@ -225,7 +226,7 @@ _WITH_ALL = ("work", "told", "even")
 _WITH_TIMES = ("together", "named", "rows", "rep", "fill", "chain", "skip")
 _WITH_PLACE = ("plain", "join", "closing", "standing", "loops", "ahead", "together", "ring")
 _ORDER = (
-    "starts", "countsno", "counts", "countsyes", "made", "same", "parts", "omit", "rowlast", "ending", "forms", "aside", "note", "fasten", "noturn", "standing", "seam", "closing", "join",
+    "starts", "cable", "countsno", "counts", "countsyes", "made", "same", "parts", "omit", "rowlast", "ending", "forms", "aside", "note", "fasten", "noturn", "standing", "seam", "closing", "join",
     "turn", "otherside", "evenly", "named", "rows", "piece", "instead", "but", "together", "chain", "work", "told", "skip", "unworked", "plain", "counted",
     "even", "fill", "often", "form", "ring", "loops", "rep", "inrows", "colour", "number",
 )  # fmt: skip

@@ -35,6 +35,7 @@ WORDS: dict[str, str] = {
     ),
     "along": "along|up|down",
     "forms": "to form|which forms|to complete|to finish|to make|completing|to create",
+    "cable": "cable|front cable|back cable|left cable|right cable|cable front|cable back|cross cable|cable stitch|cable st",
     "each": "each|each of the|each one after|each one after that|per|each time|every time|ea|every|ev|each one|every one|every single|each and every",
     "all": "all",
     "both": "both",

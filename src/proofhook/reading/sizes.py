@@ -79,15 +79,15 @@ def _lengths(words: str) -> tuple[tuple[int, ...], ...]:
     lists = (each for each in LIST.finditer(words) if _follows_a_figure(words, each.start()))
     return (
         tuple(1 + len(rx.findall(FIGURE, each[1])) for each in lists),
-        tuple(each.count("-") + 1 for each in _HYPHENED.findall(words)),
-        tuple(each.count("/") + 1 for each in _SLASHED.findall(words)),
-        tuple(each.count(",") + 1 for each in _IN_BRACKETS.findall(words)),
-        tuple(len(rx.findall(r"\d+", each)) for each in _PAIRS.findall(words)),
-        tuple(len(rx.findall(r"\d+", each)) for each in _EACH_IN_ITS_OWN.findall(words)),
+        *(
+            tuple(len(rx.findall(r"\d+", each)) for each in kind.findall(words))
+            for kind in (_HYPHENED, _SPACED, _SLASHED, _IN_BRACKETS, _PAIRS, _EACH_IN_ITS_OWN)
+        ),
     )
 
 
 _HYPHENED = expression(r"(?<![\w-])\d{2,3}(?:-\d{2,3}){2,}(?![\w-])")
+_SPACED = expression(r"(?<![\w-] )(?<![\w-])\d{1,3}(?: [-\u2013] \d{1,3}){2,}(?! ?[-\u2013\w])")
 _SLASHED = expression(r"(?<![\w/.])\d{1,3}(?:/\d{1,3}){2,}(?![\w/])")
 _IN_BRACKETS = expression(rf"[(\[]\s*\d+(?:\s*,\s*\d+){{2,}}\s*[)\]]\s*{_UNIT}")
 _PAIRS = expression(r"(?<![\w.])(?:\d{1,4}\s*[(\[]\s*\d{1,4}\s*[)\]]\s*){2,}(?:\d{1,4})?")
@@ -227,6 +227,7 @@ def _expressions(sizes: int, in_one: bool) -> re.Pattern[str]:
     if sizes >= 3:
         forms.append(r"\d{1,3}(?:st|nd|rd|th)(?:-\d{1,3}(?:st|nd|rd|th)){" + str(sizes - 1) + r"}")
         forms.append(r"\d{1,5}(?:-\d{1,5}){" + str(sizes - 1) + r"}")
+        forms.append(r"\d{1,4}(?: [-\u2013] \d{1,4}){" + str(sizes - 1) + r"}")
         forms.append(r"\d{1,4}(?:/\d{1,4}){" + str(sizes - 1) + r"}(?![/\w])")
         forms.append(
             rf"{FIGURE}\s*\(\s*{FIGURE}\s*\)(?:\s*[\[{{<]\s*{FIGURE}\s*[\]}}>]){{{sizes - 2}}}"
