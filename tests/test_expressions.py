@@ -348,7 +348,7 @@ def test_words_of_a_table_are_found_as_they_stand() -> None:
     inner = "|".join(sorted((re.escape(w).replace(r"\ ", r"[\s-]+") for w in words), key=len)[::-1])
     plain = re.compile(rf"(?<![\w'\u2019-])(?:{inner})s?(?![\w-])", re.IGNORECASE)
     text = "Yarn  needles, Poly-Fil, 4-ply, cr\u00c8me; a child's Eyes, eyelid, hook-eye, needle\n"
-    found = [match.span() for match in Words(words, plurals=True).finditer(text)]
+    found = [match.span() for match in Words(words, plurals=True).found_in(text)]
     assert found == [match.span() for match in plain.finditer(text)]
     assert len(found) == 7
-    assert not list(Words(["needle"]).finditer("needles"))
+    assert not list(Words(["needle"]).found_in("needles"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 
 import pytest
 
@@ -11,6 +12,7 @@ from proofhook.counting.kept import Kept
 from proofhook.counting.tally import tally
 from proofhook.editor.document import Document, worked_document
 from proofhook.editor.houses import Houses
+from proofhook.passages import LONGEST_KEPT, MOST_KEPT, forget, found_in, kept, passages
 from proofhook.reading import read
 from proofhook.text import Source
 
@@ -74,8 +76,42 @@ def test_a_document_from_what_was_kept_is_that_of_a_fresh_start(number: int) -> 
     kept, whole = Kept(), text
     for _ in range(12):
         text = whole if choice.random() < 0.1 else edited(text, choice)
-        again, fresh = worked(text, kept).proof, worked(text, None).proof
+        again = worked(text, kept).proof
+        forget()  # all that was found in its passages as well
+        fresh = worked(text, None).proof
         assert again.tally.rows == fresh.tally.rows
         assert again.tally.customs == fresh.tally.customs
         assert again.findings == fresh.findings
         assert again.failures == fresh.failures == ()
+
+
+@pytest.mark.parametrize("number", range(5))
+def test_passages_are_the_text_and_what_is_found_in_them_has_its_place_there(number: int) -> None:
+    choice = random.Random(number)
+    text = edited(long_pattern(number, 20, 3), choice)
+    assert "".join(each.words for each in passages(text)) == text
+    assert all(text.startswith(each.words, each.start) for each in passages(text))
+    word = re.compile(r"(?P<first>\w)\w*")
+    found = list(found_in(word, text))
+    assert [each.span() for each in found] == [each.span() for each in word.finditer(text)]
+    assert all(text[each.start("first")] == each["first"] for each in found)
+
+
+def test_what_is_kept_is_bounded_and_let_go() -> None:
+    worked: list[str] = []
+
+    @kept
+    def letters(words: str) -> int:
+        worked.append(words)
+        return len(words)
+
+    long = "x" * (LONGEST_KEPT + 1)
+    for words in ("row", "row", long, long):
+        assert letters(words) == len(words)
+    assert worked == ["row", long, long]
+    forget()
+    letters("row")
+    for number in range(MOST_KEPT):
+        letters(str(number))
+    letters("row")
+    assert worked.count("row") == 3

@@ -14,6 +14,7 @@ from fuzz.laws import proofed
 from made_words import written
 from proofhook.counting.tally import tally
 from proofhook.reading import read
+from proofhook.reading.words import LOOKALIKES, evened
 from proofhook.text import decode
 from test_naive_counter import LEFT_OUT_WRONG, OFTEN, Made, a_slip, patterns
 
@@ -90,3 +91,8 @@ def test_a_slip_is_reported_in_its_row_and_nowhere_else(made: Made, data: st.Dat
     assert "stitch-total" in {rule for rule, *_ in new}, wrong
     assert {finding[2] for finding in new} == {row.name}, (wrong, new)
     assert not lost, (wrong, lost)
+
+
+def test_no_letter_that_is_made_even_becomes_one_that_is_made_even_in_turn() -> None:
+    assert all(len(letter) == 1 and ord(letter) not in LOOKALIKES for letter in LOOKALIKES.values())
+    assert evened("Sc\u00a0in \u2018each\u2019 st \u00d7 3.\r\n") == "Sc in 'each' st x 3.  "

@@ -10,6 +10,7 @@ from functools import cache
 from proofhook import expressions as rx
 from proofhook.counting.result import RowTally
 from proofhook.expressions import expression
+from proofhook.passages import kept, matches_in, passages
 from proofhook.pattern import Definition, Pattern
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Edit, Span
@@ -109,13 +110,12 @@ def _used_of_the_trade(context: ProofContext) -> Iterator[tuple[RowTally, str, S
     """Each abbreviation of the trade in the rows, and each unread word that looks like one."""
     seen: set[str] = set()
     for row in context.tally.rows:
-        for match in WORD.finditer(
-            context.pattern.source.text, row.row.body.start, row.row.body.end
-        ):
+        for match in matches_in(WORD, context.quote(row.row.body)):
             if match[0] not in seen:
                 seen.add(match[0])
                 if _is_abbreviation(match[0]):
-                    yield row, _singular(match[0]), Span(*match.span())
+                    span = Span(*match.span()).moved(row.row.body.start)
+                    yield row, _singular(match[0]), span
     yield from _unread_abbreviations(context)
 
 
@@ -295,7 +295,16 @@ def _plain_tokens_of(pattern: Pattern) -> dict[str, list[str]]:
 
 def _tokens(text: str) -> dict[str, int]:
     """Every word of a text in small letters, and how often it stands there."""
-    return Counter(rx.findall(r"sl[ -]?sts?\b|[^\W\d_]+(?:\d(?:tog|tr))?", text.lower()))
+    counts: dict[str, int] = {}
+    for passage in passages(text.lower()):
+        for token, count in _tokens_of_passage(passage.words):
+            counts[token] = counts.get(token, 0) + count
+    return counts
+
+
+@kept
+def _tokens_of_passage(words: str) -> tuple[tuple[str, int], ...]:
+    return tuple(Counter(rx.findall(r"sl[ -]?sts?\b|[^\W\d_]+(?:\d(?:tog|tr))?", words)).items())
 
 
 def _taken_out(context: ProofContext, entry: Definition) -> Mend:

@@ -10,6 +10,7 @@ from typing import TypeVar
 
 from proofhook import expressions as rx
 from proofhook.expressions import expression
+from proofhook.passages import kept, passages
 from proofhook.pattern import Pattern, Piece, RowsReference
 from proofhook.text import Span
 
@@ -70,7 +71,9 @@ def blanked(pattern: Pattern, spans: Iterable[Span]) -> str:
     for span in sorted(spans):
         start = max(span.start, done)
         if span.end > start:
-            parts += [text[done:start], rx.sub(r"[^\n]", " ", text[start : span.end])]
+            hidden = text[start : span.end]
+            blank = rx.sub(r"[^\n]", " ", hidden) if "\n" in hidden else " " * len(hidden)
+            parts += [text[done:start], blank]
             done = span.end
     return "".join((*parts, text[done:]))
 
@@ -151,7 +154,17 @@ def singular(word: str) -> str:
 
 def noun_counts(text: str) -> Counter[str]:
     """How often each word of a text stands in it, in the singular."""
-    return Counter(singular(word) for word in rx.findall(r"[a-z][a-z'-]{2,}", text.lower()))
+    counts: Counter[str] = Counter()
+    for passage in passages(text):
+        for noun, count in _nouns_of_passage(passage.words):
+            counts[noun] += count
+    return counts
+
+
+@kept
+def _nouns_of_passage(words: str) -> tuple[tuple[str, int], ...]:
+    nouns = (singular(word) for word in rx.findall(r"[a-z][a-z'-]{2,}", words.lower()))
+    return tuple(Counter(nouns).items())
 
 
 def nouns_in(text: str) -> frozenset[str]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from proofhook import expressions as rx
 from proofhook.expressions import expression, lowered_alike
+from proofhook.passages import Found, kept, passages
 from proofhook.pattern import Pattern, Piece
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Span
@@ -96,16 +97,19 @@ def piece_unattached(context: ProofContext) -> Iterator[Finding]:
     pieces = [piece for piece in every if nouns_of(piece)]
     if len(every) < 3 or not pieces:
         return
-    text = instructions(pattern)
-    if "tail" in lowered_alike(text):
-        text = _YARN_TAIL.sub(_blank, text)
-    attaching = [said[0] for said in sentences(text) if _ATTACH.search(said[0])]
+    text = "".join(_without_tails(each.words) for each in passages(instructions(pattern)))
+    attached = [
+        Found(passage.start, said)
+        for passage in passages(text)
+        for said in _attached(passage.words)
+    ]
+    attaching = [said[0] for said in attached]
     together = " ".join(attaching)
     named = [piece for piece in pieces if nouns_of(piece) & nouns_in(together)]
     # what a caution before the rows says of all parts puts none of them in its place
-    making_up = (s for s in sentences(text) if s.start() >= every[0].span.start)
+    making_up = [said[0] for said in attached if said.start() >= every[0].span.start]
     seamed = any(re.search(r"\b(?:shoulder|side)\s+seams?\b", words, re.I) for words in attaching)
-    if not (named or seamed) or any(_ATTACH.search(s[0]) and _ALL.search(s[0]) for s in making_up):
+    if not (named or seamed) or any(map(_ALL.search, making_up)):
         return
     main = max(every, key=lambda piece: piece.span.end - piece.span.start)
     counts = noun_counts(text[every[0].span.start :])
@@ -127,6 +131,18 @@ def piece_unattached(context: ProofContext) -> Iterator[Finding]:
             sentence(f"{shown(piece.name)} is made and never sewn on or joined"),
             mends=[Mend("Say where this piece goes, in the finishing.")],
         )._replace(piece=piece.name)
+
+
+@kept
+def _without_tails(words: str) -> str:
+    """A passage with the tails of yarn blanked out."""
+    return _YARN_TAIL.sub(_blank, words) if "tail" in lowered_alike(words) else words
+
+
+@kept
+def _attached(words: str) -> tuple[re.Match[str], ...]:
+    """The sentences of a passage that put something in its place."""
+    return tuple(said for said in sentences(words) if _ATTACH.search(said[0]))
 
 
 _NUMBERS = {

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from proofhook import expressions as rx
 from proofhook.expressions import expression
+from proofhook.passages import found_in
 from proofhook.proofing import Finding, Mend, ProofContext
 from proofhook.text import Span
 from proofhook.trade.headings import is_piece_name
@@ -55,7 +56,7 @@ def letters_missing(context: ProofContext, told: str) -> Iterator[Finding]:
     have = dict.fromkeys(letters_listed(context))
     if not have:
         return
-    for found in _LETTER_USED.finditer(told):
+    for found in found_in(_LETTER_USED, told):
         if found["letter"] not in have:
             have[found["letter"]] = None
             known = joined(sorted(set(have) - {found["letter"]}))
@@ -71,7 +72,7 @@ def colours_missing(context: ProofContext, listed: str, told: str) -> Iterator[F
     have = {_colour(m["colour"]) for m in _A_COLOUR.finditer(listed)}
     if not have or rx.search(r"\b(?:scraps?|oddments?|any\s+colou?rs?|leftovers?)\b", listed, re.I):
         return
-    for found in _TAKEN.finditer(told):
+    for found in found_in(_TAKEN, told):
         group = "colour" if found["colour"] else "aside"
         name = _colour(found[group])
         if name not in have:
@@ -99,7 +100,7 @@ def names_missing(context: ProofContext, listed: str, told: str) -> Iterator[Fin
     Only where the materials name others that are called so, or two colours that everybody knows.
     """
     taken: dict[str, Span] = {}
-    for found in _NAME_TAKEN.finditer(told):
+    for found in found_in(_NAME_TAKEN, told):
         if not _A_COLOUR.search(found["name"]):
             taken.setdefault(found["name"], Span(*found.span("name")))
     low = listed.lower()

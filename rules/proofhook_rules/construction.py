@@ -9,6 +9,7 @@ from functools import cache
 from proofhook import expressions as rx
 from proofhook.counting.result import RowTally
 from proofhook.expressions import Sought, expression
+from proofhook.passages import found_in, is_in, kept, passages
 from proofhook.pattern import Join, Pattern, Piece, Row, Turn
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Edit, Span
@@ -142,9 +143,9 @@ def join_unsaid(context: ProofContext) -> Iterator[Finding]:
     pattern = context.pattern
     if len(outside_the_rows(pattern).split()) < 25:
         return
-    if _SAYS_SO.first(pattern.source.text):
+    if is_in(_SAYS_SO, pattern.source.text):
         return
-    if _HOW_ROUND.first(_LAST_ST.sub("", _of_rounds(pattern))):
+    if any(_says_how(each.words) for each in passages(_of_rounds(pattern))):
         return
     rounds = [row for row, kind in _kinds(pattern) if kind == "round"]
     if len(rounds) > 2:
@@ -164,10 +165,16 @@ _RING_ST = expression(
 
 
 def _of_rounds(pattern: Pattern) -> str:
-    """What is to be done, but for rows that go to and fro and chains that are closed to a ring."""
+    """What is to be done, but for rows that go to and fro."""
     hidden = [s.body for s in pattern.sections if s.kind in LISTS]
     hidden += [row.span for row, kind in _kinds(pattern) if kind == "row"]
-    return _RING_ST.sub("", blanked(pattern, hidden))
+    return blanked(pattern, hidden)
+
+
+@kept
+def _says_how(words: str) -> bool:
+    """Whether a passage says how rounds end; chains that are closed to a ring are none."""
+    return _HOW_ROUND.first(_LAST_ST.sub("", _RING_ST.sub("", words))) is not None
 
 
 def _kinds(pattern: Pattern) -> list[tuple[Row, str]]:
@@ -202,8 +209,8 @@ def marker_forgotten(context: ProofContext) -> Iterator[Finding]:
         Rnd 3: Sc in each st around to the marker. (12)
     """
     told = instructions(context.pattern)
-    placed = list(_PLACED.each(told))
-    if len(placed) != 1 or len(_MARKER.findall(told)) != 1:
+    placed = list(found_in(_PLACED, told))
+    if len(placed) != 1 or len(list(found_in(_MARKER, told))) != 1:
         return
     line = context.pattern.source.line_span(context.pattern.source.line_of(placed[0].start()))
     words = told[placed[0].end() : line.end]
@@ -287,7 +294,13 @@ _SHORT_BEFORE = expression(
 )
 
 
-def _slips(text: str) -> Iterator[tuple[int, int, str]]:
+@kept
+def _slips(text: str) -> tuple[tuple[int, int, str], ...]:
+    """The words of a text that look like slips: where they lie, and what may be meant."""
+    return tuple(_slips_in(text))
+
+
+def _slips_in(text: str) -> Iterator[tuple[int, int, str]]:
     """The words of a text that look like slips: where they lie, and what may be meant."""
     for found in rx.finditer(r"(?<![A-Za-z_'-])(cs|cd|ts|hc|ks|sx|sv|dx|dv|xc)s?(?![\w'-])", text):
         if _SHORT_BEFORE.search(text[max(0, found.start() - 12) : found.start()]):

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from proofhook import expressions as rx
 from proofhook.expressions import Sought, expression
+from proofhook.passages import is_in, kept, passages
 from proofhook.pattern import Pattern, Piece
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Span
@@ -88,7 +89,7 @@ def ending_missing(context: ProofContext) -> Iterator[Finding]:
             region = text[piece.span.start : _end_of_piece(pattern, piece)]
         ahead = "" if last else text[end : pieces[at + 1].rows[0].span.end]
         ahead = _ALONG.sub("", _AS_ANOTHER.sub("", ahead))
-        if not _END.first(region) and not _GOES_ON.first(region + ahead):
+        if not is_in(_END, region) and not is_in(_GOES_ON, region + ahead):
             open_ones.append(piece)
     if len(open_ones) > 2 and len(open_ones) == len(pieces):
         names = joined([shown(piece.name) for piece in open_ones])
@@ -172,7 +173,7 @@ def ends_loose(context: ProofContext) -> Iterator[Finding]:
         Fasten off and weave in the ends.
     """
     pattern = context.pattern
-    if not pattern.rows or not is_whole(pattern) or _WOVEN.first(pattern.source.text):
+    if not pattern.rows or not is_whole(pattern) or is_in(_WOVEN, pattern.source.text):
         return
     source = pattern.source
     finishing = [s.body for s in pattern.sections if s.kind == "finishing"]
@@ -238,14 +239,14 @@ def tail_missing(context: ProofContext) -> Iterator[Finding]:
     pattern = context.pattern
     text = pattern.source.text
     pieces = [piece for piece in pattern.pieces if piece.rows]
-    if pieces and not _TAIL_LEFT.search(_SEWN_WITH_TAIL.sub("", text)):
+    if pieces and not any(_leaves_tail(each.words) for each in passages(text)):
         yield from _no_tail_at_all(context, pieces)
         return
     if len(pieces) < 2:
         return
     begins = [*(piece.span.start for piece in pieces[1:]), _end_of_piece(pattern, pieces[-1])]
     regions = {id(p): text[p.span.start : end] for p, end in zip(pieces, begins, strict=True)}
-    tails = [piece for piece in pieces if _TAIL_LEFT.search(regions[id(piece)])]
+    tails = [piece for piece in pieces if is_in(_TAIL_LEFT, regions[id(piece)])]
     rest = text[pieces[-1].span.end :]
     for said in sentences(rest):
         sewn = _SEWN.search(said[0])
@@ -283,6 +284,12 @@ def tail_missing(context: ProofContext) -> Iterator[Finding]:
                 mends=[Mend("Say “Fasten off, leaving a long tail for sewing.”")],
             )._replace(piece=piece.name)
             tails.append(piece)  # one word of it will do
+
+
+@kept
+def _leaves_tail(words: str) -> bool:
+    """Whether a passage tells to leave a tail, and not only to sew with it."""
+    return _TAIL_LEFT.search(_SEWN_WITH_TAIL.sub("", words)) is not None
 
 
 def _no_tail_at_all(context: ProofContext, pieces: list[Piece]) -> Iterator[Finding]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from proofhook.counting.result import RowTally
 from proofhook.expressions import expression
+from proofhook.passages import found_in
 from proofhook.pattern import Each, Group, Piece, Repeat, Ring, Step, Which, Work
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.records import NamedTuple
@@ -157,7 +158,7 @@ def stitch_multiple(context: ProofContext) -> Iterator[Finding]:
     begun = list(starts(context))
     if not begun:
         return
-    for found in _MULTIPLE.finditer(context.pattern.source.text):
+    for found in found_in(_MULTIPLE, context.pattern.source.text):
         of = int(found["of"])
         added = [int(each) for each in _FIGURE.findall(found["plus"] + found["rest"])]
         if of < 2:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from proofhook import expressions as rx
 from proofhook.expressions import expression
+from proofhook.passages import is_in
 from proofhook.pattern import Pattern
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Span
@@ -188,7 +189,7 @@ def hook_unused(context: ProofContext) -> Iterator[Finding]:
     listed = _listed(context.pattern)
     told = instructions(context.pattern)
     taken = list(sizes_in(told))
-    if not _RELATIVE.search(told):
+    if not is_in(_RELATIVE, told):
         named = {size.mm for size in (*taken, *sizes_in(text_of(context.pattern, "gauge")))}
         # One hook may go without saying: it is the one for all the rest, unless that is said.
         rest = [size for size in listed if size.mm not in named]
@@ -227,7 +228,7 @@ _ANY_PART = frozenset(
 
 def _for_nothing(context: ProofContext, told: str) -> Iterator[Finding]:
     """Findings for a hook that is listed for a part of which the instructions know nothing."""
-    words = {singular(word) for word in re.findall(r"[a-z]{3,}", told.lower())}
+    words: set[str] = set()
     for section in sections_of(context.pattern, "materials"):
         text = context.pattern.source.text
         for found in _HOOK_FOR.finditer(text, section.start, section.end):
@@ -236,6 +237,7 @@ def _for_nothing(context: ProofContext, told: str) -> Iterator[Finding]:
             stem = part.removesuffix("ing").removesuffix("b")
             if "hook" not in text[line.start : line.end].lower() or part in _ANY_PART:
                 continue
+            words = words or {singular(word) for word in re.findall(r"[a-z]{3,}", told.lower())}
             if not any(word.startswith(stem) for word in words):
                 yield context.finding(
                     Span(*found.span()),

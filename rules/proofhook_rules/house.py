@@ -257,15 +257,15 @@ def house_marks(context: ProofContext) -> Iterator[Finding]:
         yield from _labels(context, kind)
     yield from label_forms(context)
     yield from turning_chains(context)
-    for row in context.tally.rows:
+    wanted = context.options[TOTAL.name] or context.options[REPEAT.name]
+    for row in context.tally.rows if wanted or context.options[NESTED.name] else ():
         if context.options[NESTED.name]:
             yield from _nested(context, row)
-        for step in row.row.steps:
-            span = step.span.moved(row.row.body.start)
+        for step in row.row.steps if wanted else ():
             if isinstance(step, Total):
-                yield from _total(context, row, span)
+                yield from _total(context, row, step.span.moved(row.row.body.start))
             elif isinstance(step, Repeat) and not step.implied:
-                yield from _repeat(context, row, span)
+                yield from _repeat(context, row, step.span.moved(row.row.body.start))
 
 
 def _nested(context: ProofContext, row: RowTally) -> Iterator[Finding]:

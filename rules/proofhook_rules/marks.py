@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from proofhook import expressions as rx
 from proofhook.counting.result import RowTally
 from proofhook.expressions import expression
+from proofhook.passages import kept
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Span
 from proofhook_rules.around import blanked
@@ -65,6 +66,9 @@ def marks_unpaired(context: ProofContext) -> Iterator[Finding]:
     """
     before: RowTally | None = None
     for row in context.tally.rows:
+        if _in_order(context.quote(row.row.body)):
+            before = row
+            continue
         for mark, span, message, mend in (
             *_brackets(context, row),
             *_stars(context, row, before),
@@ -92,6 +96,22 @@ def _spoken_outside(context: ProofContext) -> Iterator[Span]:
         before = context.pattern.source.text[max(0, found.start() - FAR) : found.start()]
         if "*" not in before:
             yield Span(*found.span("mark"))
+
+
+@kept
+def _in_order(body: str) -> bool:
+    """Whether the words of a row have no stars, and each bracket has its partner."""
+    if STAR.search(body):
+        return False
+    open_ones = ""
+    for match in BRACKET.finditer(body):
+        if match[0] in PAIRS:
+            open_ones += match[0]
+        elif open_ones[-1:] == OPENING[match[0]]:
+            open_ones = open_ones[:-1]
+        else:
+            return False
+    return not open_ones
 
 
 Slip = tuple[str, Span, str, Mend]
@@ -153,14 +173,7 @@ def _closed_later(context: ProofContext, row: RowTally, mark: str) -> bool:
 def _stars(context: ProofContext, row: RowTally, before: RowTally | None) -> Iterator[Slip]:
     """Stars that are spoken of and not there, or that open a repeat without an end."""
     body, start = context.quote(row.row.body), row.row.body.start
-    spoken: dict[str, int] = {}
-    there: dict[str, list[int]] = {}
-    for match in STAR.finditer(body):
-        mark, at = match[0].lstrip("\\"), match.start()
-        if re.search(SPOKEN_OF, body[max(0, at - NEAR) : at]):
-            spoken.setdefault(mark, at)
-        elif not _is_times(body, match):
-            there.setdefault(mark, []).append(at)
+    spoken, there = _stars_in(body)
     for mark, at in spoken.items():
         if not _is_there(mark, there) and not _from_elsewhere(context, row, before, mark):
             yield (
@@ -180,6 +193,20 @@ def _stars(context: ProofContext, row: RowTally, before: RowTally | None) -> Ite
         )
 
 
+@kept
+def _stars_in(body: str) -> tuple[Mapping[str, int], Mapping[str, list[int]]]:
+    """Where each mark is first spoken of in the words of a row, and where it stands."""
+    spoken: dict[str, int] = {}
+    there: dict[str, list[int]] = {}
+    for match in STAR.finditer(body):
+        mark, at = match[0].lstrip("\\"), match.start()
+        if re.search(SPOKEN_OF, body[max(0, at - NEAR) : at]):
+            spoken.setdefault(mark, at)
+        elif not _is_times(body, match):
+            there.setdefault(mark, []).append(at)
+    return spoken, there
+
+
 def _is_times(body: str, match: re.Match[str]) -> bool:
     """Whether the star is a multiplication sign: ``(sc, inc) * 6``."""
     before = body[max(0, match.start() - NEAR) : match.start()].rstrip()
@@ -187,7 +214,7 @@ def _is_times(body: str, match: re.Match[str]) -> bool:
     return before.endswith((")", "]", "}")) and after[:1].isdigit()
 
 
-def _is_there(mark: str, there: dict[str, list[int]]) -> bool:
+def _is_there(mark: str, there: Mapping[str, list[int]]) -> bool:
     """Whether the row has the mark; ``**`` may mean two single stars, "repeat ** twice"."""
     if mark == "*":
         return bool(there.get("*") or there.get("**"))

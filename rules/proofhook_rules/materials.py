@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from proofhook import expressions as rx
 from proofhook.expressions import expression
+from proofhook.passages import is_in
 from proofhook.pattern import Pattern
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Span
@@ -221,13 +222,15 @@ def _all_but_materials(pattern: Pattern) -> str:
 
 def _unasked(told: str) -> frozenset[str]:
     """What needs no word: a marker only where the work goes round without a join."""
-    if not rx.search(r"\b(?:rounds?|rnds?|R\d|magic|ring)\b", told, re.IGNORECASE):
+    if not is_in(_IN_ROUNDS, told):
         return _OF_COURSE - {"marker"}
-    joins = rx.search(r"\bjoin(?:ed|s)?\b", told, re.IGNORECASE)
-    spiral = rx.search(
-        r"\bspiral|\bwithout\s+joining|\bnot\s+join|\bcontinuous", told, re.IGNORECASE
-    )
-    return _OF_COURSE - {"marker"} if joins and not spiral else _OF_COURSE
+    joined_ones = is_in(_JOINS, told) and not is_in(_SPIRAL, told)
+    return _OF_COURSE - {"marker"} if joined_ones else _OF_COURSE
+
+
+_IN_ROUNDS = expression(r"\b(?:rounds?|rnds?|R\d|magic|ring)\b", re.IGNORECASE)
+_JOINS = expression(r"\bjoin(?:ed|s)?\b", re.IGNORECASE)
+_SPIRAL = expression(r"\bspiral|\bwithout\s+joining|\bnot\s+join|\bcontinuous", re.IGNORECASE)
 
 
 _AMOUNT = expression(

@@ -8,6 +8,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from proofhook.expressions import expression
+from proofhook.passages import is_in
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.records import NamedTuple, replace
 from proofhook.text import Edit, Span
@@ -340,7 +341,7 @@ def _far_hooks(context: ProofContext) -> Iterator[Finding]:
     text = "\n".join(context.quote(span) for span in spans)
     weights = _weights_in(text)
     source = context.pattern.source.text
-    if not weights or "toy" in cautions.audiences(source) or _HELD_DOUBLE.search(source):
+    if not weights or "toy" in cautions.audiences(source) or is_in(_HELD_DOUBLE, source):
         return
     found = [
         Size(size.mm, Span(section.start + size.span.start, section.start + size.span.end))

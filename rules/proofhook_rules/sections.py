@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from proofhook import expressions as rx
 from proofhook.expressions import Sought, expression
+from proofhook.passages import found_in, is_in
 from proofhook.pattern import Pattern
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Span
@@ -167,12 +168,13 @@ def placeholder(context: ProofContext) -> Iterator[Finding]:
     """
     pattern = context.pattern
     text = pattern.source.text
-    for found in _PLACEHOLDER.each(text):
-        if _INSERT_FITS.match(found[0]) or found[0] in pattern.sizes:
+    for found in found_in(_PLACEHOLDER, text):
+        words = found[0]
+        if _INSERT_FITS.match(words) or words in pattern.sizes:
             continue
         yield context.finding(
             Span(*found.span()),
-            sentence(f"{shown(found[0])} holds the place of something that is not written yet"),
+            sentence(f"{shown(words)} holds the place of something that is not written yet"),
             mends=[Mend("Write what belongs here, or take it out.")],
         )
     yield from _empty(context)
@@ -293,7 +295,7 @@ def caution_missing(context: ProofContext) -> Iterator[Finding]:
     every = cautions.cautions(pattern.source.text)
     called = [each for each in every if not each.given]
     # What is told along with others is not told to a pattern that gives some caution already.
-    if any(each.given for each in every) or _CAUTIONED.search(pattern.source.text):
+    if any(each.given for each in every) or is_in(_CAUTIONED, pattern.source.text):
         called = [each for each in called if each.id not in _SECOND]
     grave = [each for each in called if each.id not in _SECOND]
     first = min(grave or called, key=lambda each: each.spans[0].start, default=None)

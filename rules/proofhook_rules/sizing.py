@@ -9,6 +9,7 @@ from itertools import pairwise
 
 from proofhook import expressions as rx
 from proofhook.expressions import expression
+from proofhook.passages import found_in
 from proofhook.pattern import Pattern
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Span
@@ -42,7 +43,7 @@ def _lists(pattern: Pattern) -> tuple[tuple[Span, tuple[str, ...]], ...]:
             ),
         )
         for found in sorted(
-            (*_LIST.finditer(pattern.source.text), *_SHORT.finditer(pattern.source.text)),
+            (*found_in(_LIST, pattern.source.text), *found_in(_SHORT, pattern.source.text)),
             key=lambda found: found.start(),
         )
         if not ("/" in found["rest"] and rx.search(r"\d/\d", found["rest"]))

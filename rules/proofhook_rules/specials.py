@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from proofhook import expressions as rx
 from proofhook.counting.result import RowTally
 from proofhook.expressions import expression
+from proofhook.passages import matches_in
 from proofhook.pattern import Total
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Span
@@ -58,8 +59,9 @@ def special_unexplained(context: ProofContext) -> Iterator[Finding]:
     told: set[str] = set()
     for row in pattern.rows:
         text = pattern.source.quote(row.body)
-        totals = [step.span for step in row.steps if isinstance(step, Total)]
-        for found in _SPECIAL.finditer(text):
+        specials = matches_in(_SPECIAL, text)
+        totals = [step.span for step in row.steps if isinstance(step, Total)] if specials else []
+        for found in specials:
             key, words = next((k, w) for k, w in _KEYS if found[0].lower().startswith(k))
             if key in told or (found[0].isupper() and len(found[0]) > 3):
                 continue
@@ -164,10 +166,10 @@ _METHOD = expression(
 def _posts(context: ProofContext) -> Iterator[Finding]:
     """Findings for stitches round the post without a method, where the other side has one."""
     used: dict[str, tuple[RowTally, Span]] = {}
-    text = context.pattern.source.text
     for row in context.tally.rows:
-        for found in _POST.finditer(text, row.row.body.start, row.row.body.end):
-            used.setdefault(found[0].upper(), (row, Span(*found.span())))
+        start = row.row.body.start
+        for found in matches_in(_POST, context.quote(row.row.body)):
+            used.setdefault(found[0].upper(), (row, Span(*found.span()).moved(start)))
     told = {
         name
         for entry in context.pattern.definitions

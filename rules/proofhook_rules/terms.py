@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 from collections.abc import Iterator
 
 from proofhook.counting.result import RowTally, Verdict
@@ -144,11 +145,11 @@ def _gives_both(weighed: Evidence) -> bool:
 
 def _rows_with(context: ProofContext, sign: Sign) -> list[tuple[RowTally, Span]]:
     """Where a word stands in the rows."""
+    rows = context.tally.rows
+    starts = [row.row.span.start for row in rows]
+    beside = ((bisect_right(starts, span.start) - 1, span) for span in sign.spans)
     return [
-        (row, span)
-        for span in sign.spans
-        for row in context.tally.rows
-        if row.row.span.start <= span.start < row.row.span.end
+        (rows[at], span) for at, span in beside if at >= 0 and span.start < rows[at].row.span.end
     ]
 
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from itertools import pairwise
 
 from proofhook import expressions as rx
 from proofhook.counting.result import RowTally, UnitCount, Verdict
 from proofhook.expressions import expression
-from proofhook.pattern import RowsReference, Total
+from proofhook.pattern import RowsReference, Total, Unit
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.records import NamedTuple
 from proofhook.text import Edit, Span
@@ -226,12 +227,19 @@ def _form_of(context: ProofContext, row: RowTally) -> Form | None:
     totals = [step for step in row.row.steps if isinstance(step, Total)]
     if len(totals) != 1 or len(totals[0].units) != 1 or totals[0].change:
         return None
-    text, total = context.pattern.source.text, totals[0]
-    span = total.span.moved(row.row.body.start)
+    start = row.row.body.start
+    return _form_in(
+        context.quote(Span(start, row.row.span.end)), totals[0].span, totals[0].units[0]
+    )
+
+
+@lru_cache(maxsize=2_048)
+def _form_in(text: str, span: Span, unit: Unit) -> Form | None:
+    """The form of a total that stands so in the words of a row."""
     figure = NUMBER.search(text, span.start, span.end)
-    near = text[max(row.row.body.start, span.start - NEAR) : span.start]
+    near = text[max(0, span.start - NEAR) : span.start]
     before = rx.search(r"[\s.,;:–—=-]*\Z", near)
-    after = text[span.end : row.row.span.end].rstrip()
+    after = text[span.end :].rstrip()
     if not figure or not before or "\n" in before[0] or "\n" in text[span.start : span.end]:
         return None
     rest = text[figure.end() : span.end]
@@ -240,7 +248,6 @@ def _form_of(context: ProofContext, row: RowTally) -> Form | None:
         return None
     shape = f"{_literal(text[span.start : figure.start()])}{{}}{_literal(rest)}"
     tail = after if after in (".", ";", ",") else ""
-    unit = total.units[0]
     if unit.what in ("", "st") or not unit.words:
         return Form(before[0], shape, tail)
     return Form(before[0], shape, tail, unit.words, shape.replace(unit.words, "sts"))

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from proofhook import expressions as rx
 from proofhook.counting.result import RowTally
 from proofhook.expressions import Sought, expression
+from proofhook.passages import kept
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Edit, Span
 from proofhook_rules.lists import abbreviation_list, names_of
@@ -63,8 +64,9 @@ def abbreviation_variants(context: ProofContext) -> Iterator[Finding]:
     marks = context.house.rules.get("house-marks")
     label = str(marks.options.get("round-label", "")) if marks else ""
     wanted = (*(prefer if isinstance(prefer, tuple) else ()), label.lower())
+    every = _uses(context)
     for family, forms in FAMILIES.items():
-        uses = _uses(context, forms)
+        uses = {form: every[form] for form in forms}
         form = _chosen(context, uses, [form for form in forms if form in wanted])
         others = {name: found for name, found in uses.items() if found and name != form}
         if form and others:
@@ -74,23 +76,35 @@ def abbreviation_variants(context: ProofContext) -> Iterator[Finding]:
 Use = tuple[RowTally, Span]
 
 
-def _uses(context: ProofContext, forms: dict[str, str]) -> dict[str, list[Use]]:
+def _uses(context: ProofContext) -> dict[str, list[Use]]:
     """Where each form stands in the rows, whatever its capitals, singular and plural."""
-    text = context.pattern.source.text
-    uses: dict[str, list[Use]] = {form: [] for form in forms}
-    lowered = text.lower()
-    there = [form for form in forms if form in lowered]
+    uses: dict[str, list[Use]] = {form: [] for form in EXPRESSIONS}
     for row in context.tally.rows:
-        for form in there:
-            for match in EXPRESSIONS[form].each(text, row.row.span.start, row.row.span.end):
-                if form != "stitch" or _stands_for_st(text, match):
-                    uses[form].append((row, Span(*match.span())))
+        start = row.row.span.start
+        for form, found in _forms_in(context.quote(row.row.span)):
+            uses[form] += [(row, span.moved(start)) for span in found]
     return uses
 
 
-def _stands_for_st(text: str, match: re.Match[str]) -> bool:
-    before = text[max(0, match.start() - 12) : match.start()]
-    return bool(BEFORE_STITCH.search(before)) and not AFTER_STITCH.match(text, match.end())
+@kept
+def _forms_in(words: str) -> tuple[tuple[str, tuple[Span, ...]], ...]:
+    """Where each form of any family stands in the words of a row; those that do."""
+    lowered = words.lower()
+    found = {
+        form: tuple(
+            Span(*match.span())
+            for match in sought.each(words)
+            if form != "stitch" or _stands_for_st(words, match)
+        )
+        for form, sought in EXPRESSIONS.items()
+        if form.lower() in lowered
+    }
+    return tuple((form, spans) for form, spans in found.items() if spans)
+
+
+def _stands_for_st(words: str, match: re.Match[str]) -> bool:
+    before = words[max(0, match.start() - 12) : match.start()]
+    return bool(BEFORE_STITCH.search(before)) and not AFTER_STITCH.match(words, match.end())
 
 
 def _chosen(context: ProofContext, uses: dict[str, list[Use]], wanted: list[str]) -> str:

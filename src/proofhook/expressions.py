@@ -59,6 +59,11 @@ class Sought(Expression):
         self.begins = tuple(begins.split("|"))
         self.match: Callable[[str, int, int], re.Match[str] | None]
 
+    def may_be_in(self, text: str) -> bool:
+        """Whether a text has any letters with which a match begins."""
+        lowered = lowered_alike(text)
+        return any(begin in lowered for begin in self.begins)
+
     def first(self, text: str) -> re.Match[str] | None:
         """The first match in a text, as ``search`` gives it."""
         return next(self.each(text), None)
@@ -97,13 +102,15 @@ def words_of(text: str) -> frozenset[str]:
     return frozenset(re.findall("[a-z]+", lowered_alike(text)))
 
 
-@lru_cache(maxsize=24)
+@lru_cache(maxsize=64)
 def lowered_alike(text: str) -> str:
     """A text in small letters, each where it was: what an expression takes for the same."""
     lowered = text.lower()
     if len(lowered) != len(text):
         lowered = "".join(each.lower() if len(each.lower()) == 1 else each for each in text)
-    return lowered if text.isascii() else lowered.translate(_ALIKE)
+    if text.isascii() or not any(chr(each) in lowered for each in _ALIKE):
+        return lowered
+    return lowered.translate(_ALIKE)
 
 
 #: Small letters that an expression without regard to capitals takes for others.

@@ -57,10 +57,17 @@ class Customs:
 
 
 class Sayings:
-    """What a pattern says about its chains, for one piece: in its notes and in its rows."""
+    """What a pattern says about its chains, for one piece: in its notes and in its rows.
+
+    ``tiles`` are the chains of the tiles that any of its pieces begin with; see tile_chain().
+    """
 
     def __init__(
-        self, pattern: Pattern, piece: Piece, said_everywhere: dict[int, ChainRule]
+        self,
+        pattern: Pattern,
+        piece: Piece,
+        said_everywhere: dict[int, ChainRule],
+        tiles: tuple[int, ...],
     ) -> None:
         self.terms = pattern.terms
         self._said: dict[int, ChainRule] = {}
@@ -73,7 +80,6 @@ class Sayings:
             if custom.piece and custom.piece == piece.name:
                 self._said[custom.length] = ChainRule(custom.counts, custom.counts_as, custom.space)
         self._said.update(said_in_rows((piece,)))
-        tiles = filter(None, map(tile_chain, pattern.pieces))
         self.tile = next((tile for tile in tiles if works_tiles(piece, tile)), 0)
         if self.tile:
             self._said[self.tile] = ChainRule(False, "", self.tile)

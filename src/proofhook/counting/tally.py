@@ -12,7 +12,7 @@ from collections.abc import Hashable
 from itertools import count
 from typing import NamedTuple
 
-from proofhook.counting.customs import Case, Customs, Sayings, candidates, said_in_rows
+from proofhook.counting.customs import Case, Customs, Sayings, candidates, said_in_rows, tile_chain
 from proofhook.counting.effort import NOT_ALL_TRIED, Effort, Spent
 from proofhook.counting.fabric import Fabric
 from proofhook.counting.kept import Kept, Part, PieceKept
@@ -38,13 +38,14 @@ def tally(pattern: Pattern, kept: Kept | None = None) -> Tally:
     finished: dict[str, list[PieceRun]] = {}
     usual = Customs()
     everywhere = said_in_rows(pattern.pieces)
+    tiles = tuple(filter(None, map(tile_chain, pattern.pieces)))
     effort = Effort(len(pattern.source.text), sizes * len(pattern.rows))
     behind = 0
     if kept:
         kept.begin()
     names: dict[tuple[str, int], None] = {}
     for piece in pattern.pieces:
-        sayings = Sayings(pattern, piece, everywhere)
+        sayings = Sayings(pattern, piece, everywhere, tiles)
         before = _Before(carried, usual, finished, behind)
         if kept:
             name = next((piece.name, n) for n in count() if (piece.name, n) not in names)

@@ -25,7 +25,7 @@ def formatted(document: Document) -> Change:
     """
     if not document.rules:
         return Change([], list(document.troubles))
-    done = tidied(document.pattern, document.proof.house, document.rules)
+    done = tidied(document.pattern, document.house, document.rules)
     if done.reason:
         return Change([], [f"Left as it was. {done.reason}"])
     return Change(difference(document.source.text, done.after.source.text), [])

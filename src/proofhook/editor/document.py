@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
+
 from proofhook.counting.kept import Kept
 from proofhook.counting.result import RowTally, Tally
 from proofhook.counting.tally import tally
@@ -13,43 +15,54 @@ from proofhook.proofing.house import House
 from proofhook.proofing.proof import Proof, proof
 from proofhook.proofing.rule import Rule
 from proofhook.reading import read
-from proofhook.records import NamedTuple
 from proofhook.text import MAX_BYTES, Source, Span
 
 WORD = expression(r"[^\W_]+(?:['\u2019-][^\W_]+)*")
 
 
-class Document(NamedTuple):
-    """An open document, worked out whole.
+class Document:
+    """An open document, read and counted; the rules have their look when first asked about.
 
     ``troubles`` are sentences on what of its house cannot be used.
     """
 
-    uri: str
-    places: Places
-    proof: Proof
-    rules: tuple[Rule, ...]
-    troubles: tuple[str, ...] = ()
+    __slots__ = ("_proof", "house", "pattern", "places", "rules", "tally", "troubles", "uri")
+
+    def __init__(
+        self,
+        uri: str,
+        places: Places,
+        tallied: Tally,
+        house: House,
+        rules: tuple[Rule, ...],
+        troubles: tuple[str, ...] = (),
+    ) -> None:
+        self.uri = uri
+        self.places = places
+        self.pattern: Pattern = tallied.pattern
+        self.tally = tallied
+        self.house = house
+        self.rules = rules
+        self.troubles = troubles
+        self._proof: Proof | None = None
 
     @property
     def source(self) -> Source:
         """The text of the document."""
-        return self.proof.pattern.source
+        return self.pattern.source
 
     @property
-    def pattern(self) -> Pattern:
-        """The text as it was read."""
-        return self.proof.pattern
-
-    @property
-    def tally(self) -> Tally:
-        """What every row makes."""
-        return self.proof.tally
+    def proof(self) -> Proof:
+        """What the rules of its house find in it."""
+        if self._proof is None:
+            self._proof = proof(self.pattern, self.tally, self.house, self.rules)
+        return self._proof
 
     def row_at(self, offset: int) -> RowTally | None:
         """The row that an offset stands in or at the end of."""
         rows = self.tally.rows
-        return next((r for r in rows if r.row.span.start <= offset <= r.row.span.end), None)
+        at = bisect_left(rows, offset, key=lambda tallied: tallied.row.span.end)
+        return rows[at] if at < len(rows) and rows[at].row.span.start <= offset else None
 
     def word_at(self, offset: int) -> Span | None:
         """The word that an offset stands in or at the end of."""
@@ -68,7 +81,7 @@ def worked_document(
     encoding: str = UTF_16,
     kept: Kept | None = None,
 ) -> Document:
-    """Read, count and proof a text in its house; by default in one without rules.
+    """Read and count a text, to be proofed in its house; by default in one without rules.
 
     A text that has no rows, or that the house leaves out, is proofed by no rule; one that is
     larger than any pattern is not read.  ``kept`` is what was worked of the text before the
@@ -80,5 +93,4 @@ def worked_document(
     tallied = tally(pattern, kept)
     if not tallied.rows or house.leaves_out(path):
         rules, troubles = (), ()
-    done = proof(pattern, tallied, house, rules)
-    return Document(uri, Places(source, encoding), done, rules, troubles)
+    return Document(uri, Places(source, encoding), tallied, house, rules, troubles)

@@ -25,6 +25,7 @@ from proofhook.editor.document import Document, worked_document
 from proofhook.editor.houses import Held, Houses
 from proofhook.editor.places import UTF_16
 from proofhook.faults import one_line, wants_traceback
+from proofhook.passages import forget
 from proofhook.records import NamedTuple
 
 #: Seconds without a change after which the findings are worked out anew.
@@ -155,12 +156,19 @@ class PatternServer(LanguageServer):
     def close(self, uri: str) -> None:
         """Forget a document and take its findings off."""
         self.texts.pop(uri, None)
-        self._worked.pop(uri, None)
-        self._kept.pop(uri, None)
+        self._bench.submit(self._clear_away, uri)
         waiting = self._resting.pop(uri, None)
         if waiting:
             waiting.cancel()
         self.text_document_publish_diagnostics(types.PublishDiagnosticsParams(uri, []))
+
+    def _clear_away(self, uri: str) -> None:
+        """Let go of what was worked of a document, after all that is still being worked."""
+        if uri not in self.texts:  # it may have been opened again
+            self._worked.pop(uri, None)
+            self._kept.pop(uri, None)
+        if not self.texts:
+            forget()
 
     # --- what is said ---------------------------------------------------------------
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 from collections.abc import Sequence
 from functools import lru_cache
 
 from proofhook import expressions as rx
 from proofhook.expressions import expression
+from proofhook.passages import kept
 from proofhook.pattern import (
     NO_WORDS,
     Chain,
@@ -118,7 +120,7 @@ def definitions_of(
             found += _entries(text, start, end, False)
             continue
         row = _ROW_WORD.match(line)
-        told = None if kind or row else IN_A_SENTENCE.search(line) or NAMED_AFTER.search(line)
+        told = None if kind or row else _told(line)
         if told is not None:
             found.append(_definition(told, start, True))
             continue
@@ -128,6 +130,12 @@ def definitions_of(
         if kind and not (line[:1].isalpha() and line.strip().isupper() and " " not in line.strip()):
             found += _entries(text, start, end, kind == "special")
     return tuple(found)
+
+
+@kept
+def _told(line: str) -> re.Match[str] | None:
+    """What a line explains in a sentence."""
+    return IN_A_SENTENCE.search(line) or NAMED_AFTER.search(line)
 
 
 def _is_rule(text: str, lines: Sequence[tuple[int, int]]) -> bool:
@@ -484,11 +492,13 @@ def chain_customs(
     """
     if not _HINT.search(text):
         return ()
-    rows = [row.span for piece in pieces for row in piece.rows]
+    rows = sorted(row.span for piece in pieces for row in piece.rows)
+    ends = [span.end for span in rows]
     found: list[ChainCustom] = []
     lengths: list[int] = []
     for start, end in _paragraphs(text, lines):
-        if not _HINT.search(text, start, end) or any(r.start < end and start < r.end for r in rows):
+        after = bisect_right(ends, start)
+        if (after < len(rows) and rows[after].start < end) or not _HINT.search(text, start, end):
             continue
         for sentence in SENTENCE.finditer(text, start, end):
             said, lengths = _said(sentence.group(), vocabulary, lengths)

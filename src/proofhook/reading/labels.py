@@ -7,9 +7,10 @@ import re
 
 from proofhook import expressions as rx
 from proofhook.expressions import expression
+from proofhook.passages import kept
 from proofhook.pattern import Amount, Label
 from proofhook.reading.words import NUMBER_WORDS, ORDINAL_WORDS, sized
-from proofhook.records import NamedTuple
+from proofhook.records import NamedTuple, replace
 from proofhook.text import Span
 
 _SIZED = "[\U000f0000-\U000ff000]\U0010fffd*"
@@ -99,6 +100,25 @@ def label_at(text: str, at: int, end: int) -> Found | None:
     ``text`` is evened and folded; bare numbers are reported as such, for the caller to
     believe or not.
     """
+    line = text[at:end]
+    if not line.isascii() and _FOLDED.search(line):
+        return _label_at(text, at, end)  # what a folded list stands for, each text says anew
+    found = _label_of(line)
+    if found is None or not at:
+        return found
+    label = replace(found.label, span=found.label.span.moved(at))
+    return Found(label, found.body + at, found.bare, found.marked)
+
+
+_FOLDED = expression("[\U000f0000-\U0010fffd]")
+
+
+@kept
+def _label_of(line: str) -> Found | None:
+    return _label_at(line, 0, len(line))
+
+
+def _label_at(text: str, at: int, end: int) -> Found | None:
     decoration = DECORATION.match(text, at, end)
     start = decoration.end() if decoration else at
     lead = LEAD.match(text, start, end) if _begins(text, start) in "fnst" else None

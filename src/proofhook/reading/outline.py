@@ -6,6 +6,7 @@ import re
 
 from proofhook import expressions as rx
 from proofhook.expressions import expression
+from proofhook.passages import passages
 from proofhook.pattern import (
     NO_WORDS,
     Chain,
@@ -104,7 +105,8 @@ def read(source: Source, terms: str = "", own: OwnWords = NO_WORDS) -> Pattern:
     make_room()
     flat = evened(source.text)
     lines = _lines(source)
-    sizes = size_count(flat, [line.end for line in lines])
+    parts = [flat[start : start + len(words)] for start, words in passages(source.text)]
+    sizes = size_count(parts, [line.end for line in lines])
     side, statement = _terms(source.text)
     side = terms or side
     plain = Vocabulary(side)

@@ -11,6 +11,7 @@ import re
 
 from proofhook import expressions as rx
 from proofhook.expressions import expression
+from proofhook.passages import kept
 from proofhook.records import NamedTuple
 
 #: So many rows must show a mark, with so many different figures or labels beside it.
@@ -122,6 +123,7 @@ def _name(mark: str) -> str:
     return mark.strip(" ") or "   "
 
 
+@kept
 def _total(line: str) -> _Shown | None:
     """ "... // 24 sts" at the end of a line."""
     found = _AT_THE_END.search(line)
@@ -143,6 +145,7 @@ _LAST_FIGURE = expression(
 )
 
 
+@kept
 def _bare(line: str) -> _Shown | None:
     """ "(sc, inc)x6 18": a last figure with nothing before it."""
     found = _LAST_FIGURE.search(line)
@@ -160,6 +163,7 @@ def _mostly(shown: list[_Shown | None]) -> bool:
     return len(figures) * 2 > len(shown) and as_totals
 
 
+@kept
 def _bracketed(line: str) -> _Shown | None:
     """ "(N=24)" at the end of a line."""
     found = _IN_BRACKETS.search(line)
@@ -171,6 +175,7 @@ def _bracketed(line: str) -> _Shown | None:
     return _Shown(mark, found["figure"] or found["other"], evened)
 
 
+@kept
 def _label(line: str) -> _Shown | None:
     """ "R3 // ..." at its beginning."""
     found = _AFTER_A_LABEL.match(line)

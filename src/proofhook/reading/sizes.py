@@ -9,7 +9,8 @@ from collections.abc import Sequence
 from functools import cache
 
 from proofhook import expressions as rx
-from proofhook.expressions import expression
+from proofhook.expressions import Sought, expression
+from proofhook.passages import kept
 from proofhook.pattern import Amount
 from proofhook.reading.words import MOST_SIZED, NUMBER_WORDS, folded
 
@@ -32,37 +33,22 @@ _FIRST = expression(rf"{_BEFORE}{FIGURE}\s*\Z", re.I)
 _LONGEST_FIGURE = 12
 
 
-def size_count(text: str, line_ends: Sequence[int]) -> int:
+def size_count(parts: Sequence[str], line_ends: Sequence[int]) -> int:
     """How many sizes the figures of a text are given for; 1 where there are no lists.
 
-    ``line_ends`` are the offsets at which its lines end, the last that of the text.
+    ``parts`` are its passages, evened; ``line_ends`` the offsets at which its lines end,
+    the last that of the text.
     The commonest length of at least two lists wins: a stray "sc in next 5 (6)" is none.
     """
     lengths: Counter[int] = Counter()
-    in_groups = [len(rx.findall(r"\d+", found)) for found in _IN_GROUPS.findall(text)]
+    in_groups = [length for part in parts for length in _in_groups(part)]
     if len(in_groups) >= 2:
         lengths.update(in_groups)
-        text = _IN_GROUPS.sub(lambda found: " " * len(found.group()), text)
-    for found in LIST.finditer(text):
-        if _follows_a_figure(text, found.start()):
-            lengths[1 + len(re.findall(FIGURE, found.group(1)))] += 1
-    hyphens = rx.findall(r"(?<![\w-])\d{2,3}(?:-\d{2,3}){2,}(?![\w-])", text)
-    for found_list in hyphens:
-        lengths[found_list.count("-") + 1] += 1
-    for spaced in rx.findall(
-        r"(?<![\w-] )(?<![\w-])\d{1,3}(?: [-\u2013] \d{1,3}){2,}(?! ?[-\u2013]| ?\d)", text
-    ):
-        lengths[len(rx.findall(r"\d+", spaced))] += 1
-    for slashed in rx.findall(r"(?<![\w/.])\d{1,3}(?:/\d{1,3}){2,}(?![\w/])", text):
-        lengths[slashed.count("/") + 1] += 1
-    for inside in re.findall(rf"[(\[]\s*\d+(?:\s*,\s*\d+){{2,}}\s*[)\]]\s*{_UNIT}", text):
-        lengths[inside.count(",") + 1] += 1
-    for pairs in rx.findall(
-        r"(?<![\w.])(?:\d{1,4}\s*[(\[]\s*\d{1,4}\s*[)\]]\s*){2,}(?:\d{1,4})?", text
-    ):
-        lengths[len(rx.findall(r"\d+", pairs))] += 1
-    for nested in _EACH_IN_ITS_OWN.findall(text):
-        lengths[len(rx.findall(r"\d+", nested))] += 1
+        parts = [_IN_GROUPS.sub(lambda found: " " * len(found.group()), part) for part in parts]
+    for of_one_kind in zip(*map(_lengths, parts), strict=True):
+        for of_one_part in of_one_kind:
+            lengths.update(of_one_part)
+    text = "".join(parts)
     for length in [length for length in lengths if length > MOST_SIZES]:
         del lengths[length]
     declared = _declared(text)
@@ -81,6 +67,30 @@ def size_count(text: str, line_ends: Sequence[int]) -> int:
     return length if times >= 2 else 1
 
 
+@kept
+def _in_groups(words: str) -> tuple[int, ...]:
+    """The lengths of the lists in groups."""
+    return tuple(len(rx.findall(r"\d+", found)) for found in _IN_GROUPS.findall(words))
+
+
+@kept
+def _lengths(words: str) -> tuple[tuple[int, ...], ...]:
+    """The lengths of the lists in a passage, kind by kind."""
+    lists = (each for each in LIST.finditer(words) if _follows_a_figure(words, each.start()))
+    return (
+        tuple(1 + len(rx.findall(FIGURE, each[1])) for each in lists),
+        *(
+            tuple(len(rx.findall(r"\d+", each)) for each in kind.findall(words))
+            for kind in (_HYPHENED, _SPACED, _SLASHED, _IN_BRACKETS, _PAIRS, _EACH_IN_ITS_OWN)
+        ),
+    )
+
+
+_HYPHENED = expression(r"(?<![\w-])\d{2,3}(?:-\d{2,3}){2,}(?![\w-])")
+_SPACED = expression(r"(?<![\w-] )(?<![\w-])\d{1,3}(?: [-\u2013] \d{1,3}){2,}(?! ?[-\u2013]| ?\d)")
+_SLASHED = expression(r"(?<![\w/.])\d{1,3}(?:/\d{1,3}){2,}(?![\w/])")
+_IN_BRACKETS = expression(rf"[(\[]\s*\d+(?:\s*,\s*\d+){{2,}}\s*[)\]]\s*{_UNIT}")
+_PAIRS = expression(r"(?<![\w.])(?:\d{1,4}\s*[(\[]\s*\d{1,4}\s*[)\]]\s*){2,}(?:\d{1,4})?")
 #: "18 (20) [22] {24}": a kind of bracket for each further size.
 _EACH_IN_ITS_OWN = expression(
     r"(?<![\w.])\d{1,4}\s*\(\s*\d{1,4}\s*\)(?:\s*[\[{<]\s*\d{1,4}\s*[\]}>]){1,3}"
@@ -146,9 +156,10 @@ _SIZE_WORD = (
     r"toddler|adult|teen|youth|kids?|women|men|ladies|mens|womens|petite|regular|\d{1,3}(?:-\d{1,2})?"
     r"(?:\s*(?:months?|years?|yrs?|mths?|cm|in(?:ches)?|\"))?)"
 )
-_DECLARED = expression(
+_DECLARED = Sought(
     rf"(?i)(?<!\w)(?:sizes?\b[^:\d.]{{0,20}}[:\s*_]+|to fit:?\s+){_SIZE_WORD}"
-    rf"\s*[(\[]\s*(?P<rest>{_SIZE_WORD}(?:\s*[,:;/]\s*{_SIZE_WORD})*)\s*[)\]]"
+    rf"\s*[(\[]\s*(?P<rest>{_SIZE_WORD}(?:\s*[,:;/]\s*{_SIZE_WORD})*)\s*[)\]]",
+    begins="size|to fit",
 )
 
 
@@ -167,19 +178,20 @@ _BOTH_IN_ONE = expression(
 
 
 #: "Second size in square brackets", "numbers for L/XL in brackets".
-_SECOND_IN_BRACKETS = expression(
+_SECOND_IN_BRACKETS = Sought(
     r"\b(?:second|larger|bigger|other|adult) size (?:is |figures? )?in (?:(?:square|round) )?(?:brackets|parenthes[ei]s)"
     r"|\b(?:numbers?|figures?) for (?:the )?[\w/]+(?: sizes?)? (?:are |is )?in (?:(?:square|round) )?(?:brackets|parenthes[ei]s)"
     r"|\b(?:one|single) (?:number|figure)(?: is given)?,? (?:it )?(?:fits|is for|serves|applies to) both\b",
     re.I,
+    begins="second|larger|bigger|other|adult|number|figure|one|single",
 )
 
 
 def _declared(text: str) -> int:
     """How many sizes are named: "Sizes: Child (Adult)"; 0 where none are."""
-    if _SECOND_IN_BRACKETS.search(text):
+    if _SECOND_IN_BRACKETS.first(text):
         return 2
-    found = _DECLARED.search(text)
+    found = _DECLARED.first(text)
     if found is None or len({*_SYSTEMS.findall(found[0])}) > 1:
         return 0  # "Size: 20 cm (8 in)" is one size, measured twice
     return 1 + len(re.split(r"[,:;]|(?<![SM])/(?!X?L)", found["rest"]))

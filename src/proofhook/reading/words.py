@@ -118,7 +118,7 @@ _PRIVATE = expression("[\U000f0000-\U0010ffff]")
 
 def _overlong_masked(text: str) -> str:
     """The text with all but the beginning of overlong lines made one word that nobody knows."""
-    if len(text) <= LONGEST_LINE:
+    if max(map(len, text.split("\n"))) <= LONGEST_LINE:
         return text
     return re.sub(
         rf"(?m)(?<=\n)(.{{{_KEPT_OF_LINE}}})(.{{{LONGEST_LINE - _KEPT_OF_LINE},}})"
@@ -130,12 +130,13 @@ def _overlong_masked(text: str) -> str:
 
 #: A word broken at the end of a line: "bp-" and "dc" on the next.
 _BROKEN = expression(r"(?<![\w-])([a-z]{1,12})(-\r?\n)([a-z]{1,12})(?![\w-])", re.I)
+_BREAK = expression(r"-\r?\n[a-z]", re.I)
 _BROKEN_LINES = 3
 
 
 def _hyphens_joined(text: str) -> str:
     """Words that are broken at the ends of several lines made one, with a filler between."""
-    if sum(1 for _ in _BROKEN.finditer(text)) < _BROKEN_LINES:
+    if len(_BREAK.findall(text)) < _BROKEN_LINES or len(_BROKEN.findall(text)) < _BROKEN_LINES:
         return text
     return _BROKEN.sub(lambda m: m[1] + SIZED_FILL * len(m[2]) + m[3], text)
 
@@ -164,7 +165,7 @@ def evened(text: str) -> str:
         text = TABLE_ROW.sub(_table_row, text)
     if not text.isascii() or "<" in text or "&" in text or "\\" in text:
         text = DEBRIS.sub(_debris, text)
-    if not text.isascii() or "..." in text:
+    if "\u2026" in text or "..." in text:
         text = LEADERS.sub(lambda m: "=".ljust(len(m.group())), text)
     if not text.isascii():
         text = PICTURES.sub(" ", text)
@@ -174,7 +175,10 @@ def evened(text: str) -> str:
         text = INTO_ONE.sub("in  ", text)
     if "-\n" in text or "-\r" in text:
         text = _hyphens_joined(text)
-    return with_own_marks_evened(text).translate(LOOKALIKES)
+    text = with_own_marks_evened(text)
+    for code, letter in LOOKALIKES.items():  # few are there, and translate() tries them all
+        text = text.replace(chr(code), letter)
+    return text
 
 
 # --- numbers ----------------------------------------------------------------------

@@ -10,6 +10,7 @@ import re
 from functools import cache
 
 from proofhook.expressions import Sought, expression
+from proofhook.passages import is_in
 from proofhook.records import dataclass
 from proofhook.text import Span
 from proofhook.trade import table
@@ -48,9 +49,9 @@ def cautions(text: str) -> tuple[Caution, ...]:
     for row in _rows():
         if row.audience and not row.audience & audience:
             continue
-        spans = tuple(spans_outside(row.words.finditer(text), row.unless, text))
+        spans = tuple(spans_outside(row.words.found_in(text), row.unless))
         if spans:
-            given = row.given.search(text) is not None
+            given = is_in(row.given, text)
             found.append(Caution(row.id, row.say, row.why, spans, given))
     return tuple(found)
 
@@ -60,7 +61,7 @@ def audiences(text: str) -> frozenset[str]:
     return frozenset(
         key
         for key, words, unless in _audiences()
-        if next(spans_outside(words.finditer(text), unless, text), None)
+        if next(spans_outside(words.found_in(text), unless), None)
     )
 
 

@@ -13,6 +13,7 @@ from functools import cache
 from types import MappingProxyType
 
 from proofhook.expressions import expression
+from proofhook.passages import kept
 from proofhook.records import dataclass
 from proofhook.trade import table
 
@@ -130,6 +131,15 @@ def leading_heading(line: str, own: OwnHeadings = NO_HEADINGS) -> LeadingHeading
     A heading that is followed by text is parted from it by a colon, a dash, a full stop,
     a tab or two blanks: "Hook: 4 mm" has one, "Hook the yarn" has none.
     """
+    return _known_heading(line) if own is NO_HEADINGS else _leading_heading(line, own)
+
+
+@kept
+def _known_heading(line: str) -> LeadingHeading | None:
+    return _leading_heading(line, NO_HEADINGS)
+
+
+def _leading_heading(line: str, own: OwnHeadings) -> LeadingHeading | None:
     word = _FIRST_WORD.match(line)
     if word is None:
         return None

@@ -6,10 +6,11 @@ Sources: ``notions.toml``, row by row.
 from __future__ import annotations
 
 import re
-from collections.abc import Container
+from collections.abc import Container, Iterable
 from functools import cache
 
 from proofhook.expressions import Sought, expression, lowered_alike
+from proofhook.passages import Found, found_in
 from proofhook.records import dataclass
 from proofhook.text import Span
 from proofhook.trade import table
@@ -44,7 +45,7 @@ class _Row:
 
 def named(text: str, keys: Container[str] | None = None) -> tuple[Notion, ...]:
     """The notions that a text names, as a list of materials does; only these ``keys``, if given."""
-    return tuple(found for row in _rows(keys) if (found := _found(row, row.words, text)))
+    return tuple(found for row in _rows(keys) if (found := _found(row, row.words.found_in(text))))
 
 
 def used(text: str, keys: Container[str] | None = None) -> tuple[Notion, ...]:
@@ -55,12 +56,12 @@ def used(text: str, keys: Container[str] | None = None) -> tuple[Notion, ...]:
         for row in _rows(keys)
         if row.used
         and any(need in lowered for need in row.needs)
-        and (found := _found(row, row.used, text))
+        and (found := _found(row, found_in(row.used, text)))
     )
 
 
-def _found(row: _Row, words: Words | re.Pattern[str], text: str) -> Notion | None:
-    spans = tuple(spans_outside(words.finditer(text), row.unless, text))
+def _found(row: _Row, found: Iterable[Found]) -> Notion | None:
+    spans = tuple(spans_outside(found, row.unless))
     return Notion(row.key, row.name, row.sure, spans) if spans else None
 
 

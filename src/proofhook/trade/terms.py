@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from functools import cache, lru_cache
 
 from proofhook.expressions import Sought, beginnings, expression, lowered_alike, words_of
+from proofhook.passages import found_in, is_in
 from proofhook.records import dataclass
 from proofhook.text import Span
 from proofhook.trade import table
@@ -111,7 +112,7 @@ def evidence(text: str) -> Evidence:
     lowered = text.lower()
     if len(lowered) != len(text):  # a few letters lower to two: keep the offsets true
         lowered = "".join(c.lower() if len(c.lower()) == 1 else c for c in text)
-    quoted = frozenset(match.end() for match in _QUOTED_SIDE.each(text))
+    quoted = frozenset(match.end() for match in found_in(_QUOTED_SIDE, text))
     signs = [
         *statements(text),
         *_word_signs(lowered, quoted),
@@ -126,7 +127,7 @@ def evidence(text: str) -> Evidence:
 def statements(text: str) -> tuple[Sign, ...]:
     """Where the text says which terms it is written in ("US terms", "Terms: UK")."""
     found: dict[str, list[Span]] = {}
-    for match in _STATEMENT.each(text):
+    for match in found_in(_STATEMENT, text):
         group = match.lastgroup or "side"
         before = text[max(0, match.start() - 40) : match.start()]
         if group == "side" and _NOT_STATED_BEFORE.search(before):
@@ -173,7 +174,7 @@ def _weigh(signs: tuple[Sign, ...]) -> Evidence:
 def _word_signs(lowered: str, quoted: frozenset[int]) -> Iterator[Sign]:
     """Signs that are whole words, each with all its places."""
     found: dict[str, list[Span]] = {}
-    for match in _words_expression().each(lowered):
+    for match in found_in(_words_expression(), lowered):
         found.setdefault(match[0], []).append(Span(*match.span()))
     for words, spans in found.items():
         row = _words()[words]
@@ -186,7 +187,7 @@ def _expression_signs(lowered: str, quoted: frozenset[int]) -> Iterator[Sign]:
         if row.expression is None or not any(need in lowered for need in row.needs):
             continue
         found: dict[str, list[Span]] = {}
-        for match in row.expression.finditer(lowered):
+        for match in found_in(row.expression, lowered):
             group = match.lastgroup or "hit"
             found.setdefault(match[group], []).append(Span(*match.span(group)))
         for words, spans in found.items():
@@ -198,7 +199,7 @@ def _sign(
 ) -> Iterator[Sign]:
     """The sign, unless the text itself says that the word proves nothing."""
     used = tuple(span for span in spans if span.start not in quoted)
-    if used and not (row.unless and row.unless.search(lowered)):
+    if used and not (row.unless and is_in(row.unless, lowered)):
         yield Sign(row.side, row.weight, words, used)
 
 

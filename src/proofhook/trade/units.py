@@ -15,6 +15,7 @@ from functools import lru_cache
 
 from proofhook import expressions as rx
 from proofhook.expressions import expression, lowered_alike
+from proofhook.passages import Found, kept, passages
 from proofhook.records import dataclass, replace
 from proofhook.text import Span
 
@@ -180,7 +181,8 @@ def measures(text: str) -> Iterator[Measure]:
 @lru_cache(maxsize=8)
 def _measures(text: str) -> tuple[Measure, ...]:
     found: list[Measure] = []
-    for match in _matches(text):
+    every = (Found(at, match) for at, words in passages(text) for match in _matches(words))
+    for match in every:
         if match["unit"].lower() == "in" and _is_word(text, match):
             continue
         unit = _FORMS[match["unit"].lower()]
@@ -196,7 +198,13 @@ _ENDS = expression(rf"[\d\u00bc-\u00be\u2150-\u215e)\]]\s?-?\s?(?:{_UNIT}|[\"\u2
 _WITHIN = frozenset(".,;:/\u2044()[]-\u2013\u2014x\u00d7tobyXTOBY" + "".join(_SIGNS))
 
 
-def _matches(text: str) -> Iterator[re.Match[str]]:
+@kept
+def _matches(words: str) -> tuple[re.Match[str], ...]:
+    """The measures of a passage."""
+    return tuple(_matches_in(words))
+
+
+def _matches_in(text: str) -> Iterator[re.Match[str]]:
     """The measures of a text.
 
     They are looked for from their ends: many figures are none, but few stand before a unit.
@@ -216,7 +224,7 @@ def _matches(text: str) -> Iterator[re.Match[str]]:
                 break
 
 
-def _is_word(text: str, match: re.Match[str]) -> bool:
+def _is_word(text: str, match: Found) -> bool:
     """Whether the "in" of a match is the word."""
     before = text[max(0, match.start() - 12) : match.start()]
     return bool(_WORD_IN.match(text, match.end()) or _ROW_BEFORE.search(before))

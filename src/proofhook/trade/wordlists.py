@@ -8,6 +8,7 @@ from typing import Any
 
 from proofhook import expressions as rx
 from proofhook.expressions import Sought, beginnings, expression, words_of
+from proofhook.passages import Found, found_in, matches_in
 from proofhook.text import Span
 
 
@@ -31,11 +32,11 @@ class Words:
         if plurals:
             self._heads |= {f"{head}s" for head in self._heads}
 
-    def finditer(self, text: str) -> Iterator[re.Match[str]]:
+    def found_in(self, text: str) -> Iterator[Found]:
         """The places of the words, in order."""
         if self._heads.isdisjoint(words_of(text)) and "" not in self._heads:
             return iter(())
-        return self._expression.each(text)
+        return found_in(self._expression, text)
 
 
 def unless_of(row: Mapping[str, Any]) -> re.Pattern[str] | Sought | None:
@@ -46,15 +47,15 @@ def unless_of(row: Mapping[str, Any]) -> re.Pattern[str] | Sought | None:
 
 
 def spans_outside(
-    found: Iterable[re.Match[str]], unless: re.Pattern[str] | Sought | None, text: str
+    found: Iterable[Found], unless: re.Pattern[str] | Sought | None
 ) -> Iterator[Span]:
-    """The spans of matches that no match of ``unless`` touches."""
-    other: list[tuple[int, int]] | None = None if unless else []
-    for match in found:
-        if other is None:  # most words are not there at all, and need no second look
-            assert unless is not None
-            found_by = unless.each if isinstance(unless, Sought) else unless.finditer
-            other = [match.span() for match in found_by(text)]
-        start, end = match.span()
+    """The spans of matches that no match of ``unless`` in their passage touches."""
+    passage = -1
+    other: list[tuple[int, int]] = []
+    for each in found:
+        if unless is not None and each.at != passage:
+            passage = each.at
+            other = [match.span() for match in matches_in(unless, each.match.string)]
+        start, end = each.match.span()
         if not any(start < their_end and their_start < end for their_start, their_end in other):
-            yield Span(start, end)
+            yield Span(*each.span())
