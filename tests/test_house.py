@@ -125,8 +125,8 @@ def test_a_sheet_builds_on_sheets_of_its_own_repository_alone(tmp_path: Path) ->
     assert read_house(inside).failing is Grade.QUERY
     told = complaint(clone, 'failing = "error"\nextends = "../team.toml"\n')
     assert told == (
-        f"housestyle.toml:2: {tmp_path / 'team.toml'} lies outside of the git repository, and a sheet builds on "
-        "sheets of its own repository alone; put a copy of it there."
+        f"housestyle.toml:2: {tmp_path / 'team.toml'} lies outside of the git repository, and a "
+        "sheet builds on sheets of its own repository alone; put a copy of it there."
     )
     (clone / "link.toml").symlink_to(tmp_path / "team.toml")
     assert "lies outside of the git repository" in complaint(clone, 'extends = "link.toml"\n')

@@ -302,7 +302,11 @@ def _one_without(context: ProofContext, spans: tuple[Span, ...]) -> Iterator[Fin
     """Findings for a colour in a list that has no amount while the others have one."""
     text = context.pattern.source.text
     entries = [found for span in spans for found in _ENTRY.finditer(text, span.start, span.end)]
-    bare = [found for found in entries if not rx.search(r"\d", found["rest"])]
+    bare = [
+        found
+        for found in entries
+        if not _AMOUNT.search(found["rest"] + "\n") and not rx.search(r"\d", found["rest"])
+    ]
     if not 0 < len(bare) < len(entries) or len(bare) * 2 > len(entries):
         return
     for found in bare:

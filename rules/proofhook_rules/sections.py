@@ -42,7 +42,8 @@ _SAID = {
     r"|novice)\b",
     "terms": r"\b(?:US|UK|U\.S\.|U\.K\.|USA|American|British)\b"
     r"[^.\n]{0,30}\b(?:terms?|terminology|crochet)\b",
-    "size": r"\b(?:tall|wide|long|across|square|high|finished"
+    "size": r"\d\s?(?:\"|cm|in|inch(?:es)?)?\s?(?:x|\u00d7|by)\s?\d"
+    r"|\b(?:tall|wide|long|across|square|high|finished"
     r"|measures?|comes\s+out|diameter|circumference|height|width|length|size)\b",
     "materials": r"\bhooks?\b",
     "gauge": r"\b(?:gauge|tension)\b",
@@ -138,7 +139,7 @@ _PLACEHOLDER = Sought(
     r"|(?<!\S)\?{2,}(?=\s|$)|(?<=[\w:] )_{3,}(?=\s|$)"
     r"|\b(?:[Ii]nsert|INSERT|[Aa]dd|ADD)\s+(?:\w+\s+){1,3}(?:here|HERE)\b"
     r"|\[(?:[A-Z]+\s+){0,2}(?:NAME|COLOU?R|NUMBER|SIZE|YARN|DATE|TITLE|BRAND|WEIGHT|AMOUNT)(?:\s+[A-Z]+){0,2}\]"
-    r"|[\[<(]\s*(?:insert|add|photo|link|image|your)\b[^\])>\n]{0,40}[\])>]",
+    r"|[\[<(]\s*(?:insert|add(?!\s+(?:an?\s+)?\d)|photo|link|image|your)\b[^\])>\n]{0,40}[\])>]",
     begins="to|fixme|tb|tk|lorem|xx|??|___|insert|add|[|(|<",
 )
 _INSERT_FITS = expression(

@@ -15,7 +15,11 @@ from proofhook_rules.wording import joined, sentence, shown
 
 #: Each family: what it is called, and its forms as an expression without the plural.
 FAMILIES: dict[str, dict[str, str]] = {
-    "round": {"rnd": r"rnd", "round": r"round", "rd": r"rd(?=s?\.?\s*\d)"},
+    "round": {
+        "rnd": r"rnd",
+        "round": r"round(?!\s+(?:the\s+|each\s+|next\s+|post\b))",
+        "rd": r"rd(?=s?\.?\s*\d)",
+    },
     "slip stitch": {"sl st": r"sl[ ]st", "slst": r"slst", "ss": r"ss(?!s)", "sl-st": r"sl-st"},
     "repeat": {"rep": r"rep", "rpt": r"rpt", "repeat": r"repeat"},
     "space": {"sp": r"sp", "space": r"space"},

@@ -38,6 +38,7 @@ from proofhook.counting.overview import (
     uses_hook,
     walk,
 )
+from proofhook.counting.making import name_first_group
 from proofhook.counting.repeats import fill_repeat, work_repeat
 from proofhook.counting.worked import ChainRule, NotWorked, Setting, Trace, Worked
 from proofhook.counting.working_into import work_group, work_stitch
@@ -122,6 +123,7 @@ def work_whole(cursor: Cursor, steps: tuple[Step, ...]) -> None:
         span = Span(inside[0].span.start, inside[-1].span.end)
         steps = (*before, Repeat(span, inside, None, implied=True), *after)
     cursor.sequence(steps, top=True)
+    name_first_group(cursor)
 
 
 def begin_at_space(cursor: Cursor) -> None:

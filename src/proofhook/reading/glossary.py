@@ -54,7 +54,7 @@ ASIDES = expression(
 
 #: "ch chain; dc double crochet", "ch, chain; dc, double crochet", "RS \u2013 right side \u00b7 st \u2013 stitch".
 BARE = expression(
-    r"(?:(?<=[;\u00b7|])|^)[\s>*-]*(?P<name>sl[ -]st|[A-Za-z]{1,8}(?:\d?tog)?(?:\((?:e?s)\))?)(?:,\s+|\s+[\u2013\u2014-]\s+|\s+)"
+    r"(?:(?<=[;\u00b7|])|^)[\s>*-]*(?P<name>sl[ -]st|[A-Za-z]{1,8}(?:\d?tog)?(?:\((?:e?s)\))?)(?:,\s+|\s+[\u2013\u2014-]\s+|\s+(?!st\s+-))"
     r"(?P<meaning>[A-Za-z][A-Za-z ()-]{2,40}?)\s*(?=[;\u00b7|.]|$)"
 )
 
@@ -466,7 +466,8 @@ def _group(name: str, steps: tuple[Step, ...], trade: Stitch | None) -> Stitch |
 
 SENTENCE = expression(r"[^.;!?\n]+(?:\.(?=\d)[^.;!?\n]+)*")
 _HINT = expression(
-    r"\bcount|\bacts?\b|\bstands? for|\breplac|\bch(?:ain)?[ -]?\d[^.;\n]{0,30}(?:=|\b(?:is|are)\b)",
+    r"\bcount|\bacts?\b|\bstands? for|\breplac|\bch(?:ain)?[ -]?\d[^.;\n]{0,30}(?:=|\b(?:is|are)\b)"
+    r"|\d[ -]?ch\b[^.;\n]{0,40}\b(?:is|are)\s+(?:the\s+first|an?|one)\b",
     re.I,
 )
 
