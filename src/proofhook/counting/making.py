@@ -144,7 +144,7 @@ def work_bare(cursor: Cursor, step: Work, count: int) -> None:
 def name_first_group(cursor: Cursor) -> None:
     """Name the group that begins the row as the others of it that hold the same are named.
 
-    "(Ch 3, dc, ch 2, 2 dc) in next sp, *shell in next sp; rep from *": the first is a shell as well.
+    "(Ch 3, dc, ch 2, 2 dc) in sp, *shell in next sp; rep from *": the first is a shell as well.
     """
     runs = list(cursor.made)
     for at, run in enumerate(runs[:-1]):

@@ -25,6 +25,7 @@ from proofhook.counting.fabric import (
     with_begun_group,
 )
 from proofhook.counting.filling import work_along, work_evenly, work_skip
+from proofhook.counting.making import name_first_group
 from proofhook.counting.overview import (
     begins_in_same_space,
     begins_with_bridge,
@@ -38,7 +39,6 @@ from proofhook.counting.overview import (
     uses_hook,
     walk,
 )
-from proofhook.counting.making import name_first_group
 from proofhook.counting.repeats import fill_repeat, work_repeat
 from proofhook.counting.worked import ChainRule, NotWorked, Setting, Trace, Worked
 from proofhook.counting.working_into import work_group, work_stitch

@@ -159,6 +159,10 @@ _ENDS_A_LIST = expression(
 )
 
 
+#: "BL - back loop / ch - chain / dc - double crochet", "beg = beginning | ch = chain".
+_PARTED = expression(r"\s[/|]\s")
+
+
 def _entries(text: str, start: int, end: int, special: bool) -> list[Definition]:
     """The entries of one line: one as a rule, several in a run-on list."""
     line = text[start:end]
@@ -169,6 +173,15 @@ def _entries(text: str, start: int, end: int, special: bool) -> list[Definition]
     )
     if len(inline) > 2:
         return [_definition(m, start, special) for m in inline]
+    parts = _PARTED.split(line) if line.count(" / ") + line.count(" | ") > 1 else []
+    if len(parts) > 2 and not line.lstrip().startswith("|"):
+        at, told = start, []
+        for part in parts:
+            at = text.index(part, at)
+            told.append((ENTRY.match(part), at))
+            at += len(part)
+        if all(found for found, _ in told):
+            return [_definition(found, at, special) for found, at in told if found]
     asides = [m for m in ASIDES.finditer(line) if len(m["name"].strip()) < len(m["meaning"])]
     if len(asides) > 2:
         return [_definition(m, start, special) for m in asides]
