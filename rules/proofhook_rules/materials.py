@@ -55,7 +55,13 @@ def material_missing(context: ProofContext) -> Iterator[Finding]:
         have.add("floss")
     told = instructions(pattern)
     for notion in notions.used(told):
-        if notion.key in have or have & _STAND_IN.get(notion.key, frozenset()):
+        stands_in = have & _STAND_IN.get(notion.key, frozenset())
+        pinned_out = (
+            notion.key == "pins"
+            and not stands_in - {"marker"}
+            and any(rx.search(r"\bout\b", told[s.start : s.end + 4], re.I) for s in notion.spans)
+        )
+        if notion.key in have or (stands_in and not pinned_out):
             continue
         span = next(
             (s for s in notion.spans if not (_denied(told, s) or _with_a_scrap(told, s))), None

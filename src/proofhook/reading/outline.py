@@ -690,7 +690,7 @@ class Outliner:
             start = min(first, head.start) if head else first
             make = self._piece.make if self._piece else None
             if head and make is None:
-                said = _MAKE_BELOW.search(self.text, head.end, max(first, head.end))
+                said = _MAKE_BELOW.search(self.source.text[head.end : first])
                 make = _make(said.group()) if said else None
             self.pieces.append(
                 Piece(
