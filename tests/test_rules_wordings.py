@@ -36,6 +36,7 @@ SLIPS = [
         "abbreviation-unexplained",
         (
             "Abbreviations\nch - chain / hdc - half double crochet / sc - single crochet"
+            " / st - stitch"
             "\n\nMAT\nRow 1: Ch 7, sc in 2nd ch from hook and in each ch across, turn. (6)\n"
             "Row 2: Ch 2, hdc in each st across. (6)\n"
         ),
@@ -184,7 +185,6 @@ PASSES = [
         ),
     ),
     ("caution-missing", f"A scrubby.\n\nStuff:\nwool, 1 ball; 4 mm hook\n\n{ROUNDS}"),
-    ("caution-missing", f"A potholder.\n\nMaterials: cotton, 1 ball; 4 mm hook\n\n{ROUNDS}"),
 ]
 
 
@@ -193,9 +193,9 @@ def test_what_is_no_slip_passes(rule: str, text: str) -> None:
     assert told(rule, text) == []
 
 
-def test_wool_that_may_melt_is_still_asked_about() -> None:
-    text = f"A potholder.\n\nMaterials: cotton and acrylic blend, 1 ball; 4 mm hook\n\n{ROUNDS}"
-    assert len(told("caution-missing", text)) == 1
+def test_a_stuffed_toy_is_still_asked_about_where_the_list_is_called_stuff() -> None:
+    text = f"A toy owl.\n\nStuff:\nwool, 1 ball; 4 mm hook; stuffing\n\n{ROUNDS}Stuff and close.\n"
+    assert len(told("caution-missing", text)) >= 1
 
 
 def test_an_entry_in_two_words_is_read_before_a_double_hyphen() -> None:
