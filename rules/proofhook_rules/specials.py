@@ -99,7 +99,9 @@ def _named_only(context: ProofContext, told: set[str]) -> Iterator[Finding]:
     pattern = context.pattern
     for entry in pattern.definitions:
         name = re.fullmatch(
-            rf"(?:{_SPECIAL.pattern}|v-?\s?stitch(?:es)?)(?:\s+st\w*)?", entry.meaning.strip(" .*_|"), re.I
+            rf"(?:{_SPECIAL.pattern}|v-?\s?stitch(?:es)?)(?:\s+st\w*)?",
+            entry.meaning.strip(" .*_|"),
+            re.I,
         )
         if entry.special or not name:
             continue
