@@ -149,6 +149,7 @@ def test_a_slip_is_told(rule: str, text: str, slip: tuple[str, str], said: str) 
 
 
 PASSES = [
+    ("placeholder", f"A mat.\n\nUK terms are used throughout.\n\nMATERIALS\nWool.\n\n{ROUNDS}"),
     ("placeholder", f"Notes: a multiple of 3 sts, plus 1 (add 1 for the base chain).\n\n{ROUNDS}"),
     ("row-fit", f"{ROUNDS}Hanging loop: Ch 10, sl st in the same st as the join. Fasten off.\n"),
     ("total-missing", f"{ROUNDS}Hanger: Ch 30, sl st in same st. Fasten off.\n"),
@@ -202,3 +203,12 @@ def test_an_entry_in_two_words_is_read_before_a_double_hyphen() -> None:
     text = "Abbreviations\nch -- chain\nsl st -- slip stitch\nst(s) -- stitch(es)\n\nRow 1: Ch 3.\n"
     entries = [(d.abbreviation, d.meaning) for d in proofhook.read(text).definitions]
     assert entries == [("ch", "chain"), ("sl st", "slip stitch"), ("st(s)", "stitch(es)")]
+
+
+def test_a_sentence_about_terms_is_no_list_of_abbreviations() -> None:
+    text = (
+        f"A mat.\n\nUS terms are used throughout.\n\nMATERIALS\nWool, 20 g; 4 mm hook.\n\n{ROUNDS}"
+    )
+    [said] = told("section-missing", text)
+    assert "the abbreviations" in said
+    assert "the terms" not in said

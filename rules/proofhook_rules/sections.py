@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from proofhook import expressions as rx
 from proofhook.expressions import Sought, expression
-from proofhook.pattern import Pattern
+from proofhook.pattern import Pattern, Section
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Span
 from proofhook.trade import cautions, levels, units
@@ -108,7 +108,11 @@ def section_missing(context: ProofContext) -> Iterator[Finding]:
 
 def _is_there(pattern: Pattern, kind: str) -> bool:
     """Whether a section of the kind is there, or words elsewhere that do for it."""
-    if any(section.kind == kind for section in pattern.sections if kind != "title"):
+    if any(
+        section.kind == kind and not _only_states_terms(pattern, section)
+        for section in pattern.sections
+        if kind != "title"
+    ):
         return True
     if kind == "title":
         return bool(pattern.title)
@@ -127,6 +131,15 @@ def _is_there(pattern: Pattern, kind: str) -> bool:
         lines = (m for m in units.measures(text) if m.kind == "length" and m.unit != "mm")
         return next(lines, None) is not None and re.search(_SAID[kind], text, re.I) is not None
     return re.search(_SAID[kind], text, 0 if kind == "terms" else re.IGNORECASE) is not None
+
+
+def _only_states_terms(pattern: Pattern, section: Section) -> bool:
+    """Whether "UK terms are used" stands there by itself, and heads no list."""
+    if section.kind != "abbreviations" or section.heading is None:
+        return False
+    heading = pattern.source.quote(section.heading)
+    rest = pattern.source.quote(section.body).replace(heading, "")
+    return not rest.strip() and rx.search(r"\bterm", heading, re.I) is not None
 
 
 #: A gauge that gives the size of the piece: "One square = 10 cm across".
@@ -188,6 +201,8 @@ def _empty(context: ProofContext) -> Iterator[Finding]:
     pattern = context.pattern
     for at, section in enumerate(pattern.sections):
         if section.heading is None or section.kind in _ALONE:
+            continue
+        if _only_states_terms(pattern, section):
             continue
         rest = _after_heading(context.quote(section.body), pattern.own.headings)
         following = pattern.sections[at + 1 : at + 2]
