@@ -116,6 +116,43 @@ def test_a_sheet_builds_on_another_named_from_where_it_lies(tmp_path: Path) -> N
     assert read.sheets == (base, own)
 
 
+def test_a_sheet_builds_on_sheets_of_its_own_repository_alone(tmp_path: Path) -> None:
+    sheet(tmp_path, 'failing = "style"\n', "team.toml")
+    clone = tmp_path / "clone"
+    (clone / ".git").mkdir(parents=True)
+    sheet(clone, 'failing = "query"\n', "team.toml")
+    inside = sheet(clone, 'extends = "../team.toml"\n', "toys/housestyle.toml")
+    assert read_house(inside).failing is Grade.QUERY
+    told = complaint(clone, 'failing = "error"\nextends = "../team.toml"\n')
+    assert told == (
+        f"housestyle.toml:2: {tmp_path / 'team.toml'} lies outside of the git repository, and a "
+        "sheet builds on sheets of its own repository alone; put a copy of it there."
+    )
+    (clone / "link.toml").symlink_to(tmp_path / "team.toml")
+    assert "lies outside of the git repository" in complaint(clone, 'extends = "link.toml"\n')
+    assert "lies outside" in complaint(
+        clone, f'extends = "{(tmp_path / "team.toml").as_posix()}"\n'
+    )
+
+
+def test_a_sheet_outside_of_a_repository_may_build_on_any(tmp_path: Path) -> None:
+    base = sheet(tmp_path, 'failing = "style"\n', "else/where.toml")
+    own = sheet(tmp_path / "own", f'extends = "{Path(base).as_posix()}"\n')
+    assert read_house(own).failing is Grade.STYLE
+
+
+@pytest.mark.parametrize("base", ["/etc/hostname", "notes.txt", ".netrc"])
+def test_what_is_no_sheet_is_not_opened(tmp_path: Path, base: str) -> None:
+    told = complaint(tmp_path, f'extends = "{base}"\n')
+    assert told.endswith("is no style sheet: the name of one ends in .toml.")
+
+
+def test_a_folder_is_no_sheet(tmp_path: Path) -> None:
+    (tmp_path / "team.toml").mkdir()
+    told = complaint(tmp_path, 'extends = "team.toml"\n')
+    assert told == "housestyle.toml:1: team.toml is no file, and so no style sheet."
+
+
 def test_a_circle_of_sheets_is_refused(tmp_path: Path) -> None:
     sheet(tmp_path, 'extends = "housestyle.toml"\n', "other.toml")
     told = complaint(tmp_path, '\nextends = "other.toml"\n')

@@ -37,7 +37,8 @@ USUAL = (
 #: Only written so: in small letters they are words or other abbreviations.
 CAPITALS = "BL FL BP FP CC FO MC MR RS WS".split()
 WORD = expression(
-    r"(?<![\w.'\u2019-])(?:sl[ -]?st|t-ch|[A-Za-z]+(?:\d(?:tog|tr))?)(?:s\b|\b)(?!['\u2019])"
+    r"(?:(?<![\w.'\u2019-])|(?:(?<=(?<![\w.])\d)|(?<=(?<![\w.])\d\d))(?!(?:st|nd|rd|th)\b))"
+    r"(?:sl[ -]?st|t-ch|[A-Za-z]+(?:\d(?:tog|tr))?)(?:s\b|\b)(?!['\u2019])"
 )
 #: Entries that can be looked for; "1 st" and "X sts" explain figures instead.
 ABLE = expression(r"(?![Xx]\b)[^\W\d_].{0,11}")
@@ -116,7 +117,22 @@ def _used_of_the_trade(context: ProofContext) -> Iterator[tuple[RowTally, str, S
                 if _is_abbreviation(match[0]):
                     span = Span(*match.span()).moved(row.row.body.start)
                     yield row, _singular(match[0]), span
+    yield from _sides_in_labels(context)
     yield from _unread_abbreviations(context)
+
+
+_SIDE = expression(r"[(\[]\s*(?P<side>RS|WS)\b")
+
+
+def _sides_in_labels(context: ProofContext) -> Iterator[tuple[RowTally, str, Span]]:
+    """ "Row 1 (RS):", where the list explains the one side and not the other."""
+    listed = abbreviation_list(context.pattern).names
+    if not listed & {"rs", "ws"}:
+        return
+    for row in context.tally.rows:
+        start, end = row.row.span.start, row.row.body.start
+        for match in _SIDE.finditer(context.pattern.source.text, start, end):
+            yield row, match["side"], Span(*match.span("side"))
 
 
 def _unread_abbreviations(context: ProofContext) -> Iterator[tuple[RowTally, str, Span]]:

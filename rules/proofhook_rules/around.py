@@ -11,7 +11,7 @@ from typing import TypeVar
 from proofhook import expressions as rx
 from proofhook.expressions import expression
 from proofhook.passages import kept, passages
-from proofhook.pattern import Pattern, Piece, RowsReference
+from proofhook.pattern import Chain, FastenOff, Join, Note, Pattern, Piece, Row, RowsReference, Work
 from proofhook.text import Span
 
 #: Sections that list or explain; the rest of a text tells what to do.
@@ -53,6 +53,19 @@ def once(work: Callable[[Pattern], T]) -> Callable[[Pattern], T]:
 
     remembered.__doc__ = work.__doc__
     return remembered
+
+
+def is_loop(row: Row) -> bool:
+    """Whether a line without a number is a loop of chains: "Loop: ch 12, sl st in same st"."""
+    if row.label is not None and row.label.first:
+        return False
+    if not any(isinstance(step, Chain) for step in row.steps):
+        return False
+    return all(
+        isinstance(step, (Chain, FastenOff, Join, Note))
+        or (isinstance(step, Work) and step.stitch.role == "slip" and step.count in (None, (1,)))
+        for step in row.steps
+    )
 
 
 def sections_of(pattern: Pattern, kind: str) -> tuple[Span, ...]:

@@ -23,7 +23,7 @@ ASK_CH_1 = Option(
 #: short form beside the chain, "ch 5 (dc + ch 2)".
 SPEAKS_OF_COUNTING = (
     r"(?i)\bcount|\bstands?\s+(?:as|for|on)\b"
-    r"|(?:\b|\d)ch(?:ain)?s?\b[^.;]{0,40}\b(?:is|are|=|as)\s+(?:an?\b|one\b|1)"
+    r"|(?:\b|\d)ch(?:ain)?s?\b[^.;]{0,40}\b(?:is|are|=|as)\s+(?:an?\b|one\b|1|the\s+first\b)"
     r"|\bch(?:ain)?[ -]?\d+\s*\([^)]*\b(?:[shd]*c|d?tr|htr|sts?)\b"
 )
 SPEAKS_OF_CHAINS = (

@@ -11,7 +11,7 @@ from proofhook.passages import found_in
 from proofhook.proofing import Finding, Mend, ProofContext
 from proofhook.text import Span
 from proofhook.trade.headings import is_piece_name
-from proofhook_rules.around import sections_of
+from proofhook_rules.around import instructions, sections_of
 from proofhook_rules.wording import joined, sentence, shown
 
 _COLOURS = (
@@ -156,3 +156,48 @@ def names_unused(context: ProofContext, told: str) -> Iterator[Span]:
             idle = [s for s in names if not re.search(rf"\b{re.escape(words[s])}\b", told, re.I)]
             if 0 < len(idle) < len(names) and len(idle) * 2 <= len(names):
                 yield from idle
+
+
+#: "A (Rust)", "Color B - Chalk", "MC: Lamp": a letter and the name that goes with it.
+_LETTER_AND_NAME = expression(
+    rf"(?m)^[ \t*\u2022-]{{0,8}}(?:(?:[Cc]olou?r|[Yy]arn|[Ss]hade)\s+)?(?P<letter>{_LETTER})"
+    r"\s*(?:[:=,\u2013\u2014-]\s*|\s\()(?P<name>[A-Z][a-z]{2,})(?=\s*(?:[,;:.)\n]|\s[-\u2013\u2014]\s|\Z))"
+)
+
+
+def colours_of_two_names(context: ProofContext) -> Iterator[Finding]:
+    """Findings for colours that the instructions call by their letter here and by name there.
+
+    "A (Rust)" in the materials gives a colour both.  Only words that take a yarn up count
+    ("with A", "change to Rust"), and only where no row speaks of both together.
+    """
+    pattern = context.pattern
+    told = instructions(pattern)
+    pairs = {
+        found["letter"]: found["name"]
+        for section in sections_of(pattern, "materials")
+        for found in _LETTER_AND_NAME.finditer(context.quote(section))
+    }
+    if not pairs or len(set(pairs.values())) < len(pairs):
+        return
+    by_letter: dict[str, int] = {}
+    for found in _LETTER_USED.finditer(told):
+        by_letter[found["letter"]] = by_letter.get(found["letter"], 0) + 1
+    by_name: dict[str, list[Span]] = {}
+    for found in _NAME_TAKEN.finditer(told):
+        by_name.setdefault(found["name"], []).append(Span(*found.span("name")))
+    for letter, name in pairs.items():
+        beside = re.search(rf"\b{letter}\s*\(\s*{name}|\b{name}\s*\(\s*{letter}\b", told)
+        if letter not in by_letter or name not in by_name or beside:
+            continue
+        yield context.finding(
+            by_name[name][0],
+            sentence(f"colour {letter} is called {shown(letter)} and {shown(name)} in turn"),
+            working=f"{shown(letter)} {_often(by_letter[letter])}, "
+            f"{shown(name)} {_often(len(by_name[name]))}.",
+            mends=[Mend("Call it by its letter or by its name throughout.")],
+        )
+
+
+def _often(count: int) -> str:
+    return "once" if count == 1 else f"{count} times"

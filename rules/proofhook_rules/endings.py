@@ -11,7 +11,15 @@ from proofhook.passages import is_in, kept, passages
 from proofhook.pattern import Pattern, Piece
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.text import Span
-from proofhook_rules.around import is_whole, nouns_in, nouns_of, sentences, starts_anew
+from proofhook_rules.around import (
+    blanked,
+    is_whole,
+    nouns_in,
+    nouns_of,
+    sections_of,
+    sentences,
+    starts_anew,
+)
 from proofhook_rules.wording import joined, sentence, shown
 
 _END = Sought(
@@ -173,8 +181,8 @@ def ends_loose(context: ProofContext) -> Iterator[Finding]:
         Fasten off and weave in the ends.
     """
     pattern = context.pattern
-    if not pattern.rows or not is_whole(pattern) or is_in(_WOVEN, pattern.source.text):
-        return
+    if not pattern.rows or not is_whole(pattern) or _WOVEN.first(_all_but_materials(pattern)):
+        return  # "a needle to weave in the ends" lists a needle, and tells nobody to do it
     source = pattern.source
     finishing = [s.body for s in pattern.sections if s.kind == "finishing"]
     span = (
@@ -185,6 +193,10 @@ def ends_loose(context: ProofContext) -> Iterator[Finding]:
         "Nothing says to weave in the ends.",
         mends=[Mend("Say where the ends are woven in, in the finishing.")],
     )
+
+
+def _all_but_materials(pattern: Pattern) -> str:
+    return blanked(pattern, sections_of(pattern, "materials"))
 
 
 def _last_row(pattern: Pattern) -> Span:

@@ -8,6 +8,7 @@ from proofhook.counting.result import Problem, RowTally
 from proofhook.pattern import Repeat
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.records import replace
+from proofhook_rules.around import is_loop
 from proofhook_rules.wording import row_word, sentence, size_names
 
 
@@ -67,6 +68,8 @@ def _reported(context: ProofContext, kind: str, mends: tuple[Mend, ...]) -> Iter
     for row in context.tally.rows:
         told = (_of_the_repeat(row, problem) for problem in row.problems)
         problems = [problem for problem in told if problem.kind == kind]
+        if kind == "left" and is_loop(row.row):
+            continue
         if problems:
             yield context.finding(
                 problems[0].span,

@@ -228,8 +228,8 @@ def _laid_out(rows: list[RowTally]) -> dict[int, tuple[int, ...]]:
 
 def _rows_of(row: RowTally) -> int:
     label = row.row.label
-    if label is None or not label.first or not label.last:
-        return 1
+    if label is None or not label.first or not label.last or row.changes_count:
+        return 1  # of a range that grows only the last row is as wide as it says
     return max(1, label.last[0] - label.first[0] + 1)
 
 

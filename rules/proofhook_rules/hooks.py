@@ -77,7 +77,7 @@ def _known(size: Size, wrong: list[str]) -> str:
 _HOOK_LABEL = expression(
     rf"\b(?P<word>(?:US\s+)?(?:size\s+)?(?P<label>[B-Q](?:/[B-Q])?(?:\s?[-/]\s?\d{{1,2}}{_HALF})?|\d{{1,2}}{_HALF}))"
     r"\s+(?:crochet\s+|steel\s+)?hook\b"
-    rf"|\b(?i:hook)\s*[:,-]?\s*(?:size\s+|US\s+|[Nn]o\.?\s*|[Nn]umber\s+|\#\s*)+(?P<late>[B-Q](?:/[B-Q])?(?:\s?[-/]\s?\d{{1,2}}{_HALF})?|\d{{1,2}}{_HALF})(?!\s?mm|[\w.])"
+    rf"|\b(?i:hook)\s*[:,|-]?\s*(?:size\s+|US\s+|[Nn]o\.?\s*|[Nn]umber\s+|\#\s*)+(?P<late>[B-Q](?:/[B-Q])?(?:\s?[-/]\s?\d{{1,2}}{_HALF})?|\d{{1,2}}{_HALF})(?!\s?mm|[\w.])"
 )
 
 

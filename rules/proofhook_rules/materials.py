@@ -56,7 +56,13 @@ def material_missing(context: ProofContext) -> Iterator[Finding]:
         have.add("floss")
     told = instructions(pattern)
     for notion in notions.used(told):
-        if notion.key in have or have & _STAND_IN.get(notion.key, frozenset()):
+        stands_in = have & _STAND_IN.get(notion.key, frozenset())
+        pinned_out = (
+            notion.key == "pins"
+            and not stands_in - {"marker"}
+            and any(rx.search(r"\bout\b", told[s.start : s.end + 4], re.I) for s in notion.spans)
+        )
+        if notion.key in have or (stands_in and not pinned_out):
             continue
         span = next(
             (s for s in notion.spans if not (_denied(told, s) or _with_a_scrap(told, s))), None
@@ -305,7 +311,11 @@ def _one_without(context: ProofContext, spans: tuple[Span, ...]) -> Iterator[Fin
     """Findings for a colour in a list that has no amount while the others have one."""
     text = context.pattern.source.text
     entries = [found for span in spans for found in _ENTRY.finditer(text, span.start, span.end)]
-    bare = [found for found in entries if not rx.search(r"\d", found["rest"])]
+    bare = [
+        found
+        for found in entries
+        if not _AMOUNT.search(found["rest"] + "\n") and not rx.search(r"\d", found["rest"])
+    ]
     if not 0 < len(bare) < len(entries) or len(bare) * 2 > len(entries):
         return
     for found in bare:

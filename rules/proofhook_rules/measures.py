@@ -128,9 +128,9 @@ def _rounded(value: Fraction, unit: str, text: str) -> str:
 
 
 _BARE_SIZE = expression(
-    r"(?:finished\s+(?:size|measurements?)|dimensions|measures|width|height|length|circumference)"
+    r"(?:finished\s+(?:size|measurements?)|dimensions|measures|width|height|length|circumference|diameter)"
     r"\W{1,4}(?:(?:is|about|approx(?:imately)?\.?|approx)\s+)?"
-    r"(?P<figure>\d+(?:[.,]\d+)?(?:\s?(?:x|by|\u00d7)\s?\d+(?:[.,]\d+)?"
+    r"(?P<figure>\d+(?:[.,]\d+)?[\u00bc-\u00be]?(?:\s?(?:x|by|\u00d7)\s?\d+(?:[.,]\d+)?"
     r"|\s?\(\d[\d.,;/ ]{0,60}\))?)"
     r"\s*(?:(?:wide|long|tall|high|deep|across|square)\s*)?(?:[.;,(]\s|[.;]?\s*$)",
     re.IGNORECASE | re.MULTILINE,
@@ -160,15 +160,14 @@ def unit_missing(context: ProofContext) -> Iterator[Finding]:
         Rnd 1: 6 sc in a magic ring. (6)
     """
     source = context.pattern.source
-    for section in sections_of(context.pattern, "size"):
-        for found in _BARE_SIZE.finditer(source.text, section.start, section.end):
-            line = source.quote(source.line_span(source.line_of(found.start("figure"))))
-            if next(units.measures(line), None) is None:
-                yield context.finding(
-                    Span(*found.span("figure")),
-                    f"“{found['figure']}” has no unit.",
-                    mends=[Mend("Say whether these are centimetres or inches.")],
-                )
+    for found in _found_in(context, "size", _BARE_SIZE):
+        line = source.quote(source.line_span(source.line_of(found.start("figure"))))
+        if next(units.measures(line), None) is None:
+            yield context.finding(
+                Span(*found.span("figure")),
+                f"“{found['figure']}” has no unit.",
+                mends=[Mend("Say whether these are centimetres or inches.")],
+            )
     yield from _bare_amounts(context)
     if context.options[BOTH.name]:
         for kind in ("size", "gauge"):
@@ -216,7 +215,7 @@ def _found_in(context: ProofContext, kind: str, words: re.Pattern[str]) -> Itera
     """
     source = context.pattern.source
     spans = sections_of(context.pattern, kind)
-    if not spans and words is _SIDE and context.pattern.rows:
+    if not spans and words in (_SIDE, _BARE_SIZE) and context.pattern.rows:
         spans = (Span(0, context.pattern.rows[0].span.start),)
     for section in spans:
         yield from words.finditer(source.text, section.start, section.end)

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from proofhook import expressions as rx
 from proofhook.expressions import Sought, expression
 from proofhook.passages import found_in, is_in
-from proofhook.pattern import Pattern
+from proofhook.pattern import Pattern, Section
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Span
 from proofhook.trade import cautions, levels, units
@@ -43,7 +43,8 @@ _SAID = {
     r"|novice)\b",
     "terms": r"\b(?:US|UK|U\.S\.|U\.K\.|USA|American|British)\b"
     r"[^.\n]{0,30}\b(?:terms?|terminology|crochet)\b",
-    "size": r"\b(?:tall|wide|long|across|square|high|finished"
+    "size": r"\d\s?(?:\"|cm|in|inch(?:es)?)?\s?(?:x|\u00d7|by)\s?\d"
+    r"|\b(?:tall|wide|long|across|square|high|finished"
     r"|measures?|comes\s+out|diameter|circumference|height|width|length|size)\b",
     "materials": r"\bhooks?\b",
     "gauge": r"\b(?:gauge|tension)\b",
@@ -108,7 +109,11 @@ def section_missing(context: ProofContext) -> Iterator[Finding]:
 
 def _is_there(pattern: Pattern, kind: str) -> bool:
     """Whether a section of the kind is there, or words elsewhere that do for it."""
-    if any(section.kind == kind for section in pattern.sections if kind != "title"):
+    if any(
+        section.kind == kind and not _only_states_terms(pattern, section)
+        for section in pattern.sections
+        if kind != "title"
+    ):
         return True
     if kind == "title":
         return bool(pattern.title)
@@ -129,6 +134,15 @@ def _is_there(pattern: Pattern, kind: str) -> bool:
     return re.search(_SAID[kind], text, 0 if kind == "terms" else re.IGNORECASE) is not None
 
 
+def _only_states_terms(pattern: Pattern, section: Section) -> bool:
+    """Whether "UK terms are used" stands there by itself, and heads no list."""
+    if section.kind != "abbreviations" or section.heading is None:
+        return False
+    heading = pattern.source.quote(section.heading)
+    rest = pattern.source.quote(section.body).replace(heading, "")
+    return not rest.strip() and rx.search(r"\bterm", heading, re.I) is not None
+
+
 #: A gauge that gives the size of the piece: "One square = 10 cm across".
 _WHOLE = expression(r"\b(?:squares?|motifs?|hexagons?|blocks?|pieces?|finished|completed)\b", re.I)
 
@@ -139,7 +153,7 @@ _PLACEHOLDER = Sought(
     r"|(?<!\S)\?{2,}(?=\s|$)|(?<=[\w:] )_{3,}(?=\s|$)"
     r"|\b(?:[Ii]nsert|INSERT|[Aa]dd|ADD)\s+(?:\w+\s+){1,3}(?:here|HERE)\b"
     r"|\[(?:[A-Z]+\s+){0,2}(?:NAME|COLOU?R|NUMBER|SIZE|YARN|DATE|TITLE|BRAND|WEIGHT|AMOUNT)(?:\s+[A-Z]+){0,2}\]"
-    r"|[\[<(]\s*(?:insert|add|photo|link|image|your)\b[^\])>\n]{0,40}[\])>]",
+    r"|[\[<(]\s*(?:insert|add(?!\s+(?:an?\s+)?\d)|photo|link|image|your)\b[^\])>\n]{0,40}[\])>]",
     begins="to|fixme|tb|tk|lorem|xx|??|___|insert|add|[|(|<",
 )
 _INSERT_FITS = expression(
@@ -189,6 +203,8 @@ def _empty(context: ProofContext) -> Iterator[Finding]:
     pattern = context.pattern
     for at, section in enumerate(pattern.sections):
         if section.heading is None or section.kind in _ALONE:
+            continue
+        if _only_states_terms(pattern, section):
             continue
         rest = _after_heading(context.quote(section.body), pattern.own.headings)
         following = pattern.sections[at + 1 : at + 2]

@@ -20,14 +20,14 @@ from proofhook_rules.wording import sentence, shown
 _FIGURE = r"(?:\d{1,4}(?:\.\d{1,2})?(?:\s?[\u00bc-\u00be]|[ -]\d/\d)?|[\u00bc-\u00be])"
 _SLOT = rf"(?:{_FIGURE}|[-\u2013\u2014])"
 _LIST = expression(
-    rf"(?<![\w.,/:-])(?P<first>{_SLOT})\s?[(\[]\s*(?P<rest>{_SLOT}(?:\s*[,;/]\s*{_SLOT}){{1,15}})\s*[)\]]"
+    rf"(?<![\w.,/:-])(?P<first>{_SLOT})\s?[(\[]\s*(?P<rest>{_SLOT}(?:\s*[,;/:]\s*{_SLOT}){{1,15}})\s*[)\]]"
 )
 
 
 #: "12 (14) sts", one figure in brackets before what is counted: a list that is cut short.
 _SHORT = expression(
-    r"(?<![\w.,/:-])(?P<first>\d{1,3}(?:\.\d)?)\s?\(\s*(?P<rest>\d{1,3}(?:\.\d)?)\s*\)"
-    r"(?=\s+(?:sts?|stitches|ch|chains?|rows?|rnds?|rounds?|times|sc|hdc|dc|htr|tr|cm|in|inches|g|balls?|skeins?)\b)"
+    r"(?<![\w.,/:-])(?P<first>\d{1,3}(?:\.\d)?)\s?[(\[]\s*(?P<rest>\d{1,3}(?:\.\d)?)\s*[)\]]"
+    r"(?=\s+(?:more\s+times|yds?|yards|sts?|stitches|ch|chains?|rows?|rnds?|rounds?|times|sc|hdc|dc|htr|tr|cm|in|inches|g|balls?|skeins?)\b)"
 )
 
 
@@ -39,7 +39,7 @@ def _lists(pattern: Pattern) -> tuple[tuple[Span, tuple[str, ...]], ...]:
             Span(*found.span()),
             (
                 found["first"],
-                *(part.strip() for part in rx.split(r"[,;/]", found["rest"])),
+                *(part.strip() for part in rx.split(r"[,;/:]", found["rest"])),
             ),
         )
         for found in sorted(

@@ -68,7 +68,7 @@ def special_unexplained(context: ProofContext) -> Iterator[Finding]:
             if any(total.start <= found.start() < total.end for total in totals):
                 continue
             explained = re.search(
-                rf"(?:{words})[^\n]{{0,30}}[:=(\u2013\u2014]|(?:{words})[^\n]{{0,20}}\s-\s"
+                rf"(?:{words})[^\n\d]{{0,30}}[:=(\u2013\u2014]|(?:{words})[^\n]{{0,20}}\s-\s"
                 rf"|\b(?:is|makes|counts\s+as)\s+(?:1|one|a)\s+(?:{words})",
                 outside,
                 re.IGNORECASE,
@@ -101,7 +101,9 @@ def _named_only(context: ProofContext, told: set[str]) -> Iterator[Finding]:
     pattern = context.pattern
     for entry in pattern.definitions:
         name = re.fullmatch(
-            rf"(?:{_SPECIAL.pattern})(?:\s+st\w*)?", entry.meaning.strip(" .*_|"), re.I
+            rf"(?:{_SPECIAL.pattern}|v-?\s?stitch(?:es)?)(?:\s+st\w*)?",
+            entry.meaning.strip(" .*_|"),
+            re.I,
         )
         if entry.special or not name:
             continue
@@ -110,7 +112,7 @@ def _named_only(context: ProofContext, told: set[str]) -> Iterator[Finding]:
         entry_line = pattern.source.line_span(pattern.source.line_of(entry.span.start))
         elsewhere = blanked(pattern, [entry_line, *(row.span for row in pattern.rows)])
         explained = re.search(
-            rf"(?:{words}|\b{short}\b)[^\n]{{0,30}}[:=(\u2013\u2014]", elsewhere, re.I
+            rf"(?:{words}|\b{short}\b)[^\n\d]{{0,30}}[:=(\u2013\u2014]", elsewhere, re.I
         )
         use = re.compile(rf"\b{short}s?\b")
         used = any(use.search(pattern.source.quote(row.body)) for row in pattern.rows)

@@ -15,6 +15,7 @@ from proofhook.pattern import RowsReference, Total, Unit
 from proofhook.proofing import Finding, Grade, Mend, ProofContext, rule
 from proofhook.records import NamedTuple
 from proofhook.text import Edit, Span
+from proofhook_rules.around import is_loop
 from proofhook_rules.wording import counted, figures, joined, row_word, sentence, size_names
 
 NUMBER = expression(r"\d+")
@@ -163,7 +164,8 @@ def total_missing(context: ProofContext) -> Iterator[Finding]:
 
 
 def _states_none(row: RowTally) -> bool:
-    return row.verdict is Verdict.UNSTATED and row.changes_count and any(row.worked or ())
+    stated = row.verdict is not Verdict.UNSTATED or not any(row.worked or ())
+    return row.changes_count and not stated and not is_loop(row.row)
 
 
 def _repeats(row: RowTally, before: RowTally | None) -> bool:

@@ -11,12 +11,18 @@ from proofhook.expressions import Sought, expression
 from proofhook.passages import kept
 from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Edit, Span
+from proofhook_rules.chain_spaces import chain_space_forms
+from proofhook_rules.colours import colours_of_two_names
 from proofhook_rules.lists import abbreviation_list, names_of
 from proofhook_rules.wording import joined, sentence, shown
 
 #: Each family: what it is called, and its forms as an expression without the plural.
 FAMILIES: dict[str, dict[str, str]] = {
-    "round": {"rnd": r"rnd", "round": r"round", "rd": r"rd(?=s?\.?\s*\d)"},
+    "round": {
+        "rnd": r"rnd",
+        "round": r"round(?!\s+(?:the\s+|each\s+|next\s+|post\b))",
+        "rd": r"rd(?=s?\.?\s*\d)",
+    },
     "slip stitch": {"sl st": r"sl[ ]st", "slst": r"slst", "ss": r"ss(?!s)", "sl-st": r"sl-st"},
     "repeat": {"rep": r"rep", "rpt": r"rpt", "repeat": r"repeat"},
     "space": {"sp": r"sp", "space": r"space"},
@@ -37,7 +43,7 @@ BEFORE_STITCH = expression(
 )
 AFTER_STITCH = expression(r"\s*(?:markers?|holders?|counters?|pattern)\b", re.I)
 
-PREFER = Option("prefer", (), "forms that the house uses: 'rnd', 'sl st', 'rep', 'st' and so on")
+PREFER = Option("prefer", (), "forms that the house uses: 'rnd', 'sl st', 'ch-2 sp' and so on")
 
 
 @rule("abbreviation-variants", Grade.STYLE, PREFER)
@@ -46,7 +52,9 @@ def abbreviation_variants(context: ProofContext) -> Iterator[Finding]:
 
     A maker who meets "rnd" and "round", or "sl st" and "ss", in one pattern wonders
     whether two things are meant.  The form of the house goes first, then the one that
-    the rows use most, then the one that the list explains.
+    the rows use most, then the one that the list explains.  A chain space has one form as
+    well ("ch-2 sp", "ch2 sp" or "2-ch sp"), and a colour that the materials call "A (Rust)"
+    goes by its letter or by its name, not now by the one and now by the other.
 
     Flagged:
 
@@ -71,6 +79,10 @@ def abbreviation_variants(context: ProofContext) -> Iterator[Finding]:
         others = {name: found for name, found in uses.items() if found and name != form}
         if form and others:
             yield _finding(context, family, form, uses, others)
+    spaces = chain_space_forms(context, wanted)
+    if spaces is not None:
+        yield spaces
+    yield from colours_of_two_names(context)
 
 
 Use = tuple[RowTally, Span]

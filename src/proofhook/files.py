@@ -191,3 +191,17 @@ def find_upward(folder: str, name: str) -> str | None:
         if above == folder or os.path.exists(os.path.join(folder, REPOSITORY)):
             return None
         folder = above
+
+
+def repository_of(folder: str) -> str | None:
+    """The nearest folder, ``folder`` or one above it, that holds a git repository; else None.
+
+    Links are followed: it is about where a file really lies.
+    """
+    folder = os.path.realpath(folder)
+    while not os.path.exists(os.path.join(folder, REPOSITORY)):
+        above = os.path.dirname(folder)
+        if above == folder:
+            return None
+        folder = above
+    return folder

@@ -139,3 +139,32 @@ def work_bare(cursor: Cursor, step: Work, count: int) -> None:
             return
     cursor.take_stitches(stitch.uses * count)
     produce(cursor, stitch, count, step.span)
+
+
+def name_first_group(cursor: Cursor) -> None:
+    """Name the group that begins the row as the others of it that hold the same are named.
+
+    "(Ch 3, dc, ch 2, 2 dc) in sp, *shell in next sp; rep from *": the first is a shell as well.
+    """
+    runs = list(cursor.made)
+    for at, run in enumerate(runs[:-1]):
+        if run.turning and not run.group and runs[at + 1].group:  # the chain is its first stitch
+            runs[at] = run._replace(group=runs[at + 1].group, of=runs[at + 1].of)
+    held: dict[int, list[tuple[str, int, int]]] = {}
+    names: dict[int, str] = {}
+    for run in runs:
+        if run.group:
+            names[run.group] = run.of
+            part = held.setdefault(run.group, [])
+            if part and part[-1][:2] == (run.kind, run.length):
+                part[-1] = (run.kind, run.length, part[-1][2] + run.count)
+            else:
+                part.append((run.kind, run.length, run.count))
+    first = next(iter(held), 0)
+    if not first or names[first] != "group" or len(held[first]) < 2:
+        return
+    alike = {names[other] for other in held if other != first and held[other] == held[first]}
+    alike.discard("group")
+    if len(alike) == 1:
+        (name,) = alike
+        cursor.made[:] = [run._replace(of=name) if run.group == first else run for run in runs]

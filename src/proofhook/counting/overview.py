@@ -141,6 +141,9 @@ def begins_in_same_space(steps: tuple[Step, ...]) -> bool:
         if isinstance(step, (Note, Chain, Turn)):
             continue
         place = step.place if isinstance(step, (Work, Group)) else None
+        if isinstance(step, Work) and step.stitch.role == "slip" and place is not None:
+            if place.which is Which.NEXT and [what.name for what in place.whats] == ["ch"]:
+                continue  # "sl st in each of next 2 ch": along the chain to its middle
         if place is None or place.which is not Which.SAME:
             return False
         return any("sp" in what.name for what in place.whats)

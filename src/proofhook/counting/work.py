@@ -25,6 +25,7 @@ from proofhook.counting.fabric import (
     with_begun_group,
 )
 from proofhook.counting.filling import work_along, work_evenly, work_skip
+from proofhook.counting.making import name_first_group
 from proofhook.counting.overview import (
     begins_in_same_space,
     begins_with_bridge,
@@ -122,6 +123,7 @@ def work_whole(cursor: Cursor, steps: tuple[Step, ...]) -> None:
         span = Span(inside[0].span.start, inside[-1].span.end)
         steps = (*before, Repeat(span, inside, None, implied=True), *after)
     cursor.sequence(steps, top=True)
+    name_first_group(cursor)
 
 
 def begin_at_space(cursor: Cursor) -> None:

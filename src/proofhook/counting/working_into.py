@@ -85,6 +85,9 @@ def work_once(cursor: Cursor, step: Work, times: int) -> None:
         on_row(cursor, place.row, step.span)
     if cursor.ring_chain:
         open_ring(cursor, place)
+    if stitch.role == "slip" and cursor.standing and place.which is Which.NEXT:
+        if [what.name for what in place.whats] == ["ch"]:
+            return  # along the chain of the space that the round begins in
     _PLACES[place.which](cursor, step, stitch, count, place)
 
 

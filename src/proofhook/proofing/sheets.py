@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from proofhook import expressions as rx
+from proofhook.files import repository_of
 from proofhook.proofing.finding import GRADES
 from proofhook.proofing.house import (
     KINDS,
@@ -25,6 +26,10 @@ from proofhook.records import NamedTuple
 
 if TYPE_CHECKING:
     from typing import TypeAlias
+
+
+#: How the name of a style sheet that others build on ends.
+ENDING = ".toml"
 
 
 def read_house(path: str) -> House:
@@ -68,9 +73,14 @@ class Sheet(NamedTuple):
 
 
 def _chain(path: str) -> list[Sheet]:
-    """The sheet at ``path`` and the ones it builds on, the foundation first."""
+    """The sheet at ``path`` and the ones it builds on, the foundation first.
+
+    Sheets in a git repository build on sheets of the same repository: what governs the
+    patterns in it, and names the rule files that are run, is part of it.
+    """
     chain: list[Sheet] = []
     seen: dict[str, str] = {}
+    bounds = repository_of(os.path.dirname(path) or os.curdir)
     while True:
         sheet = _read_sheet(path, chain[-1] if chain else None)
         real = os.path.realpath(path)
@@ -87,6 +97,25 @@ def _chain(path: str) -> list[Sheet]:
         if not isinstance(base, str) or not base:
             raise HouseError(f"{sheet.place('extends')}: 'extends' takes the path of a sheet.")
         path = os.path.normpath(os.path.join(os.path.dirname(path), base))
+        _check_base(sheet, path, bounds)
+
+
+def _check_base(sheet: Sheet, path: str, bounds: str | None) -> None:
+    """Raise HouseError unless ``path`` is a sheet that ``sheet`` may build on.
+
+    ``bounds`` is the folder that holds the repository, None where there is none.
+    """
+    place = sheet.place("extends")
+    if not path.endswith(ENDING):
+        raise HouseError(f"{place}: {path} is no style sheet: the name of one ends in {ENDING}.")
+    if os.path.exists(path) and not os.path.isfile(path):
+        raise HouseError(f"{place}: {path} is no file, and so no style sheet.")
+    real = os.path.realpath(path)
+    if bounds is not None and os.path.commonpath((bounds, real)) != bounds:
+        raise HouseError(
+            f"{place}: {path} lies outside of the git repository, and a sheet builds on sheets of "
+            "its own repository alone; put a copy of it there."
+        )
 
 
 def _read_sheet(path: str, asked_by: Sheet | None) -> Sheet:

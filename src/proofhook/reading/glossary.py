@@ -56,7 +56,7 @@ ASIDES = expression(
 
 #: "ch chain; dc double crochet", "ch, chain; dc, double crochet", "RS \u2013 right side \u00b7 st \u2013 stitch".
 BARE = expression(
-    r"(?:(?<=[;\u00b7|])|^)[\s>*-]*(?P<name>sl[ -]st|[A-Za-z]{1,8}(?:\d?tog)?(?:\((?:e?s)\))?)(?:,\s+|\s+[\u2013\u2014-]\s+|\s+)"
+    r"(?:(?<=[;\u00b7|])|^)[\s>*-]*(?P<name>sl[ -]st|[A-Za-z]{1,8}(?:\d?tog)?(?:\((?:e?s)\))?)(?:,\s+|\s+[\u2013\u2014-]\s+|\s+(?!st\s+-))"
     r"(?P<meaning>[A-Za-z][A-Za-z ()-]{2,40}?)\s*(?=[;\u00b7|.]|$)"
 )
 
@@ -167,6 +167,10 @@ _ENDS_A_LIST = expression(
 )
 
 
+#: "BL - back loop / ch - chain / dc - double crochet", "beg = beginning | ch = chain".
+_PARTED = expression(r"\s[/|]\s")
+
+
 def _entries(text: str, start: int, end: int, special: bool) -> list[Definition]:
     """The entries of one line: one as a rule, several in a run-on list."""
     line = text[start:end]
@@ -177,6 +181,15 @@ def _entries(text: str, start: int, end: int, special: bool) -> list[Definition]
     )
     if len(inline) > 2:
         return [_definition(m, start, special) for m in inline]
+    parts = _PARTED.split(line) if line.count(" / ") + line.count(" | ") > 1 else []
+    if len(parts) > 2 and not line.lstrip().startswith("|"):
+        at, told = start, []
+        for part in parts:
+            at = text.index(part, at)
+            told.append((ENTRY.match(part), at))
+            at += len(part)
+        if all(found for found, _ in told):
+            return [_definition(found, at, special) for found, at in told if found]
     asides = [m for m in ASIDES.finditer(line) if len(m["name"].strip()) < len(m["meaning"])]
     if len(asides) > 2:
         return [_definition(m, start, special) for m in asides]
@@ -474,7 +487,8 @@ def _group(name: str, steps: tuple[Step, ...], trade: Stitch | None) -> Stitch |
 
 SENTENCE = expression(r"[^.;!?\n]+(?:\.(?=\d)[^.;!?\n]+)*")
 _HINT = expression(
-    r"\bcount|\bacts?\b|\bstands? for|\breplac|\bch(?:ain)?[ -]?\d[^.;\n]{0,30}(?:=|\b(?:is|are)\b)",
+    r"\bcount|\bacts?\b|\bstands? for|\breplac|\bch(?:ain)?[ -]?\d[^.;\n]{0,30}(?:=|\b(?:is|are)\b)"
+    r"|\d[ -]?ch\b[^.;\n]{0,40}\b(?:is|are)\s+(?:the\s+first|an?|one)\b",
     re.I,
 )
 

@@ -65,6 +65,12 @@ MAKE = expression(
     r"\b(?:make|work|crochet)\s*(?:x\s*)?(?P<a>\d+|one|two|three|four|five|six|seven|eight)\b|[(\[]\s*x?\s*(?P<b>\d+)\s*(?:x|pcs?|pieces?)?\s*[)\]]|\bx\s*(?P<c>\d+)\s*$|(?:-|\u2013|\u2014)\s*(?P<d>\w+)\s+of\s+them",
     re.I,
 )
+#: "Make 4 with Rose." on a line below the heading.
+_MAKE_BELOW = expression(
+    r"(?m)^[\s*_(>-]*make\s+(?:\d{1,2}|one|two|three|four|five|six|seven|eight)\b"
+    r"(?=[ \t]*(?:[.:,;)*]|$)|[ \t]+(?:in|with|of|using|alike|the\s+same|pieces?|pcs)\b)",
+    re.I,
+)
 _COUNT = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8}
 
 
@@ -684,13 +690,17 @@ class Outliner:
             first = self._rows[0].span.start
             head = self._piece.span if self._piece else None
             start = min(first, head.start) if head else first
+            make = self._piece.make if self._piece else None
+            if head and make is None:
+                said = _MAKE_BELOW.search(self.source.text[head.end : first])
+                make = _make(said.group()) if said else None
             self.pieces.append(
                 Piece(
                     self._piece.name if self._piece else "",
                     Span(start, self._rows[-1].span.end),
                     head,
                     tuple(self._rows),
-                    self._piece.make if self._piece else None,
+                    make,
                 )
             )
             self._rows = []

@@ -53,7 +53,10 @@ def multiplies(nodes: list[Token | Bracket], at: int, out: list[Element]) -> boo
     )
     if isinstance(before, Bracket):
         return not open_star and ends
-    return isinstance(before, Token) and before.kind in ("inc", "dec") and not open_star and ends
+    if not isinstance(before, Token) or open_star or not ends:
+        return False
+    glued = before.end == node.start and node.end == following.start  # "invdec*6"
+    return before.kind in ("inc", "dec") or (before.kind == "S" and glued)
 
 
 def with_repeat_words(nodes: list[Token | Bracket]) -> list[Token | Bracket]:

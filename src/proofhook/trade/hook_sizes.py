@@ -45,8 +45,10 @@ class Size(NamedTuple):
 
 def sizes_in(text: str) -> Iterator[Size]:
     """Every hook that a text gives in millimetres, on a line that speaks of a hook."""
+    headed = False
     for line in rx.finditer(r"[^\n]+", text):
-        if "hook" not in line[0].lower():
+        under, headed = headed, _HEADING.fullmatch(line[0]) is not None
+        if "hook" not in line[0].lower() and not under:
             continue
         found, was = list(_MM.finditer(text, line.start(), line.end())), False
         for at, mm in enumerate(found):
@@ -56,7 +58,11 @@ def sizes_in(text: str) -> Iterator[Size]:
             before = _label_before(text[begin : mm.start()])
             around = f"{before} {text[mm.end() : end]}"
             joined_on = bool(at and was and _GOES_ON.fullmatch(text[begin : mm.start()]))
-            was = joined_on or _is_hook(text[begin : mm.start()], text[mm.end() : end + 8])
+            was = (
+                joined_on
+                or (under and at == 0)
+                or _is_hook(text[begin : mm.start()], text[mm.end() : end + 8])
+            )
             if not was:
                 continue
             us = tuple(m["us"] or m["bare"] or m["letter"] for m in _US.finditer(around))
@@ -70,6 +76,8 @@ def sizes_in(text: str) -> Iterator[Size]:
             yield Size(figure, Span(start, stop), us, uk, steel, Span(*mm.span()))
 
 
+#: "HOOK" on a line by itself: what stands on the next is a hook.
+_HEADING = expression(r"[\s#*_]*(?:crochet\s+)?hooks?(?:\s+sizes?)?[\s#*_:-]*", re.I)
 _GOES_ON = expression(r"(?:[\s,/&+()\[\]\dA-Z.-]|and|or|size)*")
 
 

@@ -38,9 +38,10 @@ _STATEMENT = Sought(
          (?:terms|terminology|term|notation|abbreviations|stitch\s+names)\b(?!\s+of\b)
        |\b(?:terms|terminology)(?:\s+used)?[\s*_]*(?::|=|-|\u2013|\s)[\s*_]*(?P<side2>{_SIDE})\b
          (?!\s*(?:/|&|and\b|or\b))
-       |\b(?:abbreviations|stitch(?:es|\s+(?:guide|key|list|names)))(?:\s+used)?\s*\((?P<side3>{_SIDE})\)""",
+       |\b(?:abbreviations|stitch(?:es|\s+(?:guide|key|list|names)))(?:\s+used)?\s*\((?P<side3>{_SIDE})\)
+       |\blanguage\s*[:\u2013-]\s*(?:English[\s,(\u2013-]*)?(?P<side4>{_SIDE})\b""",
     re.VERBOSE | re.IGNORECASE,
-    begins=f"{_SIDES_BEGIN}|term|abbreviations|stitch",
+    begins=f"{_SIDES_BEGIN}|term|abbreviations|stitch|language",
 )
 # "for UK terms see", "not US terms", "US and UK terms", "UK terms in brackets": no statement.
 _NOT_STATED_BEFORE = expression(
