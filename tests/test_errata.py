@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 from pathlib import Path
 
@@ -95,6 +96,8 @@ def sides(found: Errata) -> list[tuple[str, str | None, str | None]]:
         ("Rep Rnd 4", "Rep Rnd 3", Kind.ROW),
         ("Rnd 4:", "Rnds 4-5:", Kind.ROW),
         ("Sc in each st around. (18)", "Sc in each st around, change to Red. (18)", Kind.ROW),
+        ("Sc in each st around. (18)", "Sc in BLO of each st around. (18)", Kind.ROW),
+        ("(Sc in next st, inc) 6", "(Sc in BLO, inc) 6", Kind.ROW),
         ("FINISHING\n", "FINISHING\nLeave 20 cm of yarn.\n", Kind.TEXT),
     ],
 )
@@ -116,6 +119,66 @@ def test_one_change_is_one_entry(old: str, new: str, kind: Kind) -> None:
 )
 def test_other_words_for_the_same_are_no_change(old: str, new: str) -> None:
     assert changed((old, new)).changes == ()
+
+
+SPELLED = """US terms
+
+Rnd 1: 6 sc in a magic ring. (6)
+Rnd 2: 2 sc in each st. (12)
+Rnd 3: {} (18)
+Rnd 4: Sc in each st around. (18)
+"""
+#: A round over twelve stitches that makes eighteen, in words for the same and for something else.
+THE_SAME = (
+    "(Sc in next st, inc) 6 times.", "(1 sc, 2 sc in next st) * 6.", "[Sc, inc] x6.",
+    "*1 sc in next st, 2 sc in next st; rep from * around.", "(Sc, sc inc) around.",
+    "*Sc, inc; rep from * 5 more times.",
+)  # fmt: skip
+ANOTHER = (
+    "(Inc, sc) 6 times.", "(Sc in next st, hdc inc) 6 times.", "(Sc, inc) x5, sc, inc, sc.",
+    "(Sc in BLO, inc) 6 times.", "(Sc, inc) x4, (inc, sc) x2.", "6 sc, 6 inc.",
+    "(2 sc in next 2 sts) 6 times.", "(Sc, inc) x6, turn.",
+    "(Sc, inc) x3, change to red, (sc, inc) x3.",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("words", THE_SAME)
+@pytest.mark.parametrize("others", THE_SAME)
+def test_the_same_stitches_in_other_words_are_only_worded_differently(
+    words: str, others: str
+) -> None:
+    found = errata(pattern(SPELLED.format(words)), pattern(SPELLED.format(others)))
+    assert found.changes == ()
+    assert len(found.worded) == (words != others)
+
+
+@pytest.mark.parametrize("words", THE_SAME)
+@pytest.mark.parametrize("others", ANOTHER)
+def test_other_stitches_or_other_places_for_them_are_a_change(words: str, others: str) -> None:
+    found = errata(pattern(SPELLED.format(words)), pattern(SPELLED.format(others)))
+    [entry] = found.changes
+    assert entry.reading.row == "Rnd 3"
+
+
+@pytest.mark.parametrize(
+    ("words", "others"),
+    [
+        ("Inc in each st around. (12)", "2 sc in each st around. (12)"),
+        ("Inc x6. (12)", "[2 sc in next st] 6 times. (12)"),
+        ("6 inc. (12)", "Inc in next 6 sts. (12)"),
+        ("6 sc. (6)", "Sc in each st. (6)"),
+        ("Sc in next 6 sts. (6)", "(Sc) x6. (6)"),
+        ("Sc2tog around. (3)", "(Sc2tog) 3 times. (3)"),
+    ],
+)
+def test_a_figure_that_is_another_is_a_change_whatever_the_words(words: str, others: str) -> None:
+    text = "US terms\n\nRnd 1: 6 sc in a magic ring. (6)\nRnd 2: {}\n"
+    both = pattern(text.format(words)), pattern(text.format(others))
+    assert errata(*both).changes == ()
+    for figure in re.finditer(r"\d+(?!tog)", others):
+        end = figure.end()
+        more = others[: figure.start()] + str(int(figure[0]) + 1) + others[end:]
+        assert len(errata(both[0], pattern(text.format(more))).changes) == 1, more
 
 
 def test_wording_is_kept_apart() -> None:

@@ -190,3 +190,19 @@ def test_another_kind_of_re_is_compiled_as_ever(
     assert programs.compiled("c+(d)") == re.compile("c+(d)")
     with pytest.raises(re.error):
         programs.compiled("(")
+
+
+def test_a_second_edition_parses_nothing_that_was_parsed_before(
+    cache: Path, tmp_path: Path
+) -> None:
+    text = tmp_path / "mat.txt"
+    text.write_text("US terms\n\nRnd 1: 6 sc in a magic ring. (6)\nRnd 2: Inc around. (12)\n")
+    said = []
+    for _ in range(2):
+        done = subprocess.run(
+            [sys.executable, "-c", LIST, "translate", "--to", "uk", str(text)],
+            capture_output=True, encoding="utf-8", check=True,
+        )  # fmt: skip
+        said.append(done.stdout.rstrip().rpartition("\n"))
+    assert [parsed for _, _, parsed in said] == ["True", "False"]
+    assert said[0][0] == said[1][0]

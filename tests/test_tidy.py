@@ -290,3 +290,18 @@ def test_a_row_in_capitals_keeps_the_capitals_of_its_label() -> None:
 def test_two_hyphens_set_off_a_total_as_one_dash_does() -> None:
     text = RINGS.replace(". (12)", " -- 12 sts")
     assert "around [12 sts]" in tidy(text, {"total": "square"})
+
+
+def test_a_heading_whose_letters_end_a_list_keeps_them() -> None:
+    """In capitals it would end the list, and what stands under it would be no entries of it."""
+    text = "LEEK\n\nAbbreviations\nsc - single crochet\nrep - repeat\n\nMy own rules\n"
+    text += f"A group is 3tr worked in one place.\nTurn after every row.\n\n{RINGS}"
+    assert "\nMy own rules\n" in tidy(text, {"headings": "capitals"})
+
+
+def test_no_line_of_a_wrapped_row_looks_like_an_entry_of_a_list() -> None:
+    text = "STRAPS\nRow 1: Ch 61, 1 sc in 2nd ch from hook, 1 sc in each ch: 60 sc.\n"
+    house = house_with({"row-lines": "wrapped"}, width=60)
+    wrapped = tidied(read_text(text), house).after.source.text
+    assert len(wrapped.splitlines()) == 3
+    assert not any(line.strip().startswith("ch:") for line in wrapped.splitlines())

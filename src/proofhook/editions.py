@@ -22,6 +22,7 @@ from proofhook.files import (
     write_whole,
 )
 from proofhook.records import NamedTuple
+from proofhook.remembered import remembering
 from proofhook.showing.ink import shown_path, tame
 from proofhook.text import Source, TextError
 from proofhook.translating import Edition, Refusal, second_edition
@@ -58,11 +59,12 @@ def translate_files(names: list[str], wanted: Wanted) -> int:
         return told.count
     without = {name for name in names if os.path.isdir(name)}
     progress = Progress(len(files))
-    for number, (file, target) in enumerate(zip(files, targets, strict=True), 1):
-        progress.at(number, file.path)
-        told.before = progress.clear
-        if _one(file, target, wanted, told):
-            without.discard(file.folder)
+    with remembering():
+        for number, (file, target) in enumerate(zip(files, targets, strict=True), 1):
+            progress.at(number, file.path)
+            told.before = progress.clear
+            if _one(file, target, wanted, told):
+                without.discard(file.folder)
     progress.clear()
     for folder in sorted(without):
         told.trouble(f"{folder}: there is no .txt or .md file with rows in this folder.")

@@ -12,6 +12,7 @@ from proofhook.files import STANDARD_INPUT, FileError, read_source
 from proofhook.pattern import Pattern
 from proofhook.reading import read
 from proofhook.records import NamedTuple
+from proofhook.remembered import remembering
 from proofhook.showing.ink import counted, shown_path, tame
 from proofhook.text import MAX_BYTES, Source, TextError, decode
 
@@ -27,6 +28,11 @@ def errata_files(
     old: str, new: str, form: str, wording: bool, revision: str | None = None
 ) -> Outcome:
     """Write the errata from one file to another; with ``revision``, ``old`` as it was there."""
+    with remembering():
+        return _compared(old, new, form, wording, revision)
+
+
+def _compared(old: str, new: str, form: str, wording: bool, revision: str | None) -> Outcome:
     try:
         earlier = read_source(old) if revision is None else committed(revision, old)
         before, after = (_with_rows(read(source)) for source in (earlier, read_source(new)))

@@ -15,6 +15,8 @@ from __future__ import annotations
 import marshal
 import os
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from importlib.machinery import PathFinder
 from typing import TypeVar
 from zlib import crc32
@@ -67,6 +69,14 @@ def keep() -> None:
     programs.remembered.update(programs.made)
     trade.remembered.update(trade.read)
     trade.read.clear()
+
+
+@contextmanager
+def remembering() -> Iterator[None]:
+    """Begin with what earlier runs have parsed and compiled, and keep what is new at the end."""
+    recall()
+    yield
+    keep()
 
 
 def _last(kept: dict[_Key, _Kept], most: int) -> dict[_Key, _Kept]:

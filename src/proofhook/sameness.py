@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from enum import Enum
 from functools import cache, lru_cache
 from itertools import zip_longest
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from proofhook.expressions import expression
 from proofhook.pattern import (
@@ -33,6 +33,9 @@ from proofhook.reading.words import evened
 from proofhook.records import NamedTuple, names_of, replace
 from proofhook.text import Span
 
+if TYPE_CHECKING:
+    from proofhook.counting.result import Tally
+
 #: Fields that tell where something stands or how it was written, not what it says.
 _FORM = frozenset({"span", "words"})
 _WORD = expression(r"\d+|[^\W\d_]+")
@@ -52,14 +55,27 @@ def same_model(before: Pattern, after: Pattern) -> str | None:
     return next(_differences(before, after, _Reading(_as_it_is, True)), None)
 
 
-def same_stitches(before: Pattern, after: Pattern) -> str | None:
+def same_stitches(before: Pattern, after: Pattern, tallied: Tally | None = None) -> str | None:
     """None where both patterns make the same stitches, else one sentence that tells the row.
 
-    Every row must have the same steps, with its stitches under their US names, and come
-    out with the same tally: figures stated and worked in every size, and the verdict.
+    Every row must have the same steps, and come out with the same tally: figures stated and
+    worked in every size, and the verdict.  ``tallied`` is the tally of the pattern before,
+    for whoever compares several with it.
     """
-    difference = next(_row_differences(before, after, _Reading(_in_us_terms, False)), None)
-    return difference or next(_tally_differences(before, after), None)
+    from proofhook.counting.tally import tally
+
+    difference = same_steps(before, after)
+    if difference:
+        return difference
+    return next(_tally_differences(tallied or tally(before), tally(after)), None)
+
+
+def same_steps(before: Pattern, after: Pattern) -> str | None:
+    """None where all rows have the same steps, else one sentence that tells the row.
+
+    Stitches go by their US names.
+    """
+    return next(_row_differences(before, after, _Reading(_in_us_terms, False)), None)
 
 
 class _Reading(NamedTuple):
@@ -398,10 +414,8 @@ def _bare_words(step: Note | Unread, where: _Where, reading: _Reading) -> tuple[
 # --- the tally --------------------------------------------------------------------------
 
 
-def _tally_differences(before: Pattern, after: Pattern) -> Iterator[str]:
-    from proofhook.counting.tally import tally
-
-    for old, new in zip_longest(tally(before).rows, tally(after).rows):
+def _tally_differences(before: Tally, after: Tally) -> Iterator[str]:
+    for old, new in zip_longest(before.rows, after.rows):
         row = old or new
         where = ", ".join(name for name in (row.piece.name, row.row.name) if name)
         if old is None or new is None:

@@ -137,9 +137,11 @@ def commands(library: Path, lines: int) -> None:
         (library / "housestyle.toml").unlink()
         yield row("`tidy --show`, all changed", took, lines)
         over = american(library)
+        took = run(*COMMAND, *RUNS["`proof --format lines`"].split(), str(library))
+        yield row(f"`proof`, {over:,} lines in US terms", took, over)
         into = str(library.parent / "editions")
         took = run(*COMMAND, "translate", "--to", "uk", "--into", into, str(library))
-        yield row(f"`translate --to uk`, {over:,} lines", took, over)
+        yield row("`translate --to uk`, the same", took, over)
 
     table("command|CPU|clock|lines/s of CPU|lines/s by the clock|memory", rows())
 

@@ -5,7 +5,19 @@ from __future__ import annotations
 from typing import Any
 
 from proofhook.counting.result import RowTally, Tally
-from proofhook.pattern import Loops, Note, Pattern, Place, Row, RowsReference, Stitch, Unit, Unread
+from proofhook.pattern import (
+    Loops,
+    Note,
+    Pattern,
+    Place,
+    Repeat,
+    Row,
+    RowsReference,
+    Stitch,
+    Unit,
+    Unread,
+    Work,
+)
 from proofhook.records import dataclass
 from proofhook.sameness import field_names, row_content, said
 
@@ -14,7 +26,7 @@ _NUMBERS = {RowsReference: "rows", Place: "row", Loops: "row"}
 #: What a stitch is counted as, which is its definition's to say.
 _OF_DEFINITIONS = frozenset({"base", "uses", "makes", "steps", "role"})
 #: Words of a row that only accompany it.
-_ASIDES = frozenset({"", "note"})
+ASIDES = frozenset({"", "note"})
 #: Words of an aside that is about the yarn.
 _TELLING = frozenset("change changing switch switching colour colours color colors".split())
 
@@ -37,6 +49,13 @@ class Content:
     label: tuple[object, ...]
     words: tuple[str, ...]
     vocabulary: frozenset[str]
+
+    @property
+    def beside(self) -> tuple[object, ...]:
+        """What it says beside its stitches: what it stands for, its totals, colours, turns."""
+        how_many, *steps = self.key
+        stitches = (Work.__name__, Repeat.__name__)
+        return (how_many, *(s for s in steps if isinstance(s, tuple) and s[0] not in stitches))
 
     @property
     def worked(self) -> tuple[int, ...] | None:
@@ -101,7 +120,7 @@ def _is_aside(value: Any) -> bool:
     if not (isinstance(value, tuple) and value and value[0] is Note):
         return False
     _, kind, words = value
-    return kind in _ASIDES and not any(word.isdecimal() or word in _TELLING for word in words)
+    return kind in ASIDES and not any(word.isdecimal() or word in _TELLING for word in words)
 
 
 def _value(value: Any, numbers: list[int], named: bool) -> object:

@@ -8,12 +8,16 @@ from itertools import groupby
 from proofhook.errata.content import Content
 from proofhook.errata.matching import CHANGED, REPLACED, UNLIKE, Pair, aligned, alike
 from proofhook.errata.records import Entry, Kind, Reading, Renumbered
+from proofhook.errata.spelled import same_spelled_out
 from proofhook.pattern import Piece
 from proofhook.records import NamedTuple
 from proofhook.text import Source
 
 #: What another label, and another reference to rows, weigh beside a change.
 _OTHER_LABEL, _OTHER_NUMBERS = 1, 1
+
+#: Words for the loops that are worked, which the stitches alone do not tell of everywhere.
+_LOOPS = frozenset("blo flo back front".split())
 
 
 class Edition(NamedTuple):
@@ -50,12 +54,17 @@ def row_entries(
     rows = [edition.rows(piece) for edition, piece in zip(editions, pieces, strict=True)]
     pairs = aligned(rows[0], rows[1], _cost, _named)
     partners = _partners(pairs)
+    below = [dict(zip(map(id, each[1:]), each, strict=False)) for each in rows]
     entries: list[Entry] = []
     for old, new in pairs:
         was = editions[0].reading(pieces[0], old) if old else None
         now = editions[1].reading(pieces[1], new) if new else None
-        if old is None or new is None or not _same(old, new, partners, defined_anew):
+        if old is None or new is None:
             entries.append(Entry(Kind.ROW, was, now))
+        elif not _same(old, new, partners, defined_anew):
+            under = (below[0].get(id(old)), below[1].get(id(new)))
+            same = same_spelled_out((under[0], old), (under[1], new))
+            entries.append(Entry(Kind.ROW, was, now, wording=same))
         elif old.words != new.words and not _only_numbers(old, new):
             entries.append(Entry(Kind.ROW, was, now, wording=True))
     return entries, list(_renumbered(pieces[1].name, pairs))
@@ -96,6 +105,8 @@ def _numbers(held: Content) -> range:
 def _same(old: Content, new: Content, partners: Mapping[int, int], defined_anew: bool) -> bool:
     """Whether two rows are worked alike, and refer to rows that answer to each other."""
     if old.key != new.key and not (defined_anew and old.named == new.named):
+        return False
+    if not _LOOPS.isdisjoint(old.vocabulary ^ new.vocabulary):
         return False
     if old.numbers == new.numbers:
         return True

@@ -14,6 +14,8 @@ _WORD = expression(r"[^\W\d_]+(?:['\u2019][^\W\d_]+)*")
 _BRACKETS = expression(r"[(\[{].*")
 #: A heading of a piece with more words is one by its capitals.
 _FEW_WORDS = 5
+#: Lists that explain words.
+_OF_WORDS = frozenset({"abbreviations", "special", "terms"})
 #: Words that a heading keeps small, unless they begin it.
 _SMALL = frozenset("a an and at by for from in of on or the to with".split())
 #: Words that stay in capitals.
@@ -59,8 +61,20 @@ def headings(page: Page) -> Iterator[Span]:
         if section.heading:
             yield from _alone(page, section.heading, seen, True)
     for piece in page.pattern.pieces:
-        if piece.heading:
+        if piece.heading and not _ends_a_list(page, piece.heading):
             yield from _alone(page, piece.heading, seen, False)
+
+
+def _ends_a_list(page: Page, heading: Span) -> bool:
+    """Whether prose under a heading would be entries of the list before it, but for its letters."""
+    before = [s for s in page.pattern.sections if s.heading and s.heading.start < heading.start]
+    if not before or before[-1].kind not in _OF_WORDS:
+        return False
+    rows = [row.span.start for row in page.pattern.rows]
+    if any(before[-1].body.start < start < heading.start for start in rows):
+        return False
+    first = min((start for start in rows if start >= heading.end), default=len(page.text))
+    return bool(page.text[heading.end : first].strip(" \t\r\n#*_=:-\u2013~"))
 
 
 def _alone(page: Page, heading: Span, seen: set[int], known: bool) -> Iterator[Span]:

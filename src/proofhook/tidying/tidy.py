@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, TypeAlias
 
+from proofhook.counting.kept import Kept
 from proofhook.counting.tally import tally
 from proofhook.proofing.finding import Finding, Grade
 from proofhook.proofing.mending import Key, keys_of
@@ -112,12 +113,13 @@ def _with_setting(before: Pattern, style: Style, reason: str) -> str:
 
 def _new_finding(before: Pattern, after: Pattern, house: House, rules: Sequence[Rule]) -> str:
     """A finding that would come with the new layout, in a sentence; "" without one."""
-    new = proof(after, tally(after), house, rules)
+    kept = Kept()
+    new = proof(after, tally(after, kept), house, rules)
     if not new.failures and not new.findings:
         return ""
     telling = {finding.rule for finding in new.findings}
     again = rules if new.failures else [rule for rule in rules if rule.name in telling]
-    old = proof(before, tally(before), house, again)
+    old = proof(before, tally(before, kept), house, again)
     if new.failures and new.failures != old.failures:
         return new.failures[0]
     left = list(zip(old.findings, keys_of(old), strict=True))

@@ -18,7 +18,8 @@ _GAP = expression(r"[ \t]*(?:(?:\r\n|\r|\n)[ \t]*)+|[ \t]+")
 _UNEVEN = expression(r"[\r\n\t]|  ")
 #: A line that begins so may be taken for something else than the rest of a row.
 _BEGINS_ITS_OWN = expression(
-    r"\d|[-*\u2022#>|`~=_\u2013\u2014]|(?:rows?|rnds?|rounds?|r\d|for|sizes?|all|next)\b",
+    r"\d|[-*\u2022#>|`~=_\u2013\u2014]|(?:rows?|rnds?|rounds?|r\d|for|sizes?|all|next)\b"
+    r"|[a-z][\w-]*(?: [\w-]+){0,2} ?[:=]",  # "ch: 60 sc" would be an entry of a list
     re.IGNORECASE,
 )
 #: Figures in brackets and the word after them, and a figure and its word: a line that begins

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from proofhook.counting.result import Tally
+from proofhook.counting.tally import tally
 from proofhook.pattern import Pattern
 from proofhook.reading import read
 from proofhook.records import NamedTuple
-from proofhook.sameness import same_model, same_stitches
+from proofhook.sameness import same_model, same_steps, same_stitches
 from proofhook.text import Source
 from proofhook.trade.terms import Evidence, Sign, evidence
 from proofhook.translating.edition import Left, Translation, translated, undone
@@ -17,6 +19,7 @@ SIDES = {"us": "US", "uk": "UK"}
 _DECIDING = ("stated", "strong", "structure")
 
 
+_NOT_THE_SAME = "the edition would not make the same. "
 _ROWLESS = "no rows or rounds were found in it"
 
 
@@ -73,12 +76,23 @@ def second_edition(source: Source, to: str, side: str = "") -> Edition | Refusal
         bar = made.bars[0]
         words = source.quote(bar.span)
         return Refusal(f"“{words}” cannot be translated, since {bar.why}", bar.span.start)
+    tallied = tally(before)
     after = read(Source(source.path, made.text), to)
-    why = _differs(before, after, made, asked, to)
+    why = _does_not_come_back(before, tallied, after, made, asked, to)
     if why:
         return Refusal(why)
     unstated = not any(sign.weight == "stated" for sign in weighed.signs)
-    return Edition(_explained(before, after, made, to), True, made.left, unstated)
+    explained = with_new_entries(after, made.edits, to)
+    if explained != made.text:
+        edition = read(Source(source.path, explained), to)
+        if not same_stitches(before, edition, tallied):
+            return Edition(explained, True, made.left, unstated)
+    why = same_stitches(before, after, tallied)
+    return (
+        Refusal(_NOT_THE_SAME + why.rstrip("."))
+        if why
+        else Edition(made.text, True, made.left, unstated)
+    )
 
 
 def _told(weighed: Evidence) -> str | Refusal:
@@ -105,23 +119,17 @@ def _shown(sign: Sign) -> str:
     return f"“{sign.words}”"
 
 
-def _explained(before: Pattern, after: Pattern, made: Translation, to: str) -> str:
-    """The text of the edition, with entries in its list for short names that are new in it.
+def _does_not_come_back(
+    before: Pattern, tallied: Tally, after: Pattern, made: Translation, side: str, to: str
+) -> str | None:
+    """What the edition has otherwise, or does not say any more translated back; or None.
 
-    They are left out where anything would be read otherwise for them.
+    What its rows come out with is left to be compared.
     """
-    text = with_new_entries(after, made.edits, to)
-    if text == made.text or same_stitches(before, read(Source(before.source.path, text), to)):
-        return made.text
-    return text
-
-
-def _differs(before: Pattern, after: Pattern, made: Translation, side: str, to: str) -> str | None:
-    """What the edition makes otherwise, or does not say any more; None where nothing."""
     path = before.source.path
-    why = same_stitches(before, after)
+    why = same_steps(before, after)
     if why:
-        return f"the edition would not make the same. {why}".rstrip(".")
+        return _NOT_THE_SAME + why.rstrip(".")
     again = translated(after, to, side)
     if again.bars:
         words = after.source.quote(again.bars[0].span)
@@ -134,5 +142,5 @@ def _differs(before: Pattern, after: Pattern, made: Translation, side: str, to: 
         # Other words for the same ("trc", "hfdc", UK "skip") come back as the usual ones.
         usual = read(Source(path, translated(before, side, side).text), side)
         returned = read(Source(path, again.text), side)
-        why = same_model(usual, returned) or same_stitches(before, usual)
+        why = same_model(usual, returned) or same_stitches(before, usual, tallied)
     return f"translated back it would not say the same. {why}".rstrip(".") if why else None
