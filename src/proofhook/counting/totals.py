@@ -12,7 +12,7 @@ from proofhook.trade.stitches import parse_stitch
 
 _SHAPES = frozenset(
     "group groups petal petals point points fan fans block blocks scallop scallops "
-    "leaf leaves tile tiles".split()
+    "leaf leafs leaves tile tiles".split()
 )
 _MESHES = frozenset("box boxes mesh meshes square squares window windows hole holes".split())
 

@@ -270,6 +270,16 @@ def in_the_last_again(cursor: Cursor, what: What, number: int) -> bool:
     return cursor.choice("in the last space again", 2) == 1
 
 
+def bare_before(cursor: Cursor, stitch: Stitch) -> bool:
+    """Whether "2 sc in same st" follows plain stitches, so that it may say no more than "inc".
+
+    In "(3 sc, 2 sc in same st) x 6" the two share a stitch; whether it is that of the third
+    or the next one the row below tells.
+    """
+    plain = cursor.flat and stitch.role == "" and not stitch.steps and not cursor.in_place
+    return plain and cursor.here is not None and not cursor.chain_seen and cursor.depth > 0
+
+
 def at_same(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:
     """In the place that was just worked into."""
     if (
@@ -288,6 +298,11 @@ def at_same(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place
     if cursor.here is None and cursor.below is not None and not cursor.below.is_ring:
         what = place.whats[0] if place.whats else What("st")
         take(cursor, what, 1, step.span)
+    if count is not None and count > 1 and bare_before(cursor, stitch):
+        if cursor.choice("two in the same stitch, the next one", 2) == 1:
+            cursor.take_stitches(1)
+            produce(cursor, stitch, count, step.span)
+            return
     if cursor.here == cursor.at < len(cursor.places) and cursor.places[cursor.at].kind == SPACE:
         cursor.at += 1  # "sl st in next 2 ch, sc in same sp": the next space is another
     if stitch.role in ("dec", "tog") and stitch.uses > 1:

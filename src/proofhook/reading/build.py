@@ -171,6 +171,9 @@ class _Reader(NamedTuple):
     def what(self, where: tuple[int, int]) -> What:
         tokens = self.tokens[where[0] : where[1]]
         kinds = [token.kind for token in tokens]
+        before = self.tokens[where[0] - 1] if where[0] else None
+        if kinds == ["#", "ch"] and before is not None and before.text == "each of the":
+            return What("ch")  # "in each of the 3ch": chain by chain
         length = next((t.number[0] for t in tokens if t.kind == "#" and t.number), None)
         if "marked" in kinds or kinds[0] == "marker":
             return What("marked st")
@@ -670,7 +673,7 @@ def _through_layers(reader: _Reader, first: int, span: Span) -> bool:
         if token.start >= span.end:
             return False
         if (
-            token.text in ("layer", "layers", "thicknesses", "sides")
+            token.text in ("layer", "layers", "thicknesses", "sides", "edges", "pieces")
             and reader.tokens[at - 1].kind == "both"
         ):
             return True
@@ -765,8 +768,9 @@ def _skip(reader: _Reader, phrase: Phrase, span: Span) -> Item:
     if "more" in head.slots:
         whats += _more_whats(reader, *head.slots["more"])
     leaves = any(t.kind in ("leave", "remain") for t in reader.tokens[head.start : head.end])
-    if word == "each":
-        return Note(span)
+    behind = reader.tokens[head.end : head.end + 1]
+    if word == "each" or (behind and behind[0].text == "behind"):
+        return Note(span)  # "skip the sc behind it": the stitch before stands for it
     if word == "#th":
         if reader.tokens[which_at[0]].number != (1,):  # type: ignore[index]
             return Unread(span)
@@ -947,6 +951,9 @@ _MAKERS: dict[str, Callable[[_Reader, Phrase, Span], list[Item] | Item]] = {
     "countsyes": lambda reader, phrase, span: CountsAs(span, True, "", 0),
     "rows": _rows,
     "rep": _rep,
+    "starts": lambda reader, phrase, span: Skip(
+        span, Place(Which.HOOK, nth=(reader.number(phrase.head, "nth") or (2,))[0])
+    ),
     "piece": _piece,
     "instead": lambda reader, phrase, span: Instead(span),
     "but": lambda reader, phrase, span: Note(span, "but"),

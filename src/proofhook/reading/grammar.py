@@ -27,7 +27,7 @@ WHAT = (
 TAIL = (
     r"(?: (?:(?:in|from|along|across|around|to) )?(?:(?:same|last|first|next|\?|do|other|Nth) )*"
     r"(?:row N|row Nth|Nth row|row(?! N)|foundation|noun|edge|tch|ring(?! N))(?= |$)"
-    r"| (?:and )?tog(?= |$)| after(?= |$)| to top (?:next |first )?(?:S|noun|corner|ch N sp|sp)(?= |$))*"
+    r"| N row \? (?:next |same )?(?:S|st)(?= |$)| (?:and )?tog(?= |$)| before(?=$)| to top (?:next |first )?(?:S|noun|corner|ch N sp|sp)(?= |$))*"
 )
 INTO = r"(?:do )?(?:in both (?:(?:noun|edge) )?(?:\? )?|in (?:noun|edge) (?:\? )?)?(?:(?:in|around|along|to|from|across|with) )?(?:(?:in )?blo )?(?:in )?(?:(?:post|blo) )?(?:(?:in )?(?:top|centre|edge) (?:in )?(?=(?:first|next|each|last|same|Nth) ))?"
 OF = r"(?: (?:in )?(?:(?:same|next|each|first|last|N|Nth|any|corner|centre) )*(?P<of>S(?: st)?|noun|corner|ch N sp|N ch sp|sp))?"
@@ -103,7 +103,7 @@ UNTILS = {
         rf"|(?:(?:around|across|along) )?(?:to|until)(?: \?)? next (?P<what2>{WHAT})|(?:to|until)(?: to)? (?P<what3>ch N sp|N ch sp|ch sp|sp)(?= |$)"
     ),
     "to end": (
-        r"(?:around|across)(?: to end| around| across)?(?! (?:post|next|each|first|last|Nth|noun|same|N st|N post|any|S|top|edge|rowend|other|both|base))(?: (?:row|ring|tch|foundation|edge)(?! N))*"
+        r"(?:around|across)(?: to end| around| across)?(?! (?:post|next|each|first|last|Nth|noun|same|N st|N post|any|S|top|edge|rowend|other|both|base))(?: (?:row|ring|tch|foundation|edge)(?! N))*(?: in both (?:edge|noun))?"
         r"|(?:in |to |until |across to |around to )?end(?: row| ring| foundation)?(?= |$)|in rem(?! (?:N|st|S|ch|sp)(?: |$))|in all row|rem row"
     ),
 }
@@ -115,17 +115,20 @@ TIMES = {
     ),
 }
 
+#: "4 sc together with the arm": through both, each stitch by itself.
+NOT_WITH = r"(?! with (?:(?:same|first|a|other|\?) )*(?:noun|edge|\?)(?= |$))"
+
 HEADS = {
     "same": r"^same$|^(?:do )?same in last row$",
     "parts": r"(?:do )?(?P<n>N) st(?: (?:in|from|first|last|other|\?|noun|Nth|edge))* and N st(?: (?:in|from|\?|noun|edge))* tog",
     # the stitches themselves
     "together": (
-        rf"(?:do )?(?:(?P<s>S|slst) )?(?:in )?(?:blo )?(?P<which>next|first|last|same)?(?: ?(?P<n>N))?(?: (?:{WHAT}))? (?:(?:as )?tog|as N (?:S|st))"
-        r"|(?:do )?(?P<n2>N) (?P<s2>S) tog"
+        rf"(?:do )?(?:(?P<s>S|slst) )?(?:in )?(?:blo )?(?P<which>next|first|last|same)?(?: ?(?P<n>N))?(?: (?:{WHAT}))? (?:(?:as )?tog{NOT_WITH}|as N (?:S|st))"
+        rf"|(?:do )?(?P<n2>N) (?P<s2>S) tog{NOT_WITH}"
     ),
     "evenly": (
         r"(?P<way4>inc|dec) evenly (?P<n4>N) times|(?P<way>inc|dec)(?: (?P<n>N))?(?: (?:st|S|times))? (?:evenly|around evenly|across evenly)(?: (?:around|across|in row))?"
-        r"|(?:with )?(?P<n2>N) (?P<way2>inc|dec)(?: st)? evenly(?: (?:around|across))?|evenly (?P<way3>inc|dec) (?P<n3>N)(?: st)?"
+        r"|(?:with |do )?(?P<n2>N) (?P<way2>inc|dec)(?: st)? evenly(?: (?:around|across))?|evenly (?P<way3>inc|dec) (?P<n3>N)(?: st)?"
     ),
     "work": (
         r"(?P<s4>S) x (?P<n4>N)(?= (?:in )?(?:a )?ring)"
@@ -164,10 +167,11 @@ HEADS = {
     "turn": r"(?:and |then )*turn(?: (?:in|\?|noun|edge|row))*",
     "noturn": r"(?:and )?(?:noturn|nojoin)(?: (?:and|turn|join|row|\?|slst|but|around|end|to|a|ring|each|in))*",
     "fasten": r"(?:and )?(?:do |\? )*fasten(?: (?:\?|yarn|measure|and|tog|end|in|all|row|note|from|to|apart|a|fasten|both|noun|with|edge|st|sp|N|each))*",
-    "note": r"(?:and |do )?skip join (?:st|slst|S)(?= |$)|(?:and |then |do )?(?:note|marker)(?:(?! and (?:do )?(?:N )?(?:S|inc|dec) )(?: [^ ]+))*|same (?:\?|yarn) (?:as|in) row(?: N)?|(?<!last )(?:\? )?N row(?: (?:total|in))?(?= |$)(?! N times)|(?:a|N|one) in each (?:row|rowend)|same \?(?= asrow| as)",
+    "starts": r"^(?:(?:do|turn|\?|note) )*(?:from|in) (?P<nth>Nth) ch(?: from hook)?(?=$| N S)|^do (?P<nth2>Nth) ch(?: from hook)?$",
+    "note": r"(?:\? )?and in end each (?:row|around)|(?:and |do )?skip join (?:st|slst|S)(?= |$)|(?:and |then |do )?(?:note|marker)(?:(?! and (?:do )?(?:N )?(?:S|inc|dec) )(?: [^ ]+))*|same (?:\?|yarn) (?:as|in) row(?: N)?|(?<!last )(?:\? )?N row(?: (?:total|in))?(?= |$)(?! N times)|(?:a|N|one) in each (?:row|rowend)|same \?(?= asrow| as)",
     "loops": r"(?:do |then |now )*(?:in )?(?:(?:blo|post)(?: only| st| both| noun)*)(?: (?:in )?(?:(?P<row>row N|row Nth|Nth row|last row|row)(?: \?)*|noun))?",
     "otherside": r"(?:do |then |now |and )*(?:\? |in |along |to |from |do |around )*otherside(?: (?:in|foundation|ch|row|\?))*",
-    "colour": r"(?:and |then )?(?:with !|with|in|to|from) (?:(?:\?|!(?= |$)|yarn N(?= |$)|yarn|a|same|and|other|N yarn|first yarn|end yarn) ?)+(?= |$)|(?:and )?yarn(?: N$)?(?= |$)(?: yarn| \?)*",
+    "colour": r"(?:and |then |all (?=in yarn))?(?:with !|with|in|to|from) (?:(?:\?|!(?= |$)|yarn N(?= |$)|yarn|a|same|and|other|N yarn|first yarn|end yarn) ?)+(?= |$)|(?:and )?yarn(?: N$)?(?= |$)(?: yarn| \?)*",
     "inrows": r"(?:do |then )*(?:in|along) (?:(?:\?|join|turn|rem) )*(?:row(?! N)|\? row(?! N)|around)(?: (?:\?|nojoin))*(?= |$)",
     # what a chain counts as
     "counts": (
@@ -217,7 +221,7 @@ _WITH_ALL = ("work", "told", "even")
 _WITH_TIMES = ("together", "rows", "rep", "fill", "chain", "skip")
 _WITH_PLACE = ("plain", "join", "closing", "standing", "loops", "ahead", "together", "ring")
 _ORDER = (
-    "countsno", "counts", "countsyes", "made", "same", "parts", "omit", "rowlast", "ending", "forms", "aside", "note", "fasten", "noturn", "standing", "seam", "closing", "join",
+    "starts", "countsno", "counts", "countsyes", "made", "same", "parts", "omit", "rowlast", "ending", "forms", "aside", "note", "fasten", "noturn", "standing", "seam", "closing", "join",
     "turn", "otherside", "evenly", "rows", "piece", "instead", "but", "together", "chain", "work", "told", "skip", "unworked", "plain", "counted",
     "even", "fill", "often", "form", "ring", "loops", "rep", "inrows", "colour", "number",
 )  # fmt: skip
@@ -298,6 +302,7 @@ def shape(line: str, after_group: bool, after_each: bool) -> Shape:
         and not coloured
         and not re.fullmatch(r"(?:do )?in S", line)
         and not _opening("loops").fullmatch(line)
+        and not _opening("starts").match(line)
     ):
         placed = _try(_ahead(), line, 0)
         goes_to = line[placed[1] :].lstrip() if placed is not None else "?"
@@ -340,9 +345,8 @@ def _phrases(
 
 #: "In 6": some designers write "in" for an increase, where it stands alone.
 _INCREASE = expression(r"in(?: (?P<n>N))?$")
-_DOES = expression(r"(?:(?:N|a) (?:more )?(?:S|inc|dec|ch)|S|inc|dec|ch)(?: |$)")
+_DOES = expression(r"(?:(?:N|a) (?:more )?(?:S|inc|dec|ch|slst)|S|inc|dec|ch|slst)(?: |$)")
 _GLUE = expression(r"(?:(?:and|then|now)(?: |$))*")
-_FIRST_WORDS: dict[str, tuple[str, ...]] = {}
 
 
 def _one(line: str, at: int) -> tuple[list[tuple[str, re.Match[str]]], int] | None:
@@ -362,7 +366,7 @@ def _one(line: str, at: int) -> tuple[list[tuple[str, re.Match[str]]], int] | No
 def _onward_element() -> pp.ParserElement:
     place, until, times = _choice("place"), _choice("until"), _choice("times")
     head = pp.Regex(
-        r"(?P<n>N) (?=in (?:next|each|first|last|same) ?)|(?!in blo$)(?=in |each |next |last |to |around|across)",
+        r"(?P<n>N) (?=in (?:next|each|first|last|same) ?)|(?!in blo$)(?=in |each(?: |$)|next |last |to |around|across)",
         as_match=True,
     ).set_name("onward")
     head.add_parse_action(lambda toks: ("onward", toks[0]))

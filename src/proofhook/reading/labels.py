@@ -15,7 +15,7 @@ from proofhook.text import Span
 _SIZED = "[\U000f0000-\U000ff000]\U0010fffd*"
 _NUM = rf"(?:\d{{1,4}}|{_SIZED})"
 _KIND = r"(?:steps?|rounds?|rnds?|rows?|rds?|rws?|rnd\(s\)|row\(s\)|r)"
-_JOIN = r"(?:\s*(?:->|-|\u2013|\u2014|to|thru|through|and|&|\+|,|/|until)\s*)"
+_JOIN = r"(?:\s*(?:->|-|\u2013|\u2014|to|thru|through|t/m|and|&|\+|,|/|until)\s*)"
 _ORD = rf"(?:\d{{1,3}}\s?(?:st|nd|rd|th|d)|{'|'.join(ORDINAL_WORDS)})"
 _WORDNUM = "|".join(
     w for w in sorted(NUMBER_WORDS, key=len)[::-1] if w not in ("no", "none", "zero")
@@ -45,7 +45,7 @@ NUMBER_THEN_KIND = expression(
     re.I,
 )
 BARE = expression(
-    rf"(?P<a>\d{{1,3}})(?P<more>(?:\.?\s*(?:-|\u2013|\u2014|&|\+|,|and|to)\s*\d{{1,3}})*)(?P<aside>{_ASIDE}?)(?P<end>\s*[.):]\s*|\s*[\u2013\u2014-]\s+|\s+[\u2013\u2014-]\s*)(?!\d*\s*(?:cm|mm|g\b|m\b|%))",
+    rf"(?P<a>\d{{1,3}})(?P<more>(?:\.?\s*(?:-|\u2013|\u2014|&|\+|,|and|to|t/m)\s*\d{{1,3}})*)(?P<aside>{_ASIDE}?)(?P<end>\s*[.):]\s*|\s*[\u2013\u2014-]\s+|\s+[\u2013\u2014-]\s*)(?!\d*\s*(?:cm|mm|g\b|m\b|%))",
     re.I,
 )
 NAMED = expression(
@@ -81,7 +81,7 @@ LEAD = expression(
 _BEYOND_RANGE = expression(
     r"\s*(?:[-\u2013\u2014]|to|thru|through)\s*(?P<last>\d{1,3})(?P<dash>\s+[-\u2013\u2014]\s*|\s*[-\u2013\u2014]\s+)(?=\d{1,3}\b)"
 )
-_RANGE_WORD = expression(r"-|\u2013|\u2014|\bto\b|thru|through|until", re.I)
+_RANGE_WORD = expression(r"-|\u2013|\u2014|\bto\b|thru|through|t/m|until", re.I)
 
 
 class Found(NamedTuple):

@@ -42,7 +42,7 @@ class Token(NamedTuple):
 
 #: One alternative for each kind of thing in a row; tried in this order.
 TOKEN = expression(
-    r"""(?P<tog>(?!(?:next|first|last|work|over|the|of|in|foll|and|then|those|these|rem|other|all|same|both)\b)[A-Za-z]{2,6}[-\ ]?\d[-\ ]?(?:st[s]?[-\ ])?tog(?:ether)?\b)
+    r"""(?P<tog>(?!(?:next|first|last|work|join|close|over|the|of|in|foll|and|then|those|these|rem|other|all|same|both)\b)[A-Za-z]{2,6}[-\ ]?\d[-\ ]?(?:st[s]?[-\ ])?tog(?:ether)?\b)
       | (?P<rowref>\bR(?=\d{1,3}\b)|(?:(?<=rep\ )|(?<=eat\ )|(?<=\bas\ )|(?<=\d\ and\ ))R(?=\ \d{1,3}\b)|(?:(?<=rep\ )|(?<=eat\ )|(?<=\bas\ )|(?<=\d\ and\ )|(?<=\d-))r(?=\d{1,3}\b))
       | (?P<sized>[\U000f0000-\U000ff000]\U0010fffd*)
       | (?P<measure>\d[\d.,/\ ]{0,12}[\u00bc-\u00be\u2150-\u215e]?\s?(?:-\s?\d[\d.,/]{0,10}\s?)?(?:cm|mm|inch(?:es)?|in\.(?!\s*[a-z(])|(?<!,)(?<!,\ )in(?=\s*[)\]])|"|yds?|yards?|met(?:er|re)s?|grams?|ozs?|mins?|minutes?|hours?|%)(?![\w]))
@@ -526,6 +526,11 @@ def _merged(tokens: list[Token], vocabulary: Vocabulary, text: str, begins: bool
             and not text[out[-1].end : token.start].strip(" -")
         ):
             token = _with_its_size(token._replace(start=out[-1].start), out.pop(), out, text)
+        elif token.kind == "evenly" and out[-1].stitch is not None:
+            role = out[-1].stitch.role
+            out[-1] = out[-1]._replace(kind=role if role in ("inc", "dec") else out[-1].kind)
+        elif token.kind == "tog" and _closes_stitches(out):
+            out[-3], out[-1] = out[-3]._replace(kind="do"), out[-1]._replace(kind="st")
         elif token.kind == "tog" and len(out) >= 2 and token.text in ("tog", "together"):
             stitch_at = _together(out)
             if stitch_at is not None:
@@ -545,7 +550,7 @@ def _merged(tokens: list[Token], vocabulary: Vocabulary, text: str, begins: bool
 
 
 #: Kinds of tokens that may make one stitch with those before.
-_GOES_WITH_OTHERS = frozenset(("S", "inc", "dec", "st", "tog"))
+_GOES_WITH_OTHERS = frozenset(("S", "inc", "dec", "st", "tog", "evenly"))
 #: Kinds and words of tokens that ``_in_context`` may make something else.
 _OF_TWO_MEANINGS = frozenset(("to", "form", "remain", "around", "next"))
 _OF_TWO_USES = frozenset(("in", "alternate", "double", "triple"))
@@ -685,6 +690,13 @@ def _says_in_all(tokens: list[Token], index: int) -> bool:
     )
     counted = tokens[index - 1].kind in ("#", "st", "S")
     return counted and bool(following) and following[0].text == "all" and ends
+
+
+def _closes_stitches(out: list[Token]) -> bool:
+    """ "Join 2 stitches together", "close 2 points together": a decrease, and no joining."""
+    if len(out) < 3 or out[-3].kind != "join" or out[-2].kind != "#":
+        return False
+    return out[-1].kind == "st" or out[-1].text in ("points", "loops")
 
 
 def _together(out: list[Token]) -> tuple[tuple[int, Token], int] | None:

@@ -35,7 +35,7 @@ WORDS: dict[str, str] = {
     ),
     "along": "along|up|down",
     "forms": "to form|which forms|to complete|to finish|to make|completing|to create",
-    "each": "each|per|each time|every time|ea|every|ev|each one|every one|every single|each and every",
+    "each": "each|each of the|each one after|each one after that|per|each time|every time|ea|every|ev|each one|every one|every single|each and every",
     "all": "all",
     "both": "both",
     "next": "next|one after|the one after|the following one|the next one|next one|stitch after it|st after it|stitch after that|st after that|one after it|one after that|nxt|nx|following|foll|fol|next available",
@@ -88,7 +88,7 @@ WORDS: dict[str, str] = {
     "marked": "marked",
     "marker": "marker|markers|stitch marker|marked place|running marker",
     "noun": (
-        "pcs|group|groups|grp|motif|motifs|petal|petals|leaf|leaves|point|points|block|blocks|"
+        "pcs|group|groups|grp|motif|motifs|petal|petals|leaf|leafs|leaves|point|points|block|blocks|"
         "tooth|scallops|bars|box|boxes|leg|legs|arm|arms|ear|ears|layer|layers|square|squares|"
         "piece|pieces|sleeve|sleeves|panel|panels|handle|handles|flap|flaps|thumb|heel|toe|body|wing|wings|strap|straps|repeat pattern|pattern repeats|spoke|spokes|rays|ray"
     ),
@@ -122,7 +122,7 @@ WORDS: dict[str, str] = {
         "down the other side|along the other side|underside|up the other side|around the chain"
     ),
     "blo": (
-        "blo|flo|tbl|tfl|back loop only|back loops only|front loop only|front loops only|back loop|"
+        "blo|flo|tbl|tfl|back handle|back handles|front handle|front handles|back loop only|back loops only|front loop only|front loops only|back loop|"
         "back loops|front loop|front loops|back lp|front lp|back lps|front lps|back lp only|"
         "front lp only|back lps only|front lps only|bl|fl|third loop|third loops|3rd loop|3rd loops|"
         "back bump|back bumps|back bar|both loops|b.l.o.|f.l.o.|back loops of|front loops of|"

@@ -355,7 +355,8 @@ class Outliner:
         if words[0] == SIZED_FILL or _unbalanced(body):
             return True
         if UNFINISHED.search(body, max(0, len(body) - 12)) and (
-            not body[-1:].isdigit() or len(self._last_words) > 48
+            not body[-1:].isdigit()
+            or (len(self._last_words) > 48 and not _DASHED_TOTAL.search(body))
         ):
             return True
         if REPEATS_BODY.match(words) and rx.search(r"\*|\u2020", body):
@@ -671,6 +672,8 @@ class Outliner:
             self._number = 0
 
 
+#: "... to end. \u2014 6": a row that ends in its total.
+_DASHED_TOTAL = expression(r"[.;)*\]] ?[-\u2013\u2014]+ \d{1,4}$")
 #: Where a row has come to its end.
 _ENDED = expression(r"[.!?)\]}\"]$")
 _FOOTER = expression(r"(?:^|\s{2,})(?:page|p\.?)\s+\d{1,3}(?:\s+(?:of|/)\s+\d{1,3})?$", re.I)

@@ -79,6 +79,10 @@ def with_repeat_words(nodes: list[Token | Bracket]) -> list[Token | Bracket]:
 def _row_ranges(nodes: list[Token | Bracket]) -> list[Token | Bracket]:
     """ "Rows 2 \u2013 4" and "Rows 2, 3 and 4": the dash and the commas belong to the numbers."""
     out = list(nodes)
+    for at in range(len(out) - 4):
+        five = [node.kind for node in out[at : at + 5] if isinstance(node, Token)]
+        if five == ["row", "#", "--", "row", "#"]:  # "R1\u2013R6"
+            out[at + 2] = out[at + 2]._replace(kind="-")  # type: ignore[call-arg]
     for at in range(len(out) - 3):
         row, first, mark, second = out[at : at + 4]
         after = out[at + 4] if at + 4 < len(out) else None

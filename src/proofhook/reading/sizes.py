@@ -244,10 +244,25 @@ def fold_sizes(text: str, sizes: int) -> str:
         if len(values) != sizes or (len(met) >= MOST_SIZED and values not in met):
             return words
         met.add(values)
+        if words[0] in "([" and _is_total(text, found.start(), found.end()):
+            return words[0] + folded(values, len(words) - 2) + words[-1]
         return folded(values, len(words))
 
     in_one = sum(found.group().count(",") == sizes - 1 for found in _IN_ONE.finditer(text)) >= 2
     return _expressions(sizes, in_one).sub(fold, text)
+
+
+#: What a list in one bracket belongs to, where it is no total: "ch (52, 56, 56)".
+_TAKES_A_FIGURE = expression(
+    r"(?:\b(?:ch|chain|next|last|first|skip|sk|work|make|in|to|for|of|each|x)|[\w]-)\s*\Z", re.I
+)
+_LINE_ENDS = expression(r"[\s.,;]*?(?:(?:turn|join)\b[\s.]*?)?(?:[\r\n]|\Z)", re.I)
+
+
+def _is_total(text: str, start: int, end: int) -> bool:
+    """Whether a list in one bracket ends a line, and states its total: "Join. (52, 56, 56)"."""
+    before = _TAKES_A_FIGURE.search(text, max(0, start - 10), start)
+    return before is None and _LINE_ENDS.match(text, end) is not None
 
 
 LONGEST_NAME = 14

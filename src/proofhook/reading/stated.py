@@ -111,7 +111,10 @@ def stated_total(
         run.append(node)
         step += 1
     for index in range(1, len(run) - 1):
-        apart = run[index].kind == "," and run[index + 1].kind in _NO_PART_OF_A_TOTAL
+        apart = run[index].kind == "," and (
+            run[index + 1].kind in _NO_PART_OF_A_TOTAL
+            or (run[index + 1].kind == "should" and run[0].kind == "#")
+        )
         if apart or (run[index].kind in _SETS_ON and kind == "="):
             step -= len(run) - index
             del run[index:]
@@ -124,6 +127,8 @@ def stated_total(
     said = said or any(t.kind in ("should", "total") for t in run)
     if any(t.kind == "should" for t in run[1:]) and not said:
         return None
+    if len(run) > 1 and run[-1].number == (1,) and not run[-1].text and run[-2].kind == "?":
+        return None  # "that's the small one"
     total = total_of(run, said or kind in ("--", "="))
     if total is None:
         return None

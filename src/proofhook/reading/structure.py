@@ -400,7 +400,7 @@ def _times_last(nodes: list[Token | Bracket]) -> list[Token | Bracket]:
             and isinstance(number, Token)
             and isinstance(sign, Token)
             and (number.kind, sign.kind) == ("#", "x")
-            and (at == 0 or _parts_words(out[at - 1]))
+            and (at == 0 or _parts_words(out[at - 1]) or _is_yarn(out[at - 1]))
         ):
             out[at : at + 3] = [bracket, number, sign]
     return out
@@ -413,6 +413,11 @@ def _figure_at(nodes: list[Token | Bracket], at: int) -> bool:
 
 def _parts_words(node: Token | Bracket) -> bool:
     return isinstance(node, Token) and node.kind in (",", ";", ".", ":", "then", "and", "=")
+
+
+def _is_yarn(node: Token | Bracket) -> bool:
+    """ "Black 2x (4 sc, dec)": the colour before, or a full stop."""
+    return isinstance(node, Token) and node.kind == "yarn"
 
 
 #: Words with which a segment may go on with the stitch of the one before.

@@ -50,6 +50,8 @@ DEBRIS_MEANING = {
 
 #: A total in bold: "**(24 sts)**".
 BOLD_TOTAL = expression(r"\*\*([(\[{=][^*()\[\]\n]{1,60}[)\]}])\*\*")
+#: A word of a sentence in bold: "does **not** count".
+BOLD_WORD = expression(r"(?<=[\w,] )\*\*([A-Za-z]{2,12})\*\*(?= [a-z])")
 #: The same in italics, at the end of a line: "*(12 dc)*".
 ITALIC_TOTAL = expression(
     r"(?m)(?<![*\\\w)\]])\*([(\[]\d{1,4}(?: ?[a-z-]{2,10})?(?:, \d{1,4} [a-z]{2}[\w -]{1,12})*[)\]])\*(?=[ .]*$)"
@@ -142,6 +144,7 @@ def evened(text: str) -> str:
     if "**" in text:
         text = BOLD_TOTAL.sub(r"  \1  ", text)
         text = ITALIC_TOTAL.sub(r" \1 ", text)
+        text = BOLD_WORD.sub(r"  \1  ", text)
     elif "*(" in text or "*[" in text:
         text = ITALIC_TOTAL.sub(r" \1 ", text)
     if "*" in text:
