@@ -7,6 +7,7 @@ the cache knows costs no more than reading it, one look into the cache, and writ
 
 from __future__ import annotations
 
+import zlib
 from collections import deque
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Generic, TypeVar
@@ -35,6 +36,8 @@ if TYPE_CHECKING:
 
 #: The most files that a worker is given at once.
 BATCH = 8
+#: How hard zlib presses what is kept: not hard, which is nearly as good and much quicker.
+PRESSED = 1
 
 Made = TypeVar("Made")
 
@@ -185,8 +188,8 @@ class Round(Generic[Made]):
         if data is None:
             return None
         try:
-            done = taken_up(data, job.source(), words_of(job.plugins))
-        except (ValueError, TypeError):
+            done = taken_up(zlib.decompress(data), job.source(), words_of(job.plugins))
+        except (ValueError, TypeError, zlib.error):
             return None
         made = self._shaped(done, job)
         self._keep_shown(each, made)
@@ -203,7 +206,7 @@ class Round(Generic[Made]):
             made, outcome = self._shaped(done, each.job), text.encode("ascii") if text else None
         # What a rule could not do is not kept: it may be able to next time.
         if self._cache and each.key and outcome and not self._failures(made):
-            self._cache.put(each.key, outcome)
+            self._cache.put(each.key, zlib.compress(outcome, PRESSED))
             self._keep_shown(each, made)
         return made
 
