@@ -12,40 +12,35 @@ import sys
 import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import AbstractContextManager, nullcontext
-from typing import TYPE_CHECKING, Generic, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, TypeAlias, TypeVar
 
 from proofhook.catalogue.job import EndedError, FaultError
 from proofhook.catalogue.pace import ALONE, Pace, processes
 from proofhook.catalogue.rounds import Asked, ShownRound, WholeRound
 from proofhook.faults import one_line, wants_traceback
 from proofhook.files import (
-    BOOK,
-    SHEET,
-    STANDARD_INPUT,
     FileError,
     Named,
-    find_upward,
     named_files,
     read_source,
 )
-from proofhook.showing.forms import PROOF_FORMS, TALLY
+from proofhook.houses import Houses
+from proofhook.showing.forms import TALLY
 from proofhook.showing.ink import end_of, paper_of, shown_path, tame
 from proofhook.text import TextError
 
 if TYPE_CHECKING:
     from proofhook.catalogue.job import Done
     from proofhook.counting.result import Tally
-    from proofhook.pattern import OwnWords, Pattern
+    from proofhook.pattern import Pattern
     from proofhook.proofing.finding import Grade
     from proofhook.proofing.house import House
     from proofhook.proofing.pack import Pack
     from proofhook.proofing.proof import Proof
     from proofhook.proofing.rule import Rule
-    from proofhook.proofing.stet import Stet
     from proofhook.showing.forms import Form
     from proofhook.showing.sums import Shown
 
-    Held: TypeAlias = tuple[House, Pack]
     Mender: TypeAlias = Callable[[Proof, tuple[Rule, ...]], Proof]
 
 
@@ -54,21 +49,8 @@ Made = TypeVar("Made")
 Take: TypeAlias = "Callable[[Named], tuple[Made, bool]]"
 
 
-class Opened(Generic[Made]):
-    """A style sheet or a book of stets: what is in it, None where it cannot be used, and why."""
-
-    __slots__ = ("troubles", "value")
-
-    def __init__(self, value: Made | None, troubles: tuple[str, ...] = ()) -> None:
-        self.value = value
-        self.troubles = troubles
-
-
 def _nothing(_: str) -> bool:
     return False
-
-
-NO_STETS: Opened[tuple[Stet, ...]] = Opened(())
 
 
 class Progress:
@@ -113,15 +95,9 @@ class Desk:
     """
 
     __slots__ = (
-        "_books",
         "_houses",
         "_pace",
         "_recalled",
-        "_sheets",
-        "_stets",
-        "_told",
-        "_usual",
-        "_with_plugins",
         "failing",
         "least",
         "left_out",
@@ -140,14 +116,8 @@ class Desk:
         self.failing = 0
         self.least: Grade | None = None
         self.progress = Progress(0)
-        self._books: dict[str, str | None] = {}
-        self._stets: dict[str, Opened[tuple[Stet, ...]]] = {}
-        self._sheets: dict[str, str | None] = {}
-        self._houses: dict[str | None, Opened[Held]] = {}
-        self._told: set[int] = set()
+        self._houses = Houses(self.tell)
         self._recalled = False
-        self._usual: House | None = None
-        self._with_plugins: dict[str | None, bool] = {}
 
     @property
     def trouble(self) -> int:
@@ -175,7 +145,7 @@ class Desk:
         """The pattern of each file that has rows and is not left out, as soon as it is read."""
         self._recall()
         hands = nullcontext(self._read)
-        return self._each(names, pass_over, self._leaves_out, lambda _: hands, _has_rows)
+        return self._each(names, pass_over, self._houses.leaves_out, lambda _: hands, _has_rows)
 
     def _read(self, file: Named) -> tuple[Pattern, bool]:
         """Read a file with the words of its house."""
@@ -183,7 +153,7 @@ class Desk:
         from proofhook.reading import read
 
         source = read_source(file.path)
-        own = self._words_for(source.path)
+        own = self._houses.words_for(source.path)
         pattern = read(source) if own is NO_WORDS else read(source, own=own)
         return pattern, not source.text.strip()
 
@@ -193,13 +163,13 @@ class Desk:
         Nothing else is made of a file that the cache knows.
         """
         proofs = form.what != TALLY
-        house_for = self._house_ahead if proofs else None
+        house_for = self._houses.ahead if proofs else None
 
         def hands(files: list[Named]) -> ShownRound:
             jobs, cached = self._jobs(files, self._pace)
             return ShownRound(files, self._asked(house_for), jobs, cached, form)
 
-        leaves_out = self._leaves_out if proofs else _nothing
+        leaves_out = self._houses.leaves_out if proofs else _nothing
         for each in self._each(names, pass_over, leaves_out, hands, _shows_rows):
             house = self._house_at_turn(each.path) if proofs else None
             if not proofs:
@@ -242,7 +212,11 @@ class Desk:
     def _asked(self, house_for: Callable[[str], House | None] | None) -> Asked:
         before_work = self._before_tally if house_for is None else self._before_proof
         return Asked(
-            self._words_from, house_for or _no_house, self._words_for, self._remark, before_work
+            self._houses.words_from,
+            house_for or _no_house,
+            self._houses.words_for,
+            self._remark,
+            before_work,
         )
 
     def _before_tally(self, _: str) -> bool:
@@ -252,7 +226,7 @@ class Desk:
     def _before_proof(self, path: str) -> bool:
         """Make ready to proof a file; whether all that its house wants is there."""
         self._recall()
-        return not self._opened(path).troubles
+        return self._houses.all_there(path)
 
     def _recall(self) -> None:
         """Take up what earlier runs remembered, before the first work."""
@@ -346,7 +320,7 @@ class Desk:
         # What is mended is needed whole, and asked about in this process.
         pace = ALONE if mend else self._pace
         for tallied, found in self._whole(
-            names, pass_over, self._leaves_out, pace, self._house_ahead
+            names, pass_over, self._houses.leaves_out, pace, self._houses.ahead
         ):
             held = self.house_for(tallied.pattern.source.path)
             if held is None:
@@ -372,174 +346,29 @@ class Desk:
 
         None, and one more that is not done, where its style sheet or its stets cannot be used.
         """
-        held = self.house_of(path)
-        stets = self._said(self._stets_of(path)) if held else None
-        if held is None or stets is None:
-            self.not_done += 1
-            return None
-        house, rules = held
-        return _in_place(house, stets, path), rules
-
-    def _house_at_turn(self, path: str) -> House | None:
-        """The house for one file whose turn has come, as :meth:`house_for` gives it."""
-        if self._stands_alone(path):
-            return self._plain()
-        held = self.house_for(path)
-        return held[0] if held else None
-
-    def _house_ahead(self, path: str) -> House | None:
-        """The house as it will be for a file whose turn has not come; nothing is told yet."""
-        if self._stands_alone(path):
-            return self._plain()
-        held, stets = self._opened(path).value, self._stets_of(path).value
-        return None if held is None or stets is None else _in_place(held[0], stets, path)
-
-    def _stands_alone(self, path: str) -> bool:
-        """Whether nothing is said about a file but what holds for all, and no rules are there yet.
-
-        They need not be, as long as the cache knows all files.
-        """
-        return None not in self._houses and not (self._sheet_of(path) or self._book_of(path))
-
-    def _plain(self) -> House:
-        """The house of those who have no style sheet, always the same one."""
-        if self._usual is None:
-            from proofhook.proofing.house import House
-
-            self._usual = House()
-        return self._usual
-
-    def _leaves_out(self, path: str) -> bool:
-        if path == STANDARD_INPUT or self._sheet_of(path) is None:
-            return False
-        held = self.house_of(path)
-        return held is not None and held[0].leaves_out(path)
+        held = self._houses.at_turn(path)
+        self.not_done += held is None
+        return held
 
     def house_of(self, path: str) -> tuple[House, tuple[Rule, ...]] | None:
         """The house of a file and its rules; None where its style sheet cannot be used."""
-        held = self._held(path)
-        return (held[0], held[1].rules) if held else None
+        return self._houses.house_of(path)
 
     def pack_of(self, path: str) -> Pack | None:
         """All that the plug-ins of a file's house bring; None where its sheet cannot be used."""
-        held = self._held(path)
-        return held[1] if held else None
+        return self._houses.pack_of(path)
 
-    def _held(self, path: str) -> Held | None:
-        return self._said(self._opened(path))
-
-    def _said(self, opened: Opened[Made]) -> Made | None:
-        """What was opened, after telling once what was wrong with it."""
-        if opened.troubles and id(opened) not in self._told:
-            self._told.add(id(opened))
-            for trouble in opened.troubles:
-                self.tell(trouble)
-        return opened.value
-
-    def _opened(self, path: str) -> Opened[Held]:
-        sheet = self._sheet_of(path)
-        if sheet not in self._houses:
-            self._houses[sheet] = _open_house(sheet, self._plain())
-        return self._houses[sheet]
-
-    def _sheet_of(self, path: str) -> str | None:
-        folder = "" if path == STANDARD_INPUT else os.path.dirname(path)
-        if folder not in self._sheets:
-            self._sheets[folder] = find_upward(folder, SHEET)
-        return self._sheets[folder]
-
-    def _words_for(self, path: str) -> OwnWords:
-        """The words of a file's house; plug-ins are loaded only where the house names some."""
-        from proofhook.pattern import NO_WORDS
-
-        pack = self.pack_of(path) if self._has_plugins(path) else None
-        return pack.words if pack else NO_WORDS
-
-    def _words_from(self, path: str) -> tuple[str, ...]:
-        """The plug-ins that the words of a file's house come from; nothing is told yet."""
-        held = self._opened(path).value if self._has_plugins(path) else None
-        return held[0].plugins if held else ()
-
-    def _has_plugins(self, path: str) -> bool:
-        sheet = self._sheet_of(path)
-        if sheet is not None and sheet not in self._with_plugins:
-            self._with_plugins[sheet] = self._names_plugins(sheet)
-        return sheet is not None and self._with_plugins[sheet]
-
-    def _names_plugins(self, sheet: str) -> bool:
-        from proofhook.proofing.house import HouseError, read_house
-
-        try:
-            return bool(read_house(sheet).plugins)
-        except HouseError:
-            return False  # told once it is needed: a tally goes by no style sheet
-
-    def _stets_of(self, path: str) -> Opened[tuple[Stet, ...]]:
-        """What the editor lets stand in a file, or why that cannot be read."""
-        book = self._book_of(path)
-        if book is None:
-            return NO_STETS
-        from proofhook.proofing.stet import of_file
-
-        if book not in self._stets:
-            self._stets[book] = _open_book(book)
-        opened = self._stets[book]
-        return opened if opened.value is None else Opened(of_file(opened.value, book, path))
-
-    def _book_of(self, path: str) -> str | None:
-        folder = "" if path == STANDARD_INPUT else os.path.dirname(path)
-        if folder not in self._books:
-            self._books[folder] = find_upward(folder, BOOK)
-        return self._books[folder]
+    def _house_at_turn(self, path: str) -> House | None:
+        """The house for one file whose turn has come, as :meth:`house_for` gives it."""
+        if self._houses.stands_alone(path):
+            return self._houses.plain()
+        held = self.house_for(path)
+        return held[0] if held else None
 
     def _remark(self, sentence: str) -> None:
         """Say on standard error what makes no difference to what was found."""
         self.progress.clear()
         print(f"proofhook: {tame(sentence)}", file=sys.stderr)
-
-
-def _open_book(book: str) -> Opened[tuple[Stet, ...]]:
-    from proofhook.proofing.house import HouseError
-    from proofhook.proofing.stet import read_book
-
-    try:
-        return Opened(read_book(book))
-    except HouseError as error:
-        return Opened(None, (str(error),))
-
-
-def _open_house(sheet: str | None, usual: House) -> Opened[Held]:
-    from proofhook.proofing.house import HouseError, check_house, read_house
-    from proofhook.proofing.plugins import load
-
-    troubles: tuple[str, ...] = ()
-    try:
-        house = read_house(sheet) if sheet else usual
-        pack = load(house.plugins)
-        pack, troubles = _without_our_forms(pack)
-        check_house(house, pack.rules, all_there=not troubles)
-    except HouseError as error:
-        return Opened(None, (*troubles, str(error)))
-    return Opened((house, pack), troubles)
-
-
-def _without_our_forms(pack: Pack) -> tuple[Pack, tuple[str, ...]]:
-    """The pack without forms that would hide our own, and all that is wrong with it."""
-    if not pack.forms:
-        return pack, pack.troubles
-    hidden = [
-        f"The plug-in {pack.form_owners[name]} brings a form {name}, which proofhook has "
-        "already; rename it."
-        for name in pack.forms
-        if name in PROOF_FORMS
-    ]
-    forms = {name: each for name, each in pack.forms.items() if name not in PROOF_FORMS}
-    return pack._replace(forms=forms), (*pack.troubles, *hidden)
-
-
-def _in_place(house: House, stets: tuple[Stet, ...], path: str) -> House:
-    house = house.in_folder_of(path)
-    return house._replace(stets=(*house.stets, *stets)) if stets else house
 
 
 def _looked(rules: tuple[Rule, ...], house: House) -> tuple[Rule, ...]:
