@@ -733,7 +733,7 @@ FOR_SIZES = expression(
     re.I,
 )
 #: A line that says how many there are and nothing else: "20 sc, 19 ch-1 sps".
-_ONE_COUNT = r"(?:\d{1,4}|[\U000f0000-\U000ff000]\U0010fffd*) (?:[a-zA-Z]{1,12}|ch-\d{1,2} ?sps?)(?: (?:sts?|sps?|stitches|spaces|crochet|crochets))?"
+_ONE_COUNT = r"(?:\d{1,4}|[\U000f0000-\U000ff000]\U0010fffd*) (?:[a-zA-Z]{1,12}|ch-\d{1,2} ?sps?)(?: (?:sts?|sps?|stitches|spaces|crochet|crochets|chs?|chains?))?"
 COUNTS_ONLY = expression(rf"\s*{_ONE_COUNT}(?:(?:,|;| and| \+| &) {_ONE_COUNT})*[.]?\s*", re.I)
 #: "Rounds 7-11: 30": a row of which only the count is told.
 ONE_FIGURE = expression(r"\d{1,4}(?: st(?:s|itches)?)?\.?", re.I)

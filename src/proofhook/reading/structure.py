@@ -41,6 +41,7 @@ from proofhook.reading.elements import (
 from proofhook.reading.finished import finished
 from proofhook.reading.lexer import Token, Vocabulary, lex
 from proofhook.reading.marked import marked
+from proofhook.reading.meshes import filet_steps
 from proofhook.reading.placed import all_in_one, placed_ahead
 from proofhook.reading.repeat_words import (
     is_colour,
@@ -81,6 +82,10 @@ _rows: dict[tuple[int, str], tuple[Step, ...]] = {}
 def _read_row(text: str, vocabulary: Vocabulary) -> tuple[Step, ...]:
     if len(text) > LONGEST_ROW:
         return (Unread(Span(0, len(text))),)
+    if "bl" in text or "mesh" in text:
+        meshes = filet_steps(text)
+        if meshes is not None:
+            return meshes
     tokens = lex(without_row_of_total(_quoted(text)), vocabulary)
     tokens = _without_asides(_over_the_chain(_remarks(tokens, text)), text)
     tokens = _named_count_last(tokens, vocabulary)
