@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from proofhook.counting.result import CustomUsed, RowTally, Tally, UnitCount, Verdict
 from proofhook.pattern import Chain, Label, Pattern, Piece, Row, Total, Unit
@@ -13,6 +14,8 @@ from proofhook.proofing.house import House, RuleSetting
 from proofhook.proofing.plugins import load_rules
 from proofhook.proofing.proof import Proof, proof
 from proofhook.records import replace
+from proofhook.showing.forms import Form
+from proofhook.showing.ink import Paper
 from proofhook.text import Source, Span
 
 
@@ -24,6 +27,20 @@ class Came:
     not_done: int = 0
     passed_over: int = 0
     least: Grade | None = None
+
+
+def written(
+    what: str,
+    made: Iterable[Any],
+    paper: Paper = Paper(),  # noqa: B008 - nothing can change it
+    *,
+    form: str = "page",
+    told: Sequence[str] = (),
+) -> Iterator[str]:
+    """The text of a run over proofs or tallies, part by part, as a form writes it."""
+    ours = Form(what, form).on(paper)
+    shown = map(ours.of_proof if what == "proof" else ours.of_tally, made)
+    return ours.write(shown, Came([*told]), paper)
 
 
 ROW = re.compile(

@@ -16,8 +16,12 @@ from typing import NamedTuple
 import pytest
 
 from benchmark.library import write_library
+from proofhook.catalogue import rounds
 from proofhook.catalogue.cache import Cache, cache_folder
 from proofhook.catalogue.pace import MANY, processes
+from proofhook.catalogue.work import shown_again, shown_written
+from proofhook.cli import main
+from proofhook.showing.sums import Shown, Sums
 from test_end_to_end import HOSTILE
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -48,6 +52,9 @@ def deadly(context):
 @hookimpl
 def proofhook_rules():
     return [deadly]
+@hookimpl
+def proofhook_forms():
+    return {{"ticks": lambda proofs: (f"{{p.tally.rows[1].row.steps}}\\n" for p in proofs)}}
 """
 
 
@@ -124,13 +131,65 @@ def test_however_it_is_done_the_output_is_the_same(shelf: Path, command: str, fo
     assert entries(shelf) == kept
 
 
-def test_what_is_kept_for_one_form_serves_the_others(shelf: Path) -> None:
-    shutil.rmtree(shelf / "cache", ignore_errors=True)
-    run(shelf, "proof", "lib", "--cache", "on")
-    kept = entries(shelf)
-    for form in ("lines", "json"):
-        run(shelf, "proof", "lib", "--cache", "on", "--format", form)
-    assert entries(shelf) == kept
+def test_what_is_kept_for_one_form_serves_the_others(
+    bench: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nothing is worked on again: where work is asked for, this run ends in a fault."""
+
+    def out(*arguments: str) -> str:
+        assert main(["proof", "a.txt", *arguments]) == 1
+        return capsys.readouterr().out
+
+    def work(_: object) -> None:
+        raise AssertionError("it is in the cache")
+
+    monkeypatch.chdir(bench)
+    monkeypatch.setenv("PROOFHOOK_CACHE", str(bench / "cache"))
+    monkeypatch.delenv("COLUMNS", raising=False)
+    ways = [["--format", form] for form in ("page", "lines", "json", "sarif", "junit", "ticks")]
+    plain = [out(*way) for way in ways]
+    out("--cache", "on")
+    monkeypatch.setattr(rounds, "work", work)
+    for _ in range(2):
+        assert [out(*way, "--cache", "on") for way in ways] == plain
+    (bench / "a.txt").write_text(WRONG + " ", "utf-8")
+    assert main(["proof", "a.txt", "--cache", "on"]) == 2
+    assert "it is in the cache" in capsys.readouterr().err
+
+
+def test_the_page_is_kept_for_the_paper_that_it_was_laid_out_for(
+    bench: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for width in ("40", "100", "40", "100"):
+        monkeypatch.setenv("COLUMNS", width)
+        cached = run(bench, "proof", "a.txt", "--cache", "on")
+        assert cached == run(bench, "proof", "a.txt")
+        assert max(map(len, cached.out.splitlines())) <= int(width)
+
+
+def test_files_without_rows_are_told_of_from_the_cache_as_well(tmp_path: Path) -> None:
+    (tmp_path / "empty.txt").write_text("\ufeff \n", "utf-8")
+    (tmp_path / "prose.txt").write_text("A walk in the garden.\n", "utf-8")
+    for command in ("proof", "tally"):
+        plain = run(tmp_path, command, "empty.txt", "prose.txt")
+        assert "empty.txt: it is empty." in plain.err
+        assert "prose.txt: no rows or rounds were found in it." in plain.err
+        for _ in range(2):
+            assert run(tmp_path, command, "empty.txt", "prose.txt", "--cache", "on") == plain
+    assert entries(tmp_path)
+
+
+@pytest.mark.parametrize("jobs", ["1", "2"])
+def test_what_a_house_found_in_part_is_not_kept(bench: Path, jobs: str) -> None:
+    (bench / "house" / "broken.py").write_text("1 / 0\n", "utf-8")
+    shutil.copy(bench / "a.txt", bench / "b.txt")
+    plain = run(bench, "proof", "a.txt", "b.txt")
+    assert plain.status == 2
+    assert "ZeroDivisionError" in plain.err
+    for _ in range(2):
+        words = ["proof", "a.txt", "b.txt", "--cache", "on", "--jobs", jobs]
+        assert run(bench, *words) == plain
+    assert entries(bench) == []
 
 
 @pytest.fixture
@@ -175,49 +234,83 @@ def test_what_has_not_changed_is_taken_up_and_what_has_is_not(bench: Path) -> No
 
 def test_another_version_takes_nothing_up(monkeypatch: pytest.MonkeyPatch) -> None:
     from proofhook.catalogue import key
-    from proofhook.catalogue.job import Job
     from proofhook.proofing.house import House, Wording
+    from proofhook.proofing.stet import Stet
+    from proofhook.showing.forms import Form
+    from proofhook.showing.ink import Paper
 
-    job = Job("a.txt", WRONG, False, House())
-    keys = {key.key_of(job)}
-    others = [
-        job._replace(text=WRONG + " "), job._replace(path="b.txt"), job._replace(bom=True),
-        job._replace(house=None),
-        job._replace(house=House(wording=(Wording("st", ("stitch",)),))),
-        job._replace(house=House(wording=(Wording("st", ("stitch",), sure=True),))),
+    data, house = WRONG.encode(), House()
+    stet = Stet("row-order", "sc", "So.")
+    page = Form("proof", "page")
+    cases = [
+        (data, house), (data + b" ", house), (b"\xef\xbb\xbf" + data, house), (data, None),
+        (data, House(wording=(Wording("st", ("stitch",)),))),
+        (data, House(wording=(Wording("st", ("stitch",), sure=True),))),
+        (data, House(stets=(stet,))),
+        (data, House(stets=(stet._replace(because="Not so."),))),
     ]  # fmt: skip
-    keys |= {key.key_of(other) for other in others}
+    forms = [None, page, page.on(Paper(60)), page.on(Paper(colour=True)), Form("proof", "lines")]
+    keys = key.Keys()
+
+    def all_keys(keys: key.Keys) -> list[str | None]:
+        made = [
+            keys.of(path, text, house, (), form)
+            for form in forms for text, house in cases for path in ("a.txt", "b.txt")
+        ]  # fmt: skip
+        return [*made, keys.of("a.txt", data, house, ("pluggy",))]
+
+    before = all_keys(keys)
+    assert None not in before
+    assert len(set(before)) == len(before) == 5 * len(cases) * 2 + 1
+    monkeypatch.setattr(key, "MOST_SEEN", 3)
+    assert all_keys(key.Keys()) == all_keys(keys) == before
     monkeypatch.setattr(key, "__version__", "0.1.1")
-    keys.add(key.key_of(job))
-    assert None not in keys
-    assert len(keys) == 2 + len(others)
-    assert key.key_of(job) == key.key_of(Job("a.txt", WRONG, False, House()))
+    key._base.cache_clear()
+    assert not set(all_keys(key.Keys())) & set(before)
+    key._base.cache_clear()
 
 
 def test_what_comes_without_sources_is_not_kept() -> None:
-    from proofhook.catalogue.job import Job
-    from proofhook.catalogue.key import key_of
+    from proofhook.catalogue.key import Keys
     from proofhook.proofing.house import House
 
-    assert key_of(Job("a.txt", WRONG, False, House(plugins=("sys",)))) is None
-    assert key_of(Job("a.txt", WRONG, False, House(plugins=("pluggy",)))) is not None
+    assert Keys().of("a.txt", b"", House(plugins=("sys",))) is None
+    assert Keys().of("a.txt", b"", House(plugins=("pluggy",))) is not None
 
 
 @pytest.mark.parametrize("spoil", ["cut off", "emptied", "one byte", "another's"])
 def test_a_spoilt_entry_is_as_good_as_none_and_written_anew(bench: Path, spoil: str) -> None:
+    """Of what is shown, of the outcome, and of both."""
     assert misses(bench)
-    [entry] = entries(bench)
-    data = entry.read_bytes()
-    spoilt = {
-        "cut off": data[:-1],
-        "emptied": b"",
-        "one byte": data.replace(b"Looked at", b"Looked it"),
-        "another's": b"0" * 64 + b'\n[[],["',
-    }[spoil]
-    assert spoilt != data
-    entry.write_bytes(spoilt)
-    assert not misses(bench)  # no new entry; what is said is right, and this one is mended
-    assert entry.read_bytes() == data
+    kept = {entry: entry.read_bytes() for entry in entries(bench)}
+    assert len(kept) == 2
+    for some in ([*kept], [*kept][:1], [*kept][1:]):
+        for entry in some:
+            data = kept[entry]
+            spoilt = {
+                "cut off": data[:-1],
+                "emptied": b"",
+                "one byte": data[:-1] + bytes([data[-1] ^ 1]),
+                "another's": b"0" * 64 + b'\n[[],["',
+            }[spoil]
+            assert spoilt != data
+            entry.write_bytes(spoilt)
+        assert not misses(bench)  # no new entry; what is said is right
+    run(bench, "proof", "a.txt", "--format", "lines", "--cache", "on")  # this looks at the outcome
+    assert {entry: entry.read_bytes() for entry in kept} == kept  # and all are mended
+
+
+@pytest.mark.parametrize(
+    "text", [b"", b"1 2\nx", b"1\n", b"x" * 99, b"\xff\n", b"1 " * 20 + b"\nx"]
+)
+def test_what_is_shown_is_taken_up_whole_or_not_at_all(text: bytes) -> None:
+    with pytest.raises((ValueError, TypeError)):
+        shown_again(text, "a.txt")
+
+
+def test_what_is_shown_comes_back_as_it_was() -> None:
+    shown = Shown("a.txt", "one\n\ud800two\r\n\u2028", Sums(1, 2, failing=3, let_stand=4))
+    assert shown_again(shown_written(shown), "a.txt") == shown
 
 
 @pytest.mark.parametrize(
@@ -247,7 +340,7 @@ def test_the_cache_is_bounded_and_the_longest_unused_goes_first(tmp_path: Path) 
     keys = [f"{number:02}{'0' * 62}" for number in range(20)]
     cache = Cache(str(tmp_path), most=1000)
     for age, key in enumerate(keys):
-        cache.put(key, "x" * 35)
+        cache.put(key, b"x" * 35)
         path = tmp_path / key[:2] / key[2:]
         if path.exists():
             os.utime(path, (time.time() - 1e6 + age,) * 2)
@@ -256,7 +349,7 @@ def test_the_cache_is_bounded_and_the_longest_unused_goes_first(tmp_path: Path) 
     (tmp_path / "00" / ".proofhook-x").write_text("left over", "utf-8")
     os.utime(tmp_path / "00" / ".proofhook-x", (0, 0))
     os.utime(tmp_path / keys[0][:2] / keys[0][2:])  # of use since
-    Cache(str(tmp_path), most=1000).put(keys[15], "x" * 35)
+    Cache(str(tmp_path), most=1000).put(keys[15], b"x" * 35)
     there = [key for key in keys if cache.get(key)]
     assert there == [keys[0], *keys[3:10], keys[15]]
     assert not (tmp_path / "00" / ".proofhook-x").exists()

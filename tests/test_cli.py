@@ -42,8 +42,8 @@ def run(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> Runs:
     """Run the command in an empty folder, with tallies made by hand."""
-    monkeypatch.setattr(proofhook.desk, "read", lambda source: source)
-    monkeypatch.setattr(proofhook.desk, "tally", by_hand)
+    monkeypatch.setattr("proofhook.reading.read", lambda source: source)
+    monkeypatch.setattr("proofhook.counting.tally.tally", by_hand)
     monkeypatch.chdir(tmp_path)
 
     def call(*arguments: str) -> Run:
@@ -316,7 +316,7 @@ def test_ctrl_c_ends_the_run_without_a_word(run: Runs, monkeypatch: pytest.Monke
     def stop(_source: Source) -> Tally:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(proofhook.desk, "tally", stop)
+    monkeypatch.setattr("proofhook.counting.tally.tally", stop)
     assert run("proof", put("a.txt", WRONG)) == (130, "", "")
 
 
@@ -340,7 +340,7 @@ def test_files_come_out_as_they_are_done(run: Runs, monkeypatch: pytest.MonkeyPa
         return by_hand(source)
 
     monkeypatch.setattr(sys, "stdout", out)
-    monkeypatch.setattr(proofhook.desk, "tally", watching)
+    monkeypatch.setattr("proofhook.counting.tally.tally", watching)
     for form in ("page", "lines", "json"):
         seen.clear()
         run("proof", put("a.txt", WRONG), put("b.txt", WRONG), "--format", form)

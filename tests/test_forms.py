@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import os
 import threading
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from proofhook.cli import main
-from proofhook.proofing.proof import Proof
 from proofhook.showing.forms import (
     PROOF_FORMS,
     TALLY_FORMS,
     FormError,
-    proof_writer,
-    tally_writer,
+    proof_form,
+    tally_form,
 )
 
 WRONG = "Rnd 1: 6 sc in a magic ring. (7)\n"
@@ -79,15 +78,11 @@ def test_a_form_that_does_not_exist_is_a_sentence(
     assert err.count("\n") == 1
 
 
-def test_a_form_brought_by_others_is_written_like_any_other() -> None:
-    def knots(proofs: Iterable[Proof]) -> Iterator[str]:
-        return (f"{len(proof.findings)}\n" for proof in proofs)
-
-    assert proof_writer("knots", {"knots": knots}) is knots
+def test_a_form_brought_by_others_is_named_with_ours() -> None:
     with pytest.raises(FormError, match="did you mean 'knots'"):
-        proof_writer("knot", {"knots": knots})
+        proof_form("knot", ["knots"])
     with pytest.raises(FormError, match="no form 'knots' of a tally"):
-        tally_writer("knots")
+        tally_form("knots")
 
 
 def test_out_writes_what_would_be_printed(capsys: pytest.CaptureFixture[str]) -> None:

@@ -11,9 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import proofhook
-from making import Came
-from proofhook.showing import page, tally_page
-from proofhook.showing.forms import Run
+from making import written
 from proofhook.showing.ink import Paper, cells, end_of, parts_of, tame, wrapped
 
 COLOURS = re.compile(r"\x1b\[[\d;]*m")
@@ -91,8 +89,8 @@ def test_no_line_is_wider_than_the_page(width: int, colour: bool) -> None:
     pattern = proofhook.read(HARD, "kabocha.txt")
     proof, tally = pattern.proof(), pattern.tally()
     assert len(proof.findings) > 3
-    told = "".join(page.write(Run([proof], Came([]), paper)))
-    told += "".join(tally_page.write(Run([tally], Came([]), paper)))
+    told = "".join(written("proof", [proof], paper))
+    told += "".join(written("tally", [tally], paper))
     wide = [line for line in COLOURS.sub("", told).splitlines() if cells(line) > width]
     assert not wide
 
@@ -100,14 +98,14 @@ def test_no_line_is_wider_than_the_page(width: int, colour: bool) -> None:
 @given(st.text(max_size=80), st.integers(40, 110))
 def test_no_line_is_wider_than_the_page_whatever_the_text(words: str, width: int) -> None:
     pattern = proofhook.read(f"Rnd 1: 6 sc in ring, {words}. (7)\nRnd 2: {words}. (9)\n")
-    told = "".join(page.write(Run([pattern.proof()], Came([]), Paper(width))))
+    told = "".join(written("proof", [pattern.proof()], Paper(width)))
     assert all(line == tame(line) for line in told.split("\n"))
     assert max(map(cells, told.split("\n"))) <= width
 
 
 def test_a_bare_figure_and_a_working_twice_are_left_out() -> None:
     text = "Rnd 1: 6 sc in a magic ring. (7)\nRnd 2: inc x6, dc2tog. (12)\n"
-    told = "".join(page.write(Run([proofhook.read(text).proof()], Came([]), Paper())))
+    told = "".join(written("proof", [proofhook.read(text).proof()]))
     assert told.count("row-fit") == 1
     assert told.count("stitch-total") == 2
     assert told.count("    worked  ") == 1

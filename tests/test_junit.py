@@ -12,14 +12,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import proofhook
-from making import Came
+from making import written
 from proofhook.cli import main
 from proofhook.proofing import Grade
 from proofhook.proofing.house import House
 from proofhook.proofing.proof import Proof
-from proofhook.showing.as_junit import escaped, write
-from proofhook.showing.forms import Run
-from proofhook.showing.ink import Paper
+from proofhook.showing.as_junit import escaped
 
 SCHEMAS = Path(__file__).parent / "schemas"
 
@@ -44,7 +42,7 @@ def schema() -> xmlschema.XMLSchema:
 
 def report(*proofs: Proof, told: tuple[str, ...] = ()) -> ET.Element:
     """The report of a run, after it has been held against the schema."""
-    text = "".join(write(Run(iter(proofs), Came(list(told)), Paper())))
+    text = "".join(written("proof", proofs, form="junit", told=told))
     assert text.isascii()
     schema().validate(text)
     return ET.fromstring(text)

@@ -15,14 +15,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import proofhook
-from making import Came, made, proofed
+from making import made, proofed, written
 from proofhook.cli import main
 from proofhook.proofing import Finding, Grade, Mend
 from proofhook.proofing.proof import Proof
 from proofhook.proofing.stet import fingerprints
-from proofhook.showing.as_sarif import uri_of, write
-from proofhook.showing.forms import Run
-from proofhook.showing.ink import Paper
+from proofhook.showing.as_sarif import uri_of
 from proofhook.text import Edit, Span, apply_edits
 
 SCHEMAS = Path(__file__).parent / "schemas"
@@ -45,7 +43,7 @@ def schema() -> jsonschema.Draft4Validator:
 
 def log(*proofs: Proof, told: tuple[str, ...] = ()) -> dict[str, Any]:
     """The log of a run, after it has been held against the schema."""
-    text = "".join(write(Run(iter(proofs), Came(list(told)), Paper())))
+    text = "".join(written("proof", proofs, form="sarif", told=told))
     assert text.isascii()
     value: dict[str, Any] = json.loads(text)
     schema().validate(value)
@@ -225,7 +223,7 @@ def test_it_is_written_as_the_proofs_come() -> None:
             done.append(number)
             yield proof_of(TURNIP)
 
-    seen = [len(done) for part in write(Run(proofs(), Came([]), Paper())) if '"ruleId"' in part]
+    seen = [len(done) for part in written("proof", proofs(), form="sarif") if '"ruleId"' in part]
     assert sorted(set(seen)) == [1, 2, 3]
 
 

@@ -17,8 +17,8 @@ from proofhook.proofing.house import House, Wording
 from proofhook.proofing.proof import Proof
 from proofhook.proofing.stet import Stet
 from proofhook.records import replace
-from proofhook.showing.page import Sums
 from proofhook.showing.sheet import Listed, index, sheet
+from proofhook.showing.sums import Sums
 from proofhook.text import Edit, Span
 from reading_html import name_of, parsed, words
 

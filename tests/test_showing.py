@@ -18,10 +18,11 @@ from proofhook.proofing import Finding, Grade
 from proofhook.proofing.house import House
 from proofhook.proofing.proof import Proof
 from proofhook.records import replace
-from proofhook.showing.as_json import in_files, proof_value, tally_value
+from proofhook.showing.as_json import dumped, in_files, proof_value, tally_value
 from proofhook.showing.ink import Paper, paper_of
 from proofhook.showing.lines import proof_lines, tally_lines
-from proofhook.showing.page import Sums, closing, page
+from proofhook.showing.page import closing, page
+from proofhook.showing.sums import Sums
 from proofhook.showing.tally_page import tally_closing, tally_page
 from proofhook.text import Span
 
@@ -295,7 +296,7 @@ def schema(name: str) -> Any:
 
 
 def test_the_json_of_a_tally_is_as_its_schema_says() -> None:
-    text = "".join(in_files(iter([tally_value(radish()), tally_value(radish())])))
+    text = "".join(in_files([dumped(tally_value(radish()))] * 2))
     value = json.loads(text)
     schema("tally").validate(value)
     assert value["version"] == 1
@@ -322,7 +323,7 @@ def test_the_lines_of_a_row_take_in_its_total() -> None:
 
 
 def test_the_json_of_a_proof_is_as_its_schema_says() -> None:
-    text = "".join(in_files(iter([proof_value(proofed(radish()))])))
+    text = "".join(in_files([dumped(proof_value(proofed(radish())))]))
     value = json.loads(text)
     schema("proof").validate(value)
     finding = value["files"][0]["findings"][0]
@@ -342,7 +343,7 @@ def test_the_json_of_a_proof_is_as_its_schema_says() -> None:
 @pytest.mark.parametrize("values", [0, 1, 3])
 def test_any_number_of_files_makes_whole_json(values: int) -> None:
     one = proof_value(proofed(radish()))
-    assert len(json.loads("".join(in_files(iter([one] * values))))["files"]) == values
+    assert len(json.loads("".join(in_files([dumped(one)] * values)))["files"]) == values
 
 
 @pytest.mark.parametrize(("name", "value"), [("tally", tally_value), ("proof", proof_value)])

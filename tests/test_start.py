@@ -67,7 +67,22 @@ def test_only_a_sheet_needs_templates(tmp_path: Path) -> None:
     assert "jinja2" in imported("sheet", "a.txt", "-o", "a.html", folder=tmp_path)
     for command in ("proof", "tally"):
         modules = imported(command, "a.txt", folder=tmp_path)
-        assert not {each for each in modules if each.startswith(("jinja2", "proofhook.showing.s"))}
+        assert not {
+            each for each in modules if each.startswith(("jinja2", "proofhook.showing.sheet"))
+        }
+
+
+@pytest.mark.parametrize("form", ["page", "lines", "json", "junit"])
+def test_what_the_cache_knows_is_shown_without_the_reader_and_the_rules(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, form: str
+) -> None:
+    monkeypatch.setenv("PROOFHOOK_CACHE", str(tmp_path / "cache"))
+    (tmp_path / "a.txt").write_text("Rnd 1: 6 sc in a magic ring. (6)\n", "utf-8")
+    words = ("proof", "a.txt", "--cache", "on", "--format", form)
+    first, again = (imported(*words, folder=tmp_path) for _ in range(2))
+    worked = {"proofhook.reading", "proofhook.counting.tally", "proofhook_rules", "dataclasses"}
+    assert {"proofhook.reading", "proofhook_rules"} <= first
+    assert not again & (worked | HEAVY - {"json"})
 
 
 def test_a_tally_needs_no_rules(tmp_path: Path) -> None:

@@ -570,7 +570,7 @@ def _command(
         "--jobs",
         type=_jobs,
         metavar="N",
-        help="work in N processes (the usual: 1, or for 200 files and more as many as there "
+        help="work in N processes (the usual: 1, or for 50 files and more as many as there "
         "are processors, 8 at most); the output is the same",
     )
     command.add_argument(

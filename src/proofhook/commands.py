@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from proofhook.catalogue.pace import ALONE, Pace
 from proofhook.desk import Desk
 from proofhook.files import STANDARD_INPUT, FileError, named_files, written_whole
-from proofhook.showing.forms import PROOF_FORMS, FormError, Run, proof_writer, tally_writer
+from proofhook.showing.forms import PROOF_FORMS, FormError, Run, proof_form, tally_form
 from proofhook.showing.ink import Paper, counted, paper_of
 
 if TYPE_CHECKING:
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from proofhook.desk import Mender
     from proofhook.proofing.pack import Writer
     from proofhook.proofing.proof import Proof
+    from proofhook.showing.sums import Shown
 
 #: How many things could not be done, and how many findings fail the run.
 Outcome = tuple[int, int]
@@ -38,11 +39,19 @@ def proof_files(
     desk = Desk(pace)
     try:
         brought, owners = _brought(form, names, desk)
-        writer = proof_writer(form, brought)
         if form in brought:
             writer = _guarded(brought[form], form, owners[form], desk)
-        with _output(out, names) as (stream, paper):
-            _write(writer(Run(desk.proofs(names, pass_over, mend), desk, paper)), stream)
+            with _output(out, names) as (stream, paper):
+                _write(writer(Run(desk.proofs(names, pass_over, mend), desk, paper)), stream)
+        else:
+            ours = proof_form(form, brought)
+            with _output(out, names) as (stream, paper):
+                ours = ours.on(paper)
+                if mend:
+                    shown: Iterator[Shown] = map(ours.of_proof, desk.proofs(names, pass_over, mend))
+                else:
+                    shown = desk.shown(names, ours, pass_over)
+                _write(ours.write(shown, desk, paper), stream)
     except (FileError, FormError) as error:
         desk.tell(str(error))
     if form != "page" and desk.passed_over and pass_over:
@@ -59,9 +68,9 @@ def tally_files(
     """Tally the files and write the rows; a tally lists and judges nothing."""
     desk = Desk(pace)
     try:
-        writer = tally_writer(form)
+        ours = tally_form(form)
         with _output(out, names) as (stream, paper):
-            _write(writer(Run(desk.tallies(names, pass_over), desk, paper)), stream)
+            _write(ours.write(desk.shown(names, ours.on(paper), pass_over), desk, paper), stream)
     except (FileError, FormError) as error:
         desk.tell(str(error))
     return desk.trouble, 0

@@ -10,58 +10,47 @@ from __future__ import annotations
 import os
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import AbstractContextManager, nullcontext
-from functools import partial
-from typing import TYPE_CHECKING, Generic, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, TypeAlias, TypeVar
 
-from proofhook.catalogue.job import Done, EndedError, FaultError
+from proofhook.catalogue.job import EndedError, FaultError
 from proofhook.catalogue.pace import ALONE, Pace, processes
-from proofhook.counting.tally import tally
+from proofhook.catalogue.rounds import Asked, ShownRound, WholeRound
 from proofhook.faults import one_line, wants_traceback
 from proofhook.files import (
-    SHEET,
-    STANDARD_INPUT,
     FileError,
     Named,
-    find_upward,
     named_files,
     read_source,
 )
-from proofhook.pattern import NO_WORDS
-from proofhook.reading import read
-from proofhook.remembered import keep, recall
+from proofhook.houses import Houses
+from proofhook.showing.forms import TALLY
 from proofhook.showing.ink import end_of, paper_of, shown_path, tame
 from proofhook.text import TextError
 
 if TYPE_CHECKING:
+    from proofhook.catalogue.job import Done
     from proofhook.counting.result import Tally
-    from proofhook.pattern import OwnWords, Pattern
+    from proofhook.pattern import Pattern
     from proofhook.proofing.finding import Grade
     from proofhook.proofing.house import House
     from proofhook.proofing.pack import Pack
     from proofhook.proofing.proof import Proof
     from proofhook.proofing.rule import Rule
-    from proofhook.proofing.stet import Stet
-    from proofhook.text import Source
+    from proofhook.showing.forms import Form
+    from proofhook.showing.sums import Shown
 
-    Held: TypeAlias = tuple[House, Pack]
     Mender: TypeAlias = Callable[[Proof, tuple[Rule, ...]], Proof]
 
 
 Made = TypeVar("Made")
-#: Gives the text of the next file, which is this one, and what is made of it.
-Take: TypeAlias = "Callable[[Named], tuple[Source, Made]]"
+#: Gives what is made of the next file, which is this one, and whether there is nothing in it.
+Take: TypeAlias = "Callable[[Named], tuple[Made, bool]]"
 
 
-class Opened(Generic[Made]):
-    """A style sheet or a book of stets: what is in it, None where it cannot be used, and why."""
-
-    __slots__ = ("troubles", "value")
-
-    def __init__(self, value: Made | None, troubles: tuple[str, ...] = ()) -> None:
-        self.value = value
-        self.troubles = troubles
+def _nothing(_: str) -> bool:
+    return False
 
 
 class Progress:
@@ -106,13 +95,9 @@ class Desk:
     """
 
     __slots__ = (
-        "_books",
         "_houses",
         "_pace",
-        "_sheets",
-        "_stets",
-        "_told",
-        "_with_plugins",
+        "_recalled",
         "failing",
         "least",
         "left_out",
@@ -131,12 +116,8 @@ class Desk:
         self.failing = 0
         self.least: Grade | None = None
         self.progress = Progress(0)
-        self._books: dict[str, str | None] = {}
-        self._stets: dict[str, Opened[tuple[Stet, ...]]] = {}
-        self._sheets: dict[str, str | None] = {}
-        self._houses: dict[str | None, Opened[Held]] = {}
-        self._told: set[int] = set()
-        self._with_plugins: dict[str | None, bool] = {}
+        self._houses = Houses(self.tell)
+        self._recalled = False
 
     @property
     def trouble(self) -> int:
@@ -154,43 +135,106 @@ class Desk:
         self,
         names: list[str],
         pass_over: bool = False,
-        leaves_out: Callable[[str], bool] = lambda _: False,
+        leaves_out: Callable[[str], bool] = _nothing,
     ) -> Iterator[Tally]:
         """The tally of each file that has rows, as soon as it is worked out."""
-        for done in self._done(names, pass_over, leaves_out, self._pace):
+        for done in self._whole(names, pass_over, leaves_out, self._pace, None):
             yield done.tally
 
     def patterns(self, names: list[str], pass_over: bool = False) -> Iterator[Pattern]:
         """The pattern of each file that has rows and is not left out, as soon as it is read."""
-        alone = nullcontext(partial(_taken, self._read))
-        return self._each(names, pass_over, self._leaves_out, lambda _: alone, _has_rows)
+        self._recall()
+        hands = nullcontext(self._read)
+        return self._each(names, pass_over, self._houses.leaves_out, lambda _: hands, _has_rows)
 
-    def _read(self, source: Source) -> Pattern:
-        """Read a text with the words of its house."""
-        own = self._words_for(source.path)
-        return read(source) if own is NO_WORDS else read(source, own=own)
+    def _read(self, file: Named) -> tuple[Pattern, bool]:
+        """Read a file with the words of its house."""
+        from proofhook.pattern import NO_WORDS
+        from proofhook.reading import read
 
-    def _done(
+        source = read_source(file.path)
+        own = self._houses.words_for(source.path)
+        pattern = read(source) if own is NO_WORDS else read(source, own=own)
+        return pattern, not source.text.strip()
+
+    def shown(self, names: list[str], form: Form, pass_over: bool = False) -> Iterator[Shown]:
+        """What a form shows of each file that has rows, as soon as it is there.
+
+        Nothing else is made of a file that the cache knows.
+        """
+        proofs = form.what != TALLY
+        house_for = self._houses.ahead if proofs else None
+
+        def hands(files: list[Named]) -> ShownRound:
+            jobs, cached = self._jobs(files, self._pace)
+            return ShownRound(files, self._asked(house_for), jobs, cached, form)
+
+        leaves_out = self._houses.leaves_out if proofs else _nothing
+        for each in self._each(names, pass_over, leaves_out, hands, _shows_rows):
+            house = self._house_at_turn(each.path) if proofs else None
+            if not proofs:
+                yield each
+            elif house:
+                self._count(house, each.failures, each.sums.failing)
+                yield self._with_rules(each, house) if form.names_rules else each
+
+    def _count(self, house: House, failures: Sequence[str], failing: int) -> None:
+        """Tell of rules that failed in a file, and count what fails the run."""
+        for failure in failures:
+            self.tell(failure)
+        self.failing += failing
+        self.least = min(self.least or house.failing, house.failing)
+
+    def _with_rules(self, shown: Shown, house: House) -> Shown:
+        held = self.house_of(shown.path)
+        return shown._replace(rules=_looked(held[1], house)) if held else shown
+
+    def _whole(
         self,
         names: list[str],
         pass_over: bool,
         leaves_out: Callable[[str], bool],
         pace: Pace,
-        house_for: Callable[[str], House | None] = lambda _: None,
+        house_for: Callable[[str], House | None] | None,
     ) -> Iterator[Done]:
         """The tally of each file that has rows, with what was found where that was done too."""
-        alone = nullcontext(partial(_taken, lambda source: Done(tally(self._read(source)))))
 
-        def hands(files: list[Named]) -> AbstractContextManager[Take[Done]]:
-            jobs = processes(pace.jobs, len(files))
-            if wants_traceback() or (jobs == 1 and not pace.cached):
-                return alone
-            from proofhook.catalogue.rounds import Asked, Round
-
-            asked = Asked(self._words_from, house_for, self._words_for, self._remark)
-            return Round(files, asked, jobs, pace.cached)
+        def hands(files: list[Named]) -> WholeRound:
+            return WholeRound(files, self._asked(house_for), *self._jobs(files, pace))
 
         return self._each(names, pass_over, leaves_out, hands, _has_tallies)
+
+    def _jobs(self, files: list[Named], pace: Pace) -> tuple[int, bool]:
+        """In how many processes to work, and whether to keep what is found."""
+        jobs = processes(pace.jobs, len(files))
+        return (1, False) if wants_traceback() else (jobs, pace.cached)
+
+    def _asked(self, house_for: Callable[[str], House | None] | None) -> Asked:
+        before_work = self._before_tally if house_for is None else self._before_proof
+        return Asked(
+            self._houses.words_from,
+            house_for or _no_house,
+            self._houses.words_for,
+            self._remark,
+            before_work,
+        )
+
+    def _before_tally(self, _: str) -> bool:
+        self._recall()
+        return True
+
+    def _before_proof(self, path: str) -> bool:
+        """Make ready to proof a file; whether all that its house wants is there."""
+        self._recall()
+        return self._houses.all_there(path)
+
+    def _recall(self) -> None:
+        """Take up what earlier runs remembered, before the first work."""
+        if not self._recalled:
+            self._recalled = True
+            from proofhook.remembered import recall
+
+            recall()
 
     def _each(
         self,
@@ -200,7 +244,6 @@ class Desk:
         hands: Callable[[list[Named]], AbstractContextManager[Take[Made]]],
         has_rows: Callable[[Made], bool],
     ) -> Iterator[Made]:
-        recall()
         named = list(named_files(names, self.tell))
         files = [file for file in named if not leaves_out(file.path)]
         self.left_out += len(named) - len(files)
@@ -219,7 +262,10 @@ class Desk:
                     self.progress.clear()
                     yield made
         self.progress.clear()
-        keep()
+        if self._recalled:
+            from proofhook.remembered import keep
+
+            keep()
         for folder in sorted(without):
             if not pass_over:
                 self.tell(f"{folder}: there is no .txt or .md file with rows in this folder.")
@@ -233,7 +279,7 @@ class Desk:
     ) -> Made | None:
         """What is made of a file, None where it has no rows or cannot be read."""
         try:
-            source, made = take(file)
+            made, empty = take(file)
         except (FileError, TextError, EndedError) as error:
             self.not_read(str(error))
             return None
@@ -244,7 +290,7 @@ class Desk:
             return made
         if pass_over or file.folder:
             self.passed_over += 1
-        elif not source.text.strip():
+        elif empty:
             self.not_read(f"{shown_path(file.path)}: it is empty.")
         else:
             self.not_read(f"{shown_path(file.path)}: no rows or rounds were found in it.")
@@ -273,8 +319,8 @@ class Desk:
 
         # What is mended is needed whole, and asked about in this process.
         pace = ALONE if mend else self._pace
-        for tallied, found in self._done(
-            names, pass_over, self._leaves_out, pace, self._house_ahead
+        for tallied, found in self._whole(
+            names, pass_over, self._houses.leaves_out, pace, self._houses.ahead
         ):
             held = self.house_for(tallied.pattern.source.path)
             if held is None:
@@ -283,15 +329,16 @@ class Desk:
             if found is None:
                 done = proof(tallied.pattern, tallied, house, rules)
             else:
-                looked = tuple(rule for rule in rules if house.grade_of(rule) is not None)
-                done = Proof(tallied.pattern, tallied, house, *found, looked)
-            for failure in done.failures:
-                self.tell(failure)
+                done = Proof(tallied.pattern, tallied, house, *found)
+                done = done._replace(rules=_looked(rules, house))
             if mend:
+                for failure in done.failures:
+                    self.tell(failure)
                 self.progress.clear()
                 done = mend(done, rules)
-            self.failing += done.failing
-            self.least = min(self.least or house.failing, house.failing)
+                self._count(house, (), done.failing)
+            else:
+                self._count(house, done.failures, done.failing)
             yield done
 
     def house_for(self, path: str) -> tuple[House, tuple[Rule, ...]] | None:
@@ -299,94 +346,24 @@ class Desk:
 
         None, and one more that is not done, where its style sheet or its stets cannot be used.
         """
-        held = self.house_of(path)
-        stets = self._said(self._stets_of(path)) if held else None
-        if held is None or stets is None:
-            self.not_done += 1
-            return None
-        house, rules = held
-        return _in_place(house, stets, path), rules
-
-    def _house_ahead(self, path: str) -> House | None:
-        """The house as it will be for a file whose turn has not come; nothing is told yet."""
-        held, stets = self._opened(path).value, self._stets_of(path).value
-        return None if held is None or stets is None else _in_place(held[0], stets, path)
-
-    def _leaves_out(self, path: str) -> bool:
-        held = self.house_of(path) if path != STANDARD_INPUT else None
-        return held is not None and held[0].leaves_out(path)
+        held = self._houses.at_turn(path)
+        self.not_done += held is None
+        return held
 
     def house_of(self, path: str) -> tuple[House, tuple[Rule, ...]] | None:
         """The house of a file and its rules; None where its style sheet cannot be used."""
-        held = self._held(path)
-        return (held[0], held[1].rules) if held else None
+        return self._houses.house_of(path)
 
     def pack_of(self, path: str) -> Pack | None:
         """All that the plug-ins of a file's house bring; None where its sheet cannot be used."""
-        held = self._held(path)
-        return held[1] if held else None
+        return self._houses.pack_of(path)
 
-    def _held(self, path: str) -> Held | None:
-        return self._said(self._opened(path))
-
-    def _said(self, opened: Opened[Made]) -> Made | None:
-        """What was opened, after telling once what was wrong with it."""
-        if opened.troubles and id(opened) not in self._told:
-            self._told.add(id(opened))
-            for trouble in opened.troubles:
-                self.tell(trouble)
-        return opened.value
-
-    def _opened(self, path: str) -> Opened[Held]:
-        sheet = self._sheet_of(path)
-        if sheet not in self._houses:
-            self._houses[sheet] = _open_house(sheet)
-        return self._houses[sheet]
-
-    def _sheet_of(self, path: str) -> str | None:
-        folder = "" if path == STANDARD_INPUT else os.path.dirname(path)
-        if folder not in self._sheets:
-            self._sheets[folder] = find_upward(folder, SHEET)
-        return self._sheets[folder]
-
-    def _words_for(self, path: str) -> OwnWords:
-        """The words of a file's house; plug-ins are loaded only where the house names some."""
-        pack = self.pack_of(path) if self._has_plugins(path) else None
-        return pack.words if pack else NO_WORDS
-
-    def _words_from(self, path: str) -> tuple[str, ...]:
-        """The plug-ins that the words of a file's house come from; nothing is told yet."""
-        held = self._opened(path).value if self._has_plugins(path) else None
-        return held[0].plugins if held else ()
-
-    def _has_plugins(self, path: str) -> bool:
-        sheet = self._sheet_of(path)
-        if sheet is not None and sheet not in self._with_plugins:
-            self._with_plugins[sheet] = self._names_plugins(sheet)
-        return sheet is not None and self._with_plugins[sheet]
-
-    def _names_plugins(self, sheet: str) -> bool:
-        from proofhook.proofing.house import HouseError, read_house
-
-        try:
-            return bool(read_house(sheet).plugins)
-        except HouseError:
-            return False  # told once it is needed: a tally goes by no style sheet
-
-    def _stets_of(self, path: str) -> Opened[tuple[Stet, ...]]:
-        """What the editor lets stand in a file, or why that cannot be read."""
-        from proofhook.proofing.stet import find_book, of_file
-
-        folder = "" if path == STANDARD_INPUT else os.path.dirname(path)
-        if folder not in self._books:
-            self._books[folder] = find_book(folder)
-        book = self._books[folder]
-        if book is None:
-            return Opened(())
-        if book not in self._stets:
-            self._stets[book] = _open_book(book)
-        opened = self._stets[book]
-        return opened if opened.value is None else Opened(of_file(opened.value, book, path))
+    def _house_at_turn(self, path: str) -> House | None:
+        """The house for one file whose turn has come, as :meth:`house_for` gives it."""
+        if self._houses.stands_alone(path):
+            return self._houses.plain()
+        held = self.house_for(path)
+        return held[0] if held else None
 
     def _remark(self, sentence: str) -> None:
         """Say on standard error what makes no difference to what was found."""
@@ -394,55 +371,17 @@ class Desk:
         print(f"proofhook: {tame(sentence)}", file=sys.stderr)
 
 
-def _open_book(book: str) -> Opened[tuple[Stet, ...]]:
-    from proofhook.proofing.house import HouseError
-    from proofhook.proofing.stet import read_book
-
-    try:
-        return Opened(read_book(book))
-    except HouseError as error:
-        return Opened(None, (str(error),))
+def _looked(rules: tuple[Rule, ...], house: House) -> tuple[Rule, ...]:
+    """The rules that have their look in a house."""
+    return tuple(rule for rule in rules if house.grade_of(rule) is not None)
 
 
-def _open_house(sheet: str | None) -> Opened[Held]:
-    from proofhook.proofing.house import House, HouseError, check_house, read_house
-    from proofhook.proofing.plugins import load
-
-    troubles: tuple[str, ...] = ()
-    try:
-        house = read_house(sheet) if sheet else House()
-        pack = load(house.plugins)
-        pack, troubles = _without_our_forms(pack)
-        check_house(house, pack.rules, all_there=not troubles)
-    except HouseError as error:
-        return Opened(None, (*troubles, str(error)))
-    return Opened((house, pack), troubles)
+def _no_house(_: str) -> None:
+    return None
 
 
-def _without_our_forms(pack: Pack) -> tuple[Pack, tuple[str, ...]]:
-    """The pack without forms that would hide our own, and all that is wrong with it."""
-    if not pack.forms:
-        return pack, pack.troubles
-    from proofhook.showing.forms import PROOF_FORMS
-
-    hidden = [
-        f"The plug-in {pack.form_owners[name]} brings a form {name}, which proofhook has "
-        "already; rename it."
-        for name in pack.forms
-        if name in PROOF_FORMS
-    ]
-    forms = {name: each for name, each in pack.forms.items() if name not in PROOF_FORMS}
-    return pack._replace(forms=forms), (*pack.troubles, *hidden)
-
-
-def _in_place(house: House, stets: tuple[Stet, ...], path: str) -> House:
-    house = house.in_folder_of(path)
-    return house._replace(stets=(*house.stets, *stets))
-
-
-def _taken(work: Callable[[Source], Made], file: Named) -> tuple[Source, Made]:
-    source = read_source(file.path)
-    return source, work(source)
+def _shows_rows(shown: Shown) -> bool:
+    return bool(shown.sums.rows)
 
 
 def _has_tallies(done: Done) -> bool:

@@ -15,8 +15,9 @@ from proofhook.text import MAX_BYTES, Source, decode
 STANDARD_INPUT = "-"
 #: What stands in the folder of a git repository: a folder, or a file in a linked one.
 REPOSITORY = ".git"
-#: The name of a house style sheet.
+#: The names of a house style sheet and of a list of what stands.
 SHEET = "housestyle.toml"
+BOOK = "stet.toml"
 ENDINGS = (".txt", ".md")
 
 

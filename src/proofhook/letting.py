@@ -7,11 +7,10 @@ from collections.abc import Iterable
 
 from proofhook.desk import Desk
 from proofhook.expressions import expression
-from proofhook.files import write_whole
+from proofhook.files import BOOK, write_whole
 from proofhook.proofing.house import HouseError, find_sheet, nearest
 from proofhook.proofing.proof import Proof
 from proofhook.proofing.stet import (
-    BOOK,
     Stet,
     entry,
     find_book,

@@ -17,7 +17,8 @@ from proofhook.expressions import expression
 from proofhook.faults import one_line, wants_traceback
 from proofhook.files import STANDARD_INPUT, write_whole
 from proofhook.showing.ink import counted, joined, shown_path
-from proofhook.showing.page import WORDS, Sums
+from proofhook.showing.page import WORDS
+from proofhook.showing.sums import Sums
 
 if TYPE_CHECKING:
     from proofhook.proofing.proof import Proof

@@ -2,7 +2,7 @@
 
 The folder may be deleted at any time, and be used by several runs at once: an entry is put
 in its place whole, and one that is not as it was written is as good as none.  Entries are
-JSON behind a checksum.  ``PROOFHOOK_CACHE`` names another folder, or "" for none.
+bytes behind a checksum.  ``PROOFHOOK_CACHE`` names another folder, or "" for none.
 """
 
 from __future__ import annotations
@@ -20,6 +20,8 @@ from proofhook.records import NamedTuple
 #: The most that the entries hold together, in bytes, and what is left of it by clearing.
 MOST, KEPT = 256_000_000, 0.8
 DAY = 86_400
+#: So many bytes are the checksum before an entry.
+HEAD = 65
 #: How the names of files begin that were being written.
 UNFINISHED = ".proofhook-"
 
@@ -47,33 +49,36 @@ def cache_folder() -> str:
 class Cache:
     """The entries in a folder; ``fault`` says why no more are written, "" while they are."""
 
-    __slots__ = ("_folder", "_most", "_room", "fault")
+    __slots__ = ("_folder", "_most", "_now", "_room", "fault")
 
     def __init__(self, folder: str, most: int = MOST) -> None:
         self._folder = folder
         self._most = most
+        self._now = time.time()
         self._room: int | None = None
         self.fault = ""
 
-    def get(self, key: str) -> str | None:
+    def get(self, key: str) -> bytes | None:
         """What is kept under a key; None where there is nothing, or nothing whole."""
         path = self._path(key)
         try:
-            with open(path, "rb") as file:
-                head, data = file.read(65), file.read()
-            if head != _head(data):
-                return None
-            if time.time() - os.stat(path).st_mtime > DAY:
-                os.utime(path)
-            return data.decode("ascii")
+            with open(path, "rb", buffering=0) as file:
+                used = os.fstat(file.fileno()).st_mtime
+                whole = file.read()
         except (OSError, ValueError):
             return None
+        data = whole[HEAD:]
+        if whole[:HEAD] != _head(data):
+            return None
+        if self._now - used > DAY:
+            with suppress(OSError):
+                os.utime(path)
+        return data
 
-    def put(self, key: str, text: str) -> None:
-        """Keep a text under a key, if there is room and the folder can be written."""
+    def put(self, key: str, data: bytes) -> None:
+        """Keep bytes under a key, if there is room and the folder can be written."""
         if self.fault or not self._folder:
             return
-        data = text.encode("ascii")
         try:
             if self._room is None:
                 self._room = self._most - self._cleared()
@@ -82,13 +87,13 @@ class Cache:
             path = self._path(key)
             os.makedirs(os.path.dirname(path), mode=0o700, exist_ok=True)
             write_whole(path, _head(data) + data, durable=False)
-            self._room -= len(data) + 65
+            self._room -= len(data) + HEAD
         except OSError as error:
             reason = error.strerror or type(error).__name__
             self.fault = f"{self._folder}: the cache cannot be written ({reason})"
 
     def _path(self, key: str) -> str:
-        return os.path.join(self._folder, key[:2], key[2:])
+        return f"{self._folder}{os.sep}{key[:2]}{os.sep}{key[2:]}"
 
     def _cleared(self) -> int:
         """Make room where there is little, the longest unused first; the bytes still taken."""

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from proofhook.counting.result import Tally
     from proofhook.proofing.finding import Finding
     from proofhook.proofing.house import House
+    from proofhook.showing.forms import Form
 
     #: The findings, the sentences about rules that failed, and the findings that stand.
     Found: TypeAlias = tuple[tuple[Finding, ...], tuple[str, ...], tuple[Finding, ...]]
@@ -29,7 +30,8 @@ class EndedError(Exception):
 class Job(NamedTuple):
     """One pattern to be worked on; ``house`` is None where only a tally is wanted.
 
-    ``plugins`` are those whose words the pattern is read with.
+    ``plugins`` are those whose words the pattern is read with.  ``form`` is what it is to be
+    shown in; where it is None, or with ``kept``, what came of it is wanted whole.
     """
 
     path: str
@@ -37,6 +39,8 @@ class Job(NamedTuple):
     bom: bool
     house: House | None
     plugins: tuple[str, ...] = ()
+    form: Form | None = None
+    kept: bool = False
 
     def source(self) -> Source:
         """The text as the reader takes it."""

@@ -7,7 +7,7 @@ import os
 from proofhook.records import NamedTuple
 
 #: From so many files on, as many processes as there are processors, and the most of them.
-MANY, MOST_JOBS = 200, 8
+MANY, MOST_JOBS = 50, 8
 
 
 class Pace(NamedTuple):

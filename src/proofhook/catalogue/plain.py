@@ -9,7 +9,6 @@ the words of its house are not in it.
 
 from __future__ import annotations
 
-from dataclasses import fields, is_dataclass
 from enum import Enum
 from types import ModuleType
 from typing import TYPE_CHECKING, Any
@@ -30,14 +29,6 @@ if TYPE_CHECKING:
 TUPLE, ENUM, SPAN, SOURCE, OWN = -1, -2, -3, -4, -5
 
 
-def names_of(kind: type) -> tuple[str, ...]:
-    """The names of the values that a record of this class holds; none where it is no record."""
-    if is_dataclass(kind):
-        return tuple(field.name for field in fields(kind))
-    names: tuple[str, ...] = getattr(kind, "_fields", ())
-    return names
-
-
 def _classes(*modules: ModuleType) -> list[type]:
     return [
         value
@@ -48,11 +39,11 @@ def _classes(*modules: ModuleType) -> list[type]:
 
 
 _ALL = [*_classes(pattern_module, result_module, finding_module), Edit]
-_RECORDS = [kind for kind in _ALL if names_of(kind)]
+_NAMES = {kind: kind._fields for kind in _ALL if hasattr(kind, "_fields")}
+_RECORDS = [*_NAMES]
 _ENUMS = [kind for kind in _ALL if issubclass(kind, Enum)]
 _NUMBERS = {kind: number for number, kind in enumerate(_RECORDS)}
 _ENUM_NUMBERS = {kind: number for number, kind in enumerate(_ENUMS)}
-_NAMES = {kind: names_of(kind) for kind in _RECORDS}
 _MADE = [(kind, len(_NAMES[kind])) for kind in _RECORDS]
 _MEMBERS = [{member.value: member for member in kind} for kind in _ENUMS]
 _AS_THEY_ARE = frozenset((int, str, bool, type(None), float))

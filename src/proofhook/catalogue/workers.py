@@ -44,8 +44,8 @@ class Slot:
         self._answer, self.error = answer, error
         self._ready.set()
 
-    def outcome(self) -> str | None:
-        """What came of the job, once it is done; None where JSON cannot hold it.
+    def outcome(self) -> tuple[bytes, bool]:
+        """What came of the job, once it is done, and whether JSON can hold it whole.
 
         Raises FaultError or EndedError where nothing came of it.
         """
@@ -56,7 +56,7 @@ class Slot:
         kind, text = self._answer[:1], self._answer[1:]
         if kind == FAULT:
             raise FaultError(text.decode("utf-8", "surrogateescape"))
-        return text.decode("ascii") if kind == DONE else None
+        return text, kind == DONE
 
 
 class Workers:

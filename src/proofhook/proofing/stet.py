@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
 from proofhook import expressions as rx
-from proofhook.files import find_upward
+from proofhook.files import BOOK, find_upward
 from proofhook.proofing.house import HouseError, nearest
 from proofhook.records import NamedTuple
 
@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from proofhook.proofing.finding import Finding
     from proofhook.text import Source
 
-BOOK = "stet.toml"
 NEEDED = ("rule", "quote", "because")
 KEYS = (*NEEDED, "file", "piece", "date")
 

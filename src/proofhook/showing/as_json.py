@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from proofhook.proofing.finding import Finding
     from proofhook.proofing.proof import Proof
     from proofhook.showing.forms import Run
+    from proofhook.showing.ink import Paper
+    from proofhook.showing.sums import Shown
     from proofhook.text import Source
 
 VERSION = 1
@@ -24,14 +26,24 @@ HEAD = f'{{"version": {VERSION}, "files": ['
 TAIL = "]}"
 
 
-def write_proofs(run: Run[Proof]) -> Iterator[str]:
+def proof_text(proof: Proof, _: Paper) -> str:
+    """One file in the text of a run."""
+    return dumped(proof_value(proof))
+
+
+def tally_text(tally: Tally, _: Paper) -> str:
+    """One file in the text of a run."""
+    return dumped(tally_value(tally))
+
+
+def write_proofs(run: Run[Shown]) -> Iterator[str]:
     """The text of a run, in the form of ``proof.schema.json``."""
-    return in_files(proof_value(proof) for proof in run)
+    return in_files(shown.text for shown in run)
 
 
-def write_tallies(run: Run[Tally]) -> Iterator[str]:
+def write_tallies(run: Run[Shown]) -> Iterator[str]:
     """The text of a run, in the form of ``tally.schema.json``."""
-    return in_files(tally_value(tally) for tally in run)
+    return in_files(shown.text for shown in run)
 
 
 def dumped(value: dict[str, Any]) -> str:
@@ -115,11 +127,11 @@ def _finding(source: Source, finding: Finding) -> dict[str, Any]:
     }
 
 
-def in_files(values: Iterable[dict[str, Any]]) -> Iterator[str]:
+def in_files(texts: Iterable[str]) -> Iterator[str]:
     """The pieces of the whole JSON text, one a file, as the files come."""
     yield HEAD
-    for number, value in enumerate(values):
-        yield ("," if number else "") + "\n" + dumped(value)
+    for number, text in enumerate(texts):
+        yield ("," if number else "") + "\n" + text
     yield "\n" + TAIL + "\n"
 
 

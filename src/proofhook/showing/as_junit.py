@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from proofhook.proofing.finding import Finding
     from proofhook.proofing.proof import Proof
     from proofhook.showing.forms import Run
+    from proofhook.showing.ink import Paper
+    from proofhook.showing.sums import Shown
 
 #: What XML 1.0 has no way to write (https://www.w3.org/TR/xml/#charsets).
 UNWRITABLE = expression("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
@@ -30,11 +32,16 @@ WHITE = expression("[\t\n]")
 NOT_PROOFED = "What could not be done"
 
 
-def write(run: Run[Proof]) -> Iterator[str]:
+def proof_text(proof: Proof, _: Paper) -> str:
+    """The suite of one pattern."""
+    return "".join(_suite(proof))
+
+
+def write_proofs(run: Run[Shown]) -> Iterator[str]:
     """The text of the XML, a suite a pattern."""
     yield '<?xml version="1.0" encoding="UTF-8"?>\n<testsuites name="proofhook">\n'
-    for proof in run:
-        yield from _suite(proof)
+    for shown in run:
+        yield shown.text
     told = run.outcome.told
     if told:
         yield from _not_done(told)

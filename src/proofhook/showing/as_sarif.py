@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from proofhook.proofing.proof import Proof
     from proofhook.proofing.rule import Rule
     from proofhook.showing.forms import Run
+    from proofhook.showing.ink import Paper
+    from proofhook.showing.sums import Shown
     from proofhook.text import Edit, Source, Span
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/os/schemas/sarif-schema-2.1.0.json"
@@ -33,7 +35,12 @@ FINGERPRINT = "findingQuoted/v1"
 LONGEST_SNIPPET = 1000
 
 
-def write(run: Run[Proof]) -> Iterator[str]:
+def proof_text(proof: Proof, _: Paper) -> str:
+    """The results of one pattern, one a line: its rule, a tab, and all that follows."""
+    return "".join([f"{_text(rule)}\t{_text(result)[1:]}\n" for rule, result in _results(proof)])
+
+
+def write_proofs(run: Run[Shown]) -> Iterator[str]:
     """The text of one log with one run in it, a finding a line."""
     # 3.14.17: columns are code points; 3.14.16: what ends a line.
     head = {
@@ -44,13 +51,17 @@ def write(run: Run[Proof]) -> Iterator[str]:
     yield f'{{"$schema": {_text(SCHEMA)}, "version": "2.1.0", "runs": [{_text(head)[:-1]}'
     yield ', "results": ['
     rules: dict[str, Rule] = {}
+    places: dict[str, int] = {}
     first = True
-    for proof in run:
-        for rule in proof.rules:
-            rules.setdefault(rule.name, rule)
-        places = {name: number for number, name in enumerate(rules)}
-        for result in _results(proof, places):
-            yield ("\n" if first else ",\n") + _text(result)
+    for shown in run:
+        for rule in shown.rules:
+            if rule.name not in rules:
+                places[_text(rule.name)] = len(rules)
+                rules[rule.name] = rule
+        for line in shown.text.splitlines():
+            name, _, result = line.partition("\t")
+            place = f'"ruleIndex": {places[name]}, ' if name in places else ""
+            yield ("\n" if first else ",\n") + f'{{"ruleId": {name}, {place}{result}'
             first = False
     driver = {
         "name": "proofhook",
@@ -97,23 +108,25 @@ def _rule(rule: Rule) -> dict[str, Any]:
     }
 
 
-def _results(proof: Proof, places: dict[str, int]) -> Iterator[dict[str, Any]]:
+def _results(proof: Proof) -> Iterator[tuple[str, dict[str, Any]]]:
+    """For each finding its rule, and what else is said; the number of the rule hangs on the run."""
     from proofhook.proofing.stet import fingerprints
 
     marks = fingerprints(proof.findings, proof.tally)
     source = proof.pattern.source
     location = {"uri": uri_of(source.path)}
     for (finding, tallied), mark in zip(findings_and_rows(proof), marks, strict=True):
-        yield {
-            "ruleId": finding.rule,
-            **({"ruleIndex": places[finding.rule]} if finding.rule in places else {}),
-            "level": LEVELS[finding.grade],
-            "message": {"text": plain(_message(finding, tallied))},
-            "locations": [_location(source, finding, tallied, location)],
-            "partialFingerprints": {FINGERPRINT: mark},
-            "fixes": [_fix(source, mend, location) for mend in finding.mends if mend.edits],
-            "properties": {"grade": finding.grade.word},
-        }
+        yield (
+            finding.rule,
+            {
+                "level": LEVELS[finding.grade],
+                "message": {"text": plain(_message(finding, tallied))},
+                "locations": [_location(source, finding, tallied, location)],
+                "partialFingerprints": {FINGERPRINT: mark},
+                "fixes": [_fix(source, mend, location) for mend in finding.mends if mend.edits],
+                "properties": {"grade": finding.grade.word},
+            },
+        )
 
 
 def _message(finding: Finding, tallied: RowTally | None) -> str:

@@ -10,22 +10,33 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from proofhook.showing.ink import tame
-from proofhook.showing.tally_page import amount
 
 if TYPE_CHECKING:
     from proofhook.counting.result import RowTally, Tally
     from proofhook.proofing.proof import Proof
     from proofhook.showing.forms import Run
+    from proofhook.showing.ink import Paper
+    from proofhook.showing.sums import Shown
 
 
-def write_proofs(run: Run[Proof]) -> Iterator[str]:
+def proof_text(proof: Proof, _: Paper) -> str:
+    """The lines about one proof."""
+    return "".join([f"{line}\n" for line in proof_lines(proof)])
+
+
+def tally_text(tally: Tally, _: Paper) -> str:
+    """The lines about one tally."""
+    return "".join([f"{line}\n" for line in tally_lines(tally)])
+
+
+def write_proofs(run: Run[Shown]) -> Iterator[str]:
     """The text of a run: a line for each finding."""
-    return (f"{line}\n" for proof in run for line in proof_lines(proof))
+    return (shown.text for shown in run)
 
 
-def write_tallies(run: Run[Tally]) -> Iterator[str]:
+def write_tallies(run: Run[Shown]) -> Iterator[str]:
     """The text of a run: a line for each row."""
-    return (f"{line}\n" for tally in run for line in tally_lines(tally))
+    return (shown.text for shown in run)
 
 
 def proof_lines(proof: Proof) -> Iterator[str]:
@@ -47,6 +58,8 @@ def tally_lines(tally: Tally) -> Iterator[str]:
 
 def _row(tallied: RowTally) -> str:
     name = ", ".join(filter(None, (tallied.piece.name, tallied.row.name)))
+    from proofhook.showing.tally_page import amount
+
     figures = f"states {amount(tallied.stated)}, makes {amount(tallied.worked)}"
     working = " ".join((tallied.working or tallied.reason).split())
     return f"{name}: {figures}" + (f" ({working})" if working else "")

@@ -11,10 +11,7 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from proofhook.counting.result import RowTally, Verdict
 from proofhook.proofing.finding import Finding, Grade
-from proofhook.proofing.proof import Proof
-from proofhook.records import NamedTuple
 from proofhook.showing.ink import (
     Paper,
     cells,
@@ -27,10 +24,14 @@ from proofhook.showing.ink import (
 )
 from proofhook.showing.marking import Mark, marked_lines, marks_of
 from proofhook.showing.rows import OUTSIDE, basis, findings_and_rows
+from proofhook.showing.sums import Sums
 from proofhook.text import Source, Span
 
 if TYPE_CHECKING:
+    from proofhook.counting.result import RowTally
+    from proofhook.proofing.proof import Proof
     from proofhook.showing.forms import Run
+    from proofhook.showing.sums import Shown
 
 #: The margin, the column for notes at the right, the same where the page is narrow, and
 #: from where on it is not.
@@ -48,50 +49,19 @@ WORDS = {
 }
 
 
-class Sums(NamedTuple):
-    """What the last lines of the page add up over all files."""
-
-    files: int = 0
-    rows: int = 0
-    agree: int = 0
-    differ: int = 0
-    unstated: int = 0
-    unread: int = 0
-    errors: int = 0
-    queries: int = 0
-    style: int = 0
-    failing: int = 0
-    passed_over: int = 0
-    not_done: int = 0
-    trouble: int = 0
-    let_stand: int = 0
-
-    def plus(self, proof: Proof) -> Sums:
-        """The sums with one more file."""
-        tally, grades = proof.tally, [finding.grade for finding in proof.findings]
-        return self._replace(
-            files=self.files + 1,
-            let_stand=self.let_stand + len(proof.let_stand),
-            rows=self.rows + len(tally.rows),
-            agree=self.agree + tally.count(Verdict.AGREES),
-            differ=self.differ + tally.count(Verdict.DIFFERS),
-            unstated=self.unstated + tally.count(Verdict.UNSTATED),
-            unread=self.unread + tally.count(Verdict.UNREAD),
-            errors=self.errors + grades.count(Grade.ERROR),
-            queries=self.queries + grades.count(Grade.QUERY),
-            style=self.style + grades.count(Grade.STYLE),
-            failing=self.failing + proof.failing,
-        )
+def proof_text(proof: Proof, paper: Paper) -> str:
+    """The page of one pattern."""
+    return "".join([f"{line}\n" for line in page(proof, paper)])
 
 
-def write(run: Run[Proof]) -> Iterator[str]:
+def write_proofs(run: Run[Shown]) -> Iterator[str]:
     """The text of a run: the page of each pattern, then the sums of all."""
     from proofhook.proofing.house import House
 
     sums, outcome = Sums(), run.outcome
-    for proof in run:
-        sums = sums.plus(proof)
-        yield from (f"{line}\n" for line in page(proof, run.paper))
+    for shown in run:
+        sums = sums.added(shown.sums)
+        yield shown.text
     sums = sums._replace(
         passed_over=outcome.passed_over, not_done=outcome.not_done, trouble=len(outcome.told)
     )

@@ -17,10 +17,12 @@ from proofhook.showing.ink import (
     tame,
     wrapped,
 )
+from proofhook.showing.sums import Sums
 
 if TYPE_CHECKING:
     from proofhook.counting.result import RowTally, Tally, UnitCount
     from proofhook.showing.forms import Run
+    from proofhook.showing.sums import Shown
 
 HEAD = ("row", "stated", "makes", "verdict", "working")
 LONGEST_NAME, LONGEST_FIGURES, LEAST_WORKING = 30, 26, 24
@@ -37,15 +39,24 @@ class Entry(NamedTuple):
     working: str
 
 
-def write(run: Run[Tally]) -> Iterator[str]:
+def tally_text(tally: Tally, paper: Paper) -> str:
+    """The table of one pattern."""
+    return "".join([f"{line}\n" for line in tally_page(tally, paper)])
+
+
+def write_tallies(run: Run[Shown]) -> Iterator[str]:
     """The text of a run: the table of each pattern, then how many rows there were."""
-    counts, files = dict[str, int](), 0
-    for tally in run:
-        files += 1
-        for row in tally.rows:
-            counts[row.verdict.value] = counts.get(row.verdict.value, 0) + 1
-        yield from (f"{line}\n" for line in tally_page(tally, run.paper))
-    yield from (f"{line}\n" for line in tally_closing(counts, files, run.paper))
+    sums = Sums()
+    for shown in run:
+        sums = sums.added(shown.sums)
+        yield shown.text
+    counts = {
+        "agrees": sums.agree,
+        "differs": sums.differ,
+        "unstated": sums.unstated,
+        "unread": sums.unread,
+    }
+    yield from (f"{line}\n" for line in tally_closing(counts, sums.files, run.paper))
 
 
 def amount(figures: Sequence[int] | None) -> str:

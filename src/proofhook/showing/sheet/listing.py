@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from proofhook.records import NamedTuple
-from proofhook.showing.page import Sums
 from proofhook.showing.sheet.rendering import rendered
+from proofhook.showing.sums import Sums
 
 
 class Listed(NamedTuple):

@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING
 from proofhook.proofing.finding import GRADES
 from proofhook.records import NamedTuple
 from proofhook.showing.ink import shown_path
-from proofhook.showing.page import WORDS, Sums
+from proofhook.showing.page import WORDS
 from proofhook.showing.sheet.counts import Entry, entries
 from proofhook.showing.sheet.house import settings, standing
 from proofhook.showing.sheet.marked_text import blocks_of, notes_of
 from proofhook.showing.sheet.picture import Picture, pictures
 from proofhook.showing.sheet.rendering import rendered
+from proofhook.showing.sums import Sums
 
 if TYPE_CHECKING:
     from proofhook.proofing.proof import Proof
