@@ -83,8 +83,7 @@ def start_at(cursor: Cursor, place: Place | None, span: Span) -> None:
     if at is None:
         return
     cursor.rotate(at)
-    cursor.here = 0
-    cursor.at = 1
+    cursor.at, cursor.here, cursor.standing = 0, 0, True
 
 
 def turn(cursor: Cursor, step: Turn) -> None:

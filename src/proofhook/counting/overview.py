@@ -112,10 +112,15 @@ def first_stitch(steps: tuple[Step, ...]) -> str:
 
 
 def begins_with_bridge(steps: tuple[Step, ...], terms: str) -> bool:
-    """ "Ch 4, sk 4 sc, sc in next 16": a chain over a gap, and no turning chain."""
+    """ "Ch 4, sk 4 sc, sc in next 16": a chain over a gap, and no turning chain.
+
+    So is "skip the first 8 dc, ch 2, dc in each dc".
+    """
     told = [step for step in steps if not isinstance(step, (Note, Join, Turn))][:3]
     if len(told) < 3:
         return False
+    if isinstance(told[0], Skip) and told[0].place.which in (Which.FIRST, Which.NEXT):
+        return isinstance(told[1], Chain) and min(told[0].place.count) > 2
     chain, skip, work = told
     if not (isinstance(chain, Chain) and isinstance(skip, Skip) and isinstance(work, Work)):
         return False
@@ -128,6 +133,18 @@ def begins_with_bridge(steps: tuple[Step, ...], terms: str) -> bool:
         and min(place.count) > 2
         and max(chain.count) > height + 1
     )
+
+
+def begins_in_same_space(steps: tuple[Step, ...]) -> bool:
+    """ "Ch 3, (dc, ch 2, 2 dc) in same sp" at the very start: where the last round ended."""
+    for step in steps:
+        if isinstance(step, (Note, Chain, Turn)):
+            continue
+        place = step.place if isinstance(step, (Work, Group)) else None
+        if place is None or place.which is not Which.SAME:
+            return False
+        return any("sp" in what.name for what in place.whats)
+    return False
 
 
 def begins_with_cluster(steps: tuple[Step, ...]) -> bool:

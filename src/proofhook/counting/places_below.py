@@ -257,6 +257,10 @@ def take_middle(cursor: Cursor, place: Place, span: Span) -> None:
         cursor.places, cursor.flat = cursor.places or cursor.below.places, False
         cursor.end = len(cursor.places)
     at = cursor.at
+    if place.nth > 0 and at < cursor.end and _place_in_group(cursor, at) == place.nth:
+        cursor.here, cursor.at = at, at + 1  # "skip 4 dc, sc in 5th dc of the fan"
+        cursor.out.used += 1
+        return
     within = cursor.places[cursor.here].group if cursor.here is not None else 0
     while within and at < cursor.end and cursor.places[at].group == within:
         at += 1  # the rest of the group that was just worked into is no next one
@@ -288,6 +292,18 @@ def take_middle(cursor: Cursor, place: Place, span: Span) -> None:
     cursor.here = chosen[index]
     cursor.at = chosen[index] + 1
     cursor.out.used += 1
+
+
+def _place_in_group(cursor: Cursor, at: int) -> int:
+    """Which of its group's stitches stands at ``at``, from 1; 0 where it is in no group."""
+    group = cursor.places[at].group
+    if not group or cursor.places[at].kind == SPACE:
+        return 0
+    nth, before = 1, at - 1
+    while before >= 0 and cursor.places[before].group == group:
+        nth += cursor.places[before].kind != SPACE
+        before -= 1
+    return nth
 
 
 def take_nth(cursor: Cursor, place: Place, span: Span) -> None:

@@ -18,7 +18,8 @@ def in_ring(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place
     if cursor.below is None or not cursor.below.is_ring:
         if cursor.below is None or all(run.turning for run in cursor.made):
             cursor.lay(RING_FABRIC)
-            cursor.chain_seen = 0
+            if not cursor.made:
+                cursor.chain_seen = 0
             cursor.out.begins = True
             if cursor.first_step is not None:
                 rule = rule_for(

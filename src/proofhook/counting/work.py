@@ -25,6 +25,7 @@ from proofhook.counting.fabric import (
 )
 from proofhook.counting.filling import work_along, work_evenly, work_skip
 from proofhook.counting.overview import (
+    begins_in_same_space,
     begins_with_bridge,
     begins_with_cluster,
     first_stitch,
@@ -95,6 +96,8 @@ def work_whole(cursor: Cursor, steps: tuple[Step, ...]) -> None:
     cursor.next_stitch = first_stitch(steps)
     cursor.cluster_next = begins_with_cluster(steps)
     cursor.bridge_next = begins_with_bridge(steps, cursor.setting.terms)
+    if begins_in_same_space(steps) and cursor.below is not None and cursor.below.in_round:
+        begin_at_space(cursor)
     if (cursor.below is None or cursor.setting.first) and into_loop(steps):
         cursor.lay(RING_FABRIC)
         cursor.out.begins = True
@@ -116,6 +119,18 @@ def work_whole(cursor: Cursor, steps: tuple[Step, ...]) -> None:
         span = Span(inside[0].span.start, inside[-1].span.end)
         steps = (*before, Repeat(span, inside, None, implied=True), *after)
     cursor.sequence(steps, top=True)
+
+
+def begin_at_space(cursor: Cursor) -> None:
+    """The round begins in a space, a corner where some are longer, though no words go there."""
+    if cursor.flat or cursor.here is not None:
+        return
+    longest = max((run.length for run in cursor.places if run.kind == SPACE), default=0)
+    for at, place in enumerate(cursor.places):
+        if place.kind == SPACE and place.length == longest:
+            cursor.rotate(at)
+            cursor.at, cursor.here, cursor.standing = 0, 0, True
+            return
 
 
 def may_come_round(cursor: Cursor, step: Repeat) -> bool:

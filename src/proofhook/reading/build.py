@@ -445,7 +445,8 @@ def _length_not_count(reader: _Reader, part: Part) -> Part:
     words = reader.tokens[what[0] : what[1]]
     if [w.kind for w in words] != ["ch", "sp"] or words[1].text.endswith("s"):
         return part
-    if reader.number(part) in (None, (1,)):
+    joined = reader.tokens[number[0]].end == words[0].start  # "1ch-sp", and not "1 ch-sp"
+    if reader.number(part) in (None, (1,)) and not joined:
         return part
     slots = {k: v for k, v in part.slots.items() if k != "n"}
     slots["what"] = (number[0], what[1])

@@ -442,7 +442,8 @@ def _group(name: str, steps: tuple[Step, ...], trade: Stitch | None) -> Stitch |
 
 SENTENCE = expression(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]+)*")
 _HINT = expression(
-    r"\bcount|\bacts?\b|\bstands? for|\bch(?:ain)?[ -]?\d[^.;\n]{0,30}(?:=|\b(?:is|are)\b)", re.I
+    r"\bcount|\bacts?\b|\bstands? for|\breplac|\bch(?:ain)?[ -]?\d[^.;\n]{0,30}(?:=|\b(?:is|are)\b)",
+    re.I,
 )
 
 
@@ -534,7 +535,8 @@ def _said(
             fresh = False
             at += 2
             continue
-        if kind == "#" and after is not None and after.kind == "ch" and number:
+        beyond = tokens[at + 2].kind if at + 2 < len(tokens) else ""
+        if kind == "#" and after is not None and after.kind == "ch" and number and beyond != "#":
             lengths = lengths if not fresh else []
             lengths.append(number[0])
             fresh = False
@@ -553,7 +555,9 @@ def _said(
         ):
             spoken = kind != "countsno"
             of_others = any(t.stitch or t.kind in _COUNTED_TOO for t in tokens[:at])
-            chosen = lengths or (before if kind != "countsyes" and not of_others else [])
+            told = tokens[at].text.startswith("replac")  # "replace the last 3ch with 1ch"
+            carried = kind != "countsyes" and not of_others and not told
+            chosen = lengths or (before if carried else [])
             if kind == "countsno":
                 said += [(length, False, "", 0) for length in chosen]
             else:

@@ -100,7 +100,7 @@ UNTILS = {
     ),
     "to place": (
         rf"(?:(?:around|across|along) )?(?:to|until)(?: (?:\?|next|first|same))*(?: (?P<what>(?:marked {WHAT}|marker|(?:(?:ch N )?corner|centre)(?: (?:ch N sp|N ch sp|ch sp|sp|st|S|ch))?|noun)))"
-        rf"|(?:(?:around|across|along) )?(?:to|until)(?: \?)? next (?P<what2>{WHAT})|(?:to|until)(?: to)? (?P<what3>ch N sp|N ch sp|ch sp|sp)(?= |$)"
+        rf"|(?:(?:around|across|along) )?(?:to|until)(?: \?)? next (?P<what2>{WHAT})|(?:(?:around|across|along) )?(?:to|until)(?: to)?(?: first)? (?P<what3>ch N sp|N ch sp|ch sp|sp)(?= |$)"
     ),
     "to end": (
         r"(?:around|across)(?: to end| around| across)?(?! (?:post|next|each|first|last|Nth|noun|same|N st|N post|any|S|top|edge|rowend|other|both|base))(?: (?:row|ring|tch|foundation|edge)(?! N))*(?: in both (?:edge|noun))?"
@@ -142,7 +142,7 @@ HEADS = {
     "ring": (
         r"(?:do |with |a )*(?:ring)(?: (?:with|in))?(?: a)?(?: (?P<n>N)(?= |$)(?! (?:S|ch|inc|x|times)))?"
     ),
-    "form": r"(?:and )?(?:join )?form(?: with(?: a)? slst)?",
+    "form": r"(?:and )?(?:join )?form(?: with(?: a| N)? slst)?",
     "forms": r"forms(?: [^ ]+)*",
     "aside": r"last (?:N|S|st)(?: (?:\?|do))* in(?: [^ ]+)*|(?:do|with) (?:last|N last|last N|first)(?! (?:N )?row)(?: [^ ]+)*",
     "made": (
@@ -162,12 +162,12 @@ HEADS = {
         r"(?:and )?(?:(?:with|yarn|\?|a) )*(?:join|slst to join|slst join|slst and join)(?: (?:with|a|slst|row|\?|ring|yarn|noun|end|N|in end|around|as|before|tog|measure|do|same|and|tch(?= slst)))*"
     ),
     "seam": r"slst (?:both|last|first|next) (?:row|edge|rowend|noun)(?: [^ ]+)*",
-    "closing": r"(?:and )?(?:with )?(?:a )?slst(?: to(?: end)*|(?= top| in top))",
+    "closing": r"(?:and )?(?:with )?(?:a )?slst(?: to(?: end)*|(?= top| in top))|with (?:a |N )?slst(?= |$)(?! (?:in|each|next))",
     "standing": r"(?:(?:with|yarn|\?) )*join (?:(?:\?|yarn|in|with) )*with (?:a )?(?P<s>S)",
     "turn": r"(?:and |then )*turn(?: (?:in|\?|noun|edge|row))*",
     "noturn": r"(?:and )?(?:noturn|nojoin)(?: (?:and|turn|join|row|\?|slst|but|around|end|to|a|ring|each|in))*",
     "fasten": r"(?:and )?(?:do |\? )*fasten(?: (?:\?|yarn|measure|and|tog|end|in|all|row|note|from|to|apart|a|fasten|both|noun|with|edge|st|sp|N|each))*",
-    "starts": r"^(?:(?:do|turn|\?|note) )*(?:from|in) (?P<nth>Nth) ch(?: from hook)?(?=$| N S)|^do (?P<nth2>Nth) ch(?: from hook)?$",
+    "starts": r"^(?:(?:(?:do|turn|\?|note) )+in|(?:(?:do|turn|\?|note) )*from) (?P<nth>Nth) ch(?: from hook)?(?=$| N S)|^do (?P<nth2>Nth) ch(?: from hook)?$",
     "note": r"(?:\? )?and in end each (?:row|around)|(?:and |do )?skip join (?:st|slst|S)(?= |$)|(?:and |then |do )?(?:note|marker)(?:(?! and (?:do )?(?:N )?(?:S|inc|dec) )(?: [^ ]+))*|same (?:\?|yarn) (?:as|in) row(?: N)?|(?<!last )(?:\? )?N row(?: (?:total|in))?(?= |$)(?! N times)|(?:a|N|one) in each (?:row|rowend)|same \?(?= asrow| as)",
     "loops": r"(?:do |then |now )*(?:in )?(?:(?:blo|post)(?: only| st| both| noun)*)(?: (?:in )?(?:(?P<row>row N|row Nth|Nth row|last row|row)(?: \?)*|noun))?",
     "otherside": r"(?:do |then |now |and )*(?:\? |in |along |to |from |do |around )*otherside(?: (?:in|foundation|ch|row|\?))*",

@@ -505,6 +505,8 @@ def _merged(tokens: list[Token], vocabulary: Vocabulary, text: str, begins: bool
             manner = out.pop()
             stitch = trade_stitch(f"{manner.text} {token.text}") or token.stitch
             token = token._replace(start=manner.start, stitch=stitch)
+        elif token.kind == "S" and _counts_its_legs(out[-1], token):
+            token = _of_legs(token, out.pop())
         elif token.kind == "S" and _before_its_name(out[-1]) and _is_plain(token):
             before_name = out.pop()
             if before_name.text == "foundation" and token.stitch is not None:
@@ -690,6 +692,23 @@ def _says_in_all(tokens: list[Token], index: int) -> bool:
     )
     counted = tokens[index - 1].kind in ("#", "st", "S")
     return counted and bool(following) and following[0].text == "all" and ends
+
+
+def _counts_its_legs(number: Token, token: Token) -> bool:
+    """ "3dctog": three stitches together, and not three decreases."""
+    if number.kind != "#" or number.number is None or not 2 <= number.number[0] <= 6:
+        return False
+    stitch = token.stitch
+    unsaid = rx.fullmatch(r"[a-z]+", token.text) is not None
+    return stitch is not None and stitch.role == "tog" and unsaid
+
+
+def _of_legs(token: Token, number: Token) -> Token:
+    """The stitch with the number of its legs."""
+    assert token.stitch is not None and number.number is not None
+    base, legs = token.stitch.base, number.number[0]
+    made = Stitch(f"{base}{legs}tog", base, legs, 1, role="tog")
+    return token._replace(start=number.start, stitch=made)
 
 
 def _closes_stitches(out: list[Token]) -> bool:

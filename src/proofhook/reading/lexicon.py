@@ -212,7 +212,7 @@ WORDS: dict[str, str] = {
         "counts as|counting as|count as|counted as|which counts as|to count as|this counts as|acts as|acting as|"
         "stands for|standing for|that counts as|equals|equal to|(counts as|serves as|"
         "are your first|is your first|will be your first|becomes your first|that's your first|that is your first|this is your first|makes your first|"
-        "replaces|will count as|counts always as|here counts as|taken as|and counts as|it counts as"
+        "replaces|replace|replacing|will count as|counts always as|here counts as|taken as|and counts as|it counts as"
     ),
     "countsno": (
         "counts as nothing|count as nothing|counts for nothing|is never counted as|is never counted|never counted|are never counted|never count|does not count as|doesn't count as|not counted as|do not count as|don't count as|not counted|"
