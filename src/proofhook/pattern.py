@@ -242,7 +242,8 @@ class RowsReference:
     """Earlier rows are worked again ("Rep Rows 2 and 3", "as Row 3").
 
     ``first`` and ``last`` bound the rows; ``previous`` counts back from here instead;
-    ``times`` is how often all of them are worked, None where the label's range decides.
+    ``times`` is how often all of them are worked, None where the label's range decides;
+    ``name`` is what the row is called ("dec row"), which goes before the count back.
     """
 
     span: Span
@@ -253,6 +254,7 @@ class RowsReference:
     piece: str = ""
     until: Until | None = None
     swaps: tuple[tuple[Step, Step], ...] = ()
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -77,7 +77,8 @@ def work_turning_chain(cursor: Cursor, step: Chain) -> None:
     if cursor.below is not None and not cursor.below.is_ring and cursor.here is None:
         cursor.take_stitches(1)
     stitch = rule.stitch or cursor.next_stitch or "st"
-    cursor.made.append(Run(stitch, 1, 0, "", 0, "", True))
+    group, name = (cursor.group, cursor.group_name) if cursor.in_place else (0, "")
+    cursor.made.append(Run(stitch, 1, 0, "", group, name, True))
     if rule.space:
         cursor.chain_seen = rule.space
 

@@ -96,6 +96,8 @@ def program_of(
     numbers = list(reference.rows)
     if reference.previous:
         named = order[-reference.previous :] if len(order) >= reference.previous else []
+    if reference.name and (called := _called(reference.name, order)):
+        named = [called]
     if reference.piece and of_piece(reference.piece):
         known = of_piece(reference.piece)
         rows = known
@@ -147,6 +149,14 @@ def program_of(
     return Program(tuple(bodies), times, False, rows=tuple(named), numbered=numbered)
 
 
+def _called(name: str, order: list[Row]) -> Row | None:
+    """The last row whose label has that name: "Dec row"."""
+    for row in reversed(order):
+        if row.label is not None and name in row.label.text.lower():
+            return row
+    return None
+
+
 def _works_more(steps: tuple[Step, ...]) -> bool:
     """Whether a row that refers to others works stitches of its own as well."""
     return any(isinstance(step, (Work, Group, Repeat, Each, Skip, Unread)) for step in steps)
@@ -164,7 +174,7 @@ def _body(
     reference = next((s for s in row.steps if isinstance(s, RowsReference)), None)
     if reference is None:
         return [tuple(_without_totals(row.steps))]
-    if depth >= _DEPTH:
+    if depth >= _DEPTH or _works_more(row.steps):
         return None
     bodies: list[tuple[Step, ...]] = []
     found_rows: list[Row | None] = [rows.get(n) or before.get(n) for n in reference.rows]

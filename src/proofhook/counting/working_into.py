@@ -23,6 +23,7 @@ from proofhook.counting.special_places import (
 )
 from proofhook.counting.worked import NotWorked
 from proofhook.pattern import Group, Place, Stitch, What, Which, Work, at_size
+from proofhook.records import replace
 
 
 def work_stitch(cursor: Cursor, step: Work) -> None:
@@ -47,6 +48,9 @@ def work_once(cursor: Cursor, step: Work, times: int) -> None:
         raise NotWorked("the figure is too large to be worked", step.span)
     if count == 0:
         return
+    if stitch.role == "patt":
+        cursor.out.doubt = "how many stitches the pattern makes of each is not certain"
+        stitch = replace(stitch, role="")
     if stitch.role == "foundation" and place is None:
         produce(cursor, stitch, (count or 1) * times, step.span)
         return

@@ -625,6 +625,8 @@ def _work(reader: _Reader, phrase: Phrase, span: Span) -> list[Item] | Item:
     if "together" in head.slots:
         return [work, Note(span, "together")]
     if phrase.place is not None and "also" in phrase.place.slots:  # "in 2nd and 3rd st"
+        if stitch.role == "tog":
+            return work  # "2trtog over the 3rd and 4th ch from hook"
         also = Work(span, stitch, count, Place(Which.NEXT, whats=reader.whats(phrase.place)))
         return [work, also]
     if phrase.place is not None and "then" in phrase.place.slots:
@@ -858,6 +860,21 @@ def _rows(reader: _Reader, phrase: Phrase, span: Span) -> Item:
     return RowsReference(span, tuple(rows), 0, times, more, piece, until)
 
 
+def _named(reader: _Reader, phrase: Phrase, span: Span) -> Item:
+    """ "Rep dec row 3 times more": a row by its name; one that is not named so is the last."""
+    often = _often(reader, phrase, span)
+    where = phrase.head.slots["name"]
+    words = [token.text for token in reader.tokens[where[0] : where[1]]]
+    if words[-1] in _ROWS_BEFORE:
+        words = []
+    times, more = (often.times, often.more) if often else (None, False)
+    until = often.until if often and often.until and often.until.kind != "end" else None
+    return RowsReference(span, (), 1, times, more, until=until, name=" ".join(words))
+
+
+_ROWS_BEFORE = frozenset("previous prior preceding prev current above same".split())
+
+
 def _piece_name(reader: _Reader, head: Part) -> str:
     where = head.slots.get("piece")
     if where is None:
@@ -881,12 +898,24 @@ def _rep(reader: _Reader, phrase: Phrase, span: Span) -> Item:
 
 
 def _even(reader: _Reader, phrase: Phrase, span: Span) -> Work:
+    if reader.tokens[phrase.head.start].kind == "pattern" or "n" in phrase.head.slots:
+        return _in_pattern(reader, phrase, span)
     stitch = reader.stitch(phrase.head) or Stitch("st", "", 1, 1)
     place = _place(reader, phrase.place) if phrase.place else None
     until = _until(reader, phrase.until) if phrase.until else Until("end")
     if place is None or place.which is Which.EACH:
         place = Place(Which.EACH, whats=(What("st"),), each=True, until=until)
     return Work(span, stitch, None, place)
+
+
+def _in_pattern(reader: _Reader, phrase: Phrase, span: Span) -> Work:
+    """ "Patt to last 2 sts", "patt 15 sts": a stitch for each, whichever it is."""
+    stitch = Stitch("st", "", 1, 1, role="patt")
+    number = reader.number(phrase.head)
+    if number is not None:
+        return Work(span, stitch, number, None)
+    until = _until(reader, phrase.until) if phrase.until else Until("end")
+    return Work(span, stitch, None, Place(Which.EACH, whats=(What("st"),), each=True, until=until))
 
 
 def _fill(reader: _Reader, phrase: Phrase, span: Span) -> Item:
@@ -951,6 +980,7 @@ _MAKERS: dict[str, Callable[[_Reader, Phrase, Span], list[Item] | Item]] = {
     "countsno": lambda reader, phrase, span: CountsAs(span, False, "", 0),
     "countsyes": lambda reader, phrase, span: CountsAs(span, True, "", 0),
     "rows": _rows,
+    "named": _named,
     "rep": _rep,
     "starts": lambda reader, phrase, span: Skip(
         span, Place(Which.HOOK, nth=(reader.number(phrase.head, "nth") or (2,))[0])

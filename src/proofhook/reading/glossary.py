@@ -400,6 +400,9 @@ def _unplaced(step: Step) -> Step:
     return replace(step, place=None) if isinstance(step, (Work, Group)) else step
 
 
+_FIRST_OF = expression(r"\A(?:beg|beginning|begin|starting|start|first) ", re.I)
+
+
 def _is_method(steps: tuple[Step, ...]) -> bool:
     """Whether steps go over several places, or name the space they go into.
 
@@ -424,6 +427,7 @@ def _group(name: str, steps: tuple[Step, ...], trade: Stitch | None) -> Stitch |
     """A group of stitches that the pattern defines: a shell, a V-stitch, a picot."""
     if trade is None and _is_method(steps):
         return Stitch(name, name, 1, 1, steps, role="method")
+    steps = tuple(s for s in steps if not (isinstance(s, Chain) and s.count == (0,)))
     body: tuple[Step, ...] = tuple(s for s in steps if isinstance(s, (Work, Chain, Group, Repeat)))
     if len(body) != len(steps) or not body:
         return None
@@ -435,7 +439,8 @@ def _group(name: str, steps: tuple[Step, ...], trade: Stitch | None) -> Stitch |
         return None
     if all(isinstance(s, Work) and s.stitch.role == "tog" for s in body):
         return Stitch(name, name, 1, 1, role="named")
-    return Stitch(name, name, 1, 1, tuple(_unplaced(s) for s in body), role="group")
+    as_one = _FIRST_OF.sub("", name)  # the one that begins a row counts as one of the others
+    return Stitch(as_one, as_one, 1, 1, tuple(_unplaced(s) for s in body), role="group")
 
 
 # --- what the chains count as -------------------------------------------------------

@@ -36,7 +36,7 @@ THEN = r"(?: and (?:(?:next|first|same|corner) )*(?P<then>(?:corner )?(?:ch N sp
 
 PLACES = {
     "evenly": r"evenly(?: (?:around|across|along|in|to|spaced|up|each))*(?: (?:sp|noun|\?|all(?: N)?(?= edge| noun)|edge|rowend|foundation|tch|row|same|other|first|last|and|ring|st|along))*",
-    "hook": rf"{INTO}(?P<nth>Nth|first) (?:(?:ch|st|sp|blo|S) )*from hook",
+    "hook": rf"{INTO}(?P<nth>Nth|first)(?P<also> and Nth)? (?:(?:ch|st|sp|blo|S) )*from hook",
     "same": (
         rf"{INTO}(?:same(?: first)?(?: (?P<what>{WHAT}))?"
         r"(?: (?:as|in|to)(?: (?:\?|do|made|last|first|join|joined|slst|S|ch N|ch|tch N|tch|N ch|inc|dec|st|ring|row N|row|next|base|Nth|a|marker|marked|noun|row N|N))+)?"
@@ -181,16 +181,17 @@ HEADS = {
     "countsno": r"(?:and |but )*(?:countsno)(?: (?:[^ ]+))*",
     "countsyes": r"(?:and )?countsyes(?: (?:\?|in|row|all|st|do|each))*",
     # repeats without a mark of their own, and references
+    "named": r"(?:and |then |do )*rep (?:do |in )*(?P<name>(?:(?:inc|dec|\?|noun|edge|S) )+)(?:row)(?! N(?! (?:more |times)))",
     "rows": (
         r"(?:do |then |now |and )*(?:(?:rep|asrow|as|do)(?: asrow| as)*)(?! (?:(?:in|for|\?|noun|first|other|last|edge|N|centre) )+(?:to|until|through) (?:end )?(?:in )?row)(?: (?:in|for|all|\?|instruction|both|pattern|st|noun|to|end))* "
-        r"(?:(?P<last>last|\?|edge|noun) (?:(?P<count>N) )?row(?! N(?! (?:times|more|x)))|row (?P<a>N)(?P<range>(?: (?:and|-|--|to|through|in|,|row|x|alternate|then|\?) ?(?:row )?N(?! (?:S|st|sp|slst)(?: |$)))*)|(?P<a2>N) row|(?P<th>Nth)(?P<ths>(?: (?:and|-|--|to|,) Nth)*) row)"
+        r"(?:(?P<last>last|\?|edge|noun) (?:(?P<count>N) )?row(?! N(?! (?:times|more|x)))|row (?P<a>N)(?! (?:more )?times)(?P<range>(?: (?:and|-|--|to|through|in|,|row|x|alternate|then|\?) ?(?:row )?N(?! (?:S|st|sp|slst|times)(?: |$)))*)|(?P<a2>N) row|(?P<th>Nth)(?P<ths>(?: (?:and|-|--|to|,) Nth)*) row)"
         r"(?P<piece>(?: (?:alternate|\?|in|row|pattern|noun|edge|from|first|alternately|other|both))*)"
     ),
     "piece": r"(?:do )?asrow(?: (?:for|in|do))*(?P<piece>(?: (?:first|other|last|\?|noun|edge|N|centre|corner))+)(?: (?:(?:to|until|through|in|end) )+(?:end )?(?:(?:(?:in )?row )?(?P<n>N)|(?P<nth>Nth) row))?(?: (?:in|\?))*(?= |$)|(?:do )?(?P<lead>first) (?P<n3>N) row (?:asrow|as)(?: (?:for|in))*(?P<piece2>(?: (?:\?|noun|edge))+)",
     "instead": r"instead(?: in)?(?: (?:last|the)(?= (?:S|inc|dec|slst|ch)(?: |$)))?",
     "but": r"but(?: (?:with|in|do|a))*",
     "rep": r"(?:and |then |do )*rep(?: (?:\?|pattern|this|from|mark|in|all|do|it|a|same|st|both|noun|between|row|asrow|instead|and))*(?: N st(?= around| across))?",
-    "even": r"do in (?P<s2>S)(?= around| across|$)|(?:do |then )?(?:even|(?:do )?in pattern even)(?: (?:in|do|even))*(?: (?P<s>S))?",
+    "even": r"do in (?P<s2>S)(?= around| across|$)|(?:do |then )?(?:even|(?:do )?in pattern even)(?: (?:in|do|even))*(?: (?P<s>S))?|(?:do |then )?pattern(?: (?P<n>N) st)?(?= (?:to|until|across|around)|$)",
     "plain": r"(?P<n>N) st(?= around| across| end| in ring| ring| in a ring)",
     "counted": r"^(?P<n>N) st$",
     "fill": r"^(?:do )?(?:around|across)(?: around| in row| across)*$",
@@ -218,11 +219,11 @@ def _choice(table: str) -> pp.ParserElement:
 
 #: Which heads may take a place, a "how far" and a "how often".
 _WITH_ALL = ("work", "told", "even")
-_WITH_TIMES = ("together", "rows", "rep", "fill", "chain", "skip")
+_WITH_TIMES = ("together", "named", "rows", "rep", "fill", "chain", "skip")
 _WITH_PLACE = ("plain", "join", "closing", "standing", "loops", "ahead", "together", "ring")
 _ORDER = (
     "starts", "countsno", "counts", "countsyes", "made", "same", "parts", "omit", "rowlast", "ending", "forms", "aside", "note", "fasten", "noturn", "standing", "seam", "closing", "join",
-    "turn", "otherside", "evenly", "rows", "piece", "instead", "but", "together", "chain", "work", "told", "skip", "unworked", "plain", "counted",
+    "turn", "otherside", "evenly", "named", "rows", "piece", "instead", "but", "together", "chain", "work", "told", "skip", "unworked", "plain", "counted",
     "even", "fill", "often", "form", "ring", "loops", "rep", "inrows", "colour", "number",
 )  # fmt: skip
 

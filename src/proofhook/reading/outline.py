@@ -378,7 +378,7 @@ class Outliner:
             and len(self._last_words) + 1 + len(words.split(maxsplit=1)[0]) > self._width
         ):
             return True
-        wrapped = len(self._last_words) > 48
+        wrapped = len(self._last_words) > 48 and not _REMARK.match(words)
         return wrapped and (words[0].islower() or words[0].isdigit() or words[0] in "(*[")
 
     def _close_row(self) -> None:
@@ -672,6 +672,8 @@ class Outliner:
             self._number = 0
 
 
+#: "(Try on! The foot should reach ...": a sentence in brackets, on a line of its own.
+_REMARK = expression(r"\([A-Z][a-z]+(?: [a-z]+)*[ ,][^()]*?(?:[.!]|$)")
 #: "... to end. \u2014 6": a row that ends in its total.
 _DASHED_TOTAL = expression(r"[.;)*\]] ?[-\u2013\u2014]+ \d{1,4}$")
 #: Where a row has come to its end.

@@ -132,6 +132,7 @@ def _again(nodes: list[Token | Bracket], at: int) -> tuple[Again | EndAt, int] |
                 "ending",
                 "after",
                 "noun",
+                "times",
             ):
                 return None
             step += 1
@@ -174,7 +175,7 @@ def _leads_to_cut(nodes: list[Token | Bracket], at: int) -> bool:
             return False
         if node.kind == "mark":
             return (
-                "rep" in words
+                ("rep" in words or "times" in words)
                 and "last" in words
                 and (len(node.text) > 1 or node.text[0] in "\u2020\u2021")
             )

@@ -39,6 +39,10 @@ def size_count(text: str, line_ends: Sequence[int]) -> int:
     The commonest length of at least two lists wins: a stray "sc in next 5 (6)" is none.
     """
     lengths: Counter[int] = Counter()
+    in_groups = [len(rx.findall(r"\d+", found)) for found in _IN_GROUPS.findall(text)]
+    if len(in_groups) >= 2:
+        lengths.update(in_groups)
+        text = _IN_GROUPS.sub(lambda found: " " * len(found.group()), text)
     for found in LIST.finditer(text):
         if _follows_a_figure(text, found.start()):
             lengths[1 + len(re.findall(FIGURE, found.group(1)))] += 1
@@ -76,6 +80,12 @@ def size_count(text: str, line_ends: Sequence[int]) -> int:
 #: "18 (20) [22] {24}": a kind of bracket for each further size.
 _EACH_IN_ITS_OWN = expression(
     r"(?<![\w.])\d{1,4}\s*\(\s*\d{1,4}\s*\)(?:\s*[\[{<]\s*\d{1,4}\s*[\]}>]){1,3}"
+)
+
+
+#: "72 (78, 84) (84, 90, 96) (96, 102, 108)": the sizes in groups.
+_IN_GROUPS = expression(
+    r"(?<![\w.])\d{1,4}(?:\s*[(\[]\s*\d{1,4}(?:\s*,\s*\d{1,4}){1,8}\s*[)\]]){2,6}"
 )
 
 
@@ -195,6 +205,9 @@ def _expressions(sizes: int, in_one: bool) -> re.Pattern[str]:
     forms.append(rf"(?:(?<=ch )|(?<=chain )|(?<=Ch )|(?<=Chain ))[(\[]\s*{commas}\s*[)\]]")
     if in_one or sizes > 2:
         forms.append(rf"[(\[]\s*{commas}\s*[)\]]")
+    if sizes >= 5:
+        group = rf"\s*[(\[]\s*{FIGURE}(?:{COMMA}{FIGURE})*\s*[)\]]"
+        forms.insert(0, rf"{FIGURE}(?:{group}){{2,6}}(?!\s*[(\[]\s*\d+\s*,)")
     if sizes >= 3:
         forms.append(r"\d{1,3}(?:st|nd|rd|th)(?:-\d{1,3}(?:st|nd|rd|th)){" + str(sizes - 1) + r"}")
         forms.append(r"\d{1,5}(?:-\d{1,5}){" + str(sizes - 1) + r"}")
