@@ -43,6 +43,9 @@ class Mark(NamedTuple):
     totals: int
 
 
+#: What the tiles of a corner-to-corner piece are called.
+_TILES = frozenset(("group", "tile", "block", "square", "box"))
+
 #: Names for stitches worked together in one place, though the row that made them gave none.
 UNNAMED_GROUPS = frozenset(("group", "shell", "fan", "cluster"))
 
@@ -307,7 +310,7 @@ class Cursor:
     def position_from_end(self, what: What, keep: int) -> int:
         """Where the last ``keep`` places of a kind begin."""
         end = self.end
-        if self.setting.tiled and what.name == "group" and keep:
+        if self.setting.tiled and keep and what.name.split()[-1] in _TILES:
             spaces = [at for at in range(self.at, end) if self.places[at].kind == SPACE]
             return spaces[-keep - 1] + 1 if len(spaces) > keep else self.at
         groups = self.groups_named(what.name)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import product
 
+from proofhook.counting.overview import walk
 from proofhook.counting.worked import ChainRule
 from proofhook.pattern import (
     Chain,
@@ -71,7 +72,8 @@ class Sayings:
             if custom.piece and custom.piece == piece.name:
                 self._said[custom.length] = ChainRule(custom.counts, custom.counts_as, custom.space)
         self._said.update(said_in_rows((piece,)))
-        self.tile = tile_chain(piece)
+        tiles = filter(None, map(tile_chain, pattern.pieces))
+        self.tile = next((tile for tile in tiles if works_tiles(piece, tile)), 0)
         if self.tile:
             self._said[self.tile] = ChainRule(False, "", self.tile)
 
@@ -165,6 +167,18 @@ def tile_chain(piece: Piece) -> int:
                 if 2 <= nth - 1 < chains - nth + 2 <= 5 and any(map(_into_space, rest)):
                     return nth - 1
     return 0
+
+
+def works_tiles(piece: Piece, chain: int) -> bool:
+    """Whether a piece works "sl st in ch-3 sp, ch 3, 3 dc in same sp" somewhere."""
+    for row in piece.rows:
+        steps = walk(row.steps)
+        for before, step, after in zip(steps, steps[1:], steps[2:], strict=False):
+            slips = isinstance(before, Work) and before.stitch.role == "slip"
+            if slips and isinstance(step, Chain) and step.count == (chain,):
+                if isinstance(after, Work) and (after.place is None or after.count != (1,)):
+                    return True
+    return False
 
 
 def _into_space(step: Step) -> bool:

@@ -23,6 +23,8 @@ SPACE = "sp"
 CHAIN = "ch"
 RING = "ring"
 SLIP = "sl st"
+#: A block of filet, of which the stitches are not counted.
+MESH = "bl"
 PICOT = "picot"
 
 

@@ -15,6 +15,7 @@ from proofhook.counting.cursor import TOO_LARGE, Cursor, Ways
 from proofhook.counting.fabric import (
     CHAIN,
     MAX_PLACES,
+    MESH,
     RING_FABRIC,
     SLIP,
     SPACE,
@@ -86,6 +87,8 @@ def work_whole(cursor: Cursor, steps: tuple[Step, ...]) -> None:
     for step in steps:
         if isinstance(step, Chain) and step.count == (0,):
             cursor.skipped_rule = ChainRule(bool(step.counts), step.counts_as, step.space)
+    if cursor.below is not None and any(run.kind == MESH for run in cursor.below.runs):
+        cursor.lay(None)  # how many stitches its blocks have is not known
     cursor.hook_row = uses_hook(steps)
     works = [s for s in walk(steps) if isinstance(s, (Work, Repeat))]
     cursor.hook_alone = len(works) == 1

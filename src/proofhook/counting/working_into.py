@@ -48,6 +48,10 @@ def work_once(cursor: Cursor, step: Work, times: int) -> None:
         raise NotWorked("the figure is too large to be worked", step.span)
     if count == 0:
         return
+    if stitch.role == "mesh":
+        cursor.made.append(Run(SPACE if stitch.base == "sp" else stitch.base, count or 1))
+        cursor.out.exact = False
+        return
     if stitch.role == "patt":
         cursor.out.doubt = "how many stitches the pattern makes of each is not certain"
         stitch = replace(stitch, role="")

@@ -649,10 +649,25 @@ def _by_method(
         return list(steps) if often == (1,) else [Repeat(span, steps, often)]
     if place.each and place.until is not None and often == (1,):
         return [Repeat(span, steps, None, until=place.until)]
+    uses = _places_used(steps)
+    if place.which is Which.NEXT and uses > 1 and often == (1,) and place.count == (uses,):
+        return list(steps)  # "cable over next 4 sts"
     of_its_kind = all(what.name in ("group", stitch.name) for what in place.whats)
     if place.which is Which.NEXT and of_its_kind and often == (1,):
         return list(steps) if place.count == (1,) else [Repeat(span, steps, place.count)]
     return [Unread(span)]
+
+
+def _places_used(steps: tuple[Step, ...]) -> int:
+    """How many places the steps go over; those that go back to skipped ones use none."""
+    used = 0
+    for step in steps:
+        if isinstance(step, Skip):
+            used += step.place.count[0]
+        elif isinstance(step, Work) and (step.place is None or step.place.which is Which.NEXT):
+            several = step.place.count if step.place else step.count or (1,)
+            used += several[0] * step.stitch.uses
+    return used
 
 
 def _spanned(step: Step, span: Span) -> Step:
@@ -918,6 +933,13 @@ def _in_pattern(reader: _Reader, phrase: Phrase, span: Span) -> Work:
     return Work(span, stitch, None, Place(Which.EACH, whats=(What("st"),), each=True, until=until))
 
 
+def _cable(reader: _Reader, phrase: Phrase, span: Span) -> Item:
+    """ "Cable over next 4 sts": crossed, they stay as many (common practice)."""
+    number = reader.number(phrase.head)
+    assert number is not None
+    return Work(span, Stitch("cable", "", 1, 1, role="patt"), number, None)
+
+
 def _fill(reader: _Reader, phrase: Phrase, span: Span) -> Item:
     return Fill(span, _even(reader, phrase, span))
 
@@ -993,5 +1015,6 @@ _MAKERS: dict[str, Callable[[_Reader, Phrase, Span], list[Item] | Item]] = {
     "even": _even,
     "plain": _plain,
     "counted": _bare,
+    "cable": _cable,
     "number": _bare,
 }

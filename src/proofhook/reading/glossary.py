@@ -173,6 +173,9 @@ def _entries(text: str, start: int, end: int, special: bool) -> list[Definition]
     if len(asides) > 2:
         return [_definition(m, start, special) for m in asides]
     bare = [m for m in BARE.finditer(line) if _explains(m)] if not special else []
+    listed = _with_commas(line) if not special else []
+    if len(listed) > len(bare):
+        return [_definition(m, start, special) for m in listed]
     if len(bare) > 2 or (len(bare) == 1 and bare[0].end() == len(line.rstrip())):
         return [_definition(m, start, special) for m in bare]
     found = IN_A_TABLE.match(line) or ENTRY.match(line)
@@ -184,6 +187,18 @@ def _entries(text: str, start: int, end: int, special: bool) -> list[Definition]
         if trade_stitch(m["name"].lower()) or m["name"].lower() in phrases()[0]
     ]
     return [_definition(m, start, special) for m in backwards]
+
+
+#: "ch, chain; dc, double crochet; shell, 5tr worked in one st.", one after another.
+_AFTER_A_COMMA = expression(
+    r"(?:^|(?<=; ))(?P<name>[A-Za-z][\w-]{0,8}(?: st)?(?:\(e?s\))?), (?P<meaning>[^;]{3,80}?)(?=;|\.?\s*$)"
+)
+
+
+def _with_commas(line: str) -> list[re.Match[str]]:
+    """The entries of a list whose names stand before commas; none where few are known."""
+    found = list(_AFTER_A_COMMA.finditer(line)) if line.count(";") >= 2 else []
+    return found if sum(map(_explains, found)) >= 3 else []
 
 
 def _explains(found: re.Match[str]) -> bool:
@@ -414,7 +429,8 @@ def _is_method(steps: tuple[Step, ...]) -> bool:
     if any(isinstance(s, Work) and s.stitch.role in ("tog", "group", "named") for s in steps):
         return False
     places = [s.place for s in steps if isinstance(s, (Work, Skip)) and s.place is not None]
-    if any(p.which not in (Which.NEXT, Which.SAME, Which.HOOK) or p.each for p in places):
+    known = (Which.NEXT, Which.SAME, Which.HOOK, Which.ELSEWHERE)
+    if any(p.which not in known or p.until is not None for p in places):
         return False
     moving = [p for p in places if p.which is not Which.SAME]
     if any(p.which is Which.HOOK or p.count != (1,) for p in moving) or len(moving) > 1:

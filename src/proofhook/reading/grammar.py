@@ -35,7 +35,7 @@ OF = r"(?: (?:in )?(?:(?:same|next|each|first|last|N|Nth|any|corner|centre) )*(?
 THEN = r"(?: and (?:(?:next|first|same|corner) )*(?P<then>(?:corner )?(?:ch N sp|N ch sp|ch sp|sp))(?= |$)(?! (?:around|across)))?"
 
 PLACES = {
-    "evenly": r"evenly(?: (?:around|across|along|in|to|spaced|up|each))*(?: (?:sp|noun|\?|all(?: N)?(?= edge| noun)|edge|rowend|foundation|tch|row|same|other|first|last|and|ring|st|along))*",
+    "evenly": r"evenly(?: (?:around|across|along|in|to|spaced|up|each))*(?: (?:sp|noun|\?|all(?: N)?(?= edge| noun)|N(?= edge)|edge|rowend|foundation|tch|row|same|other|first|last|and|ring|st|along))*",
     "hook": rf"{INTO}(?P<nth>Nth|first)(?P<also> and Nth)? (?:(?:ch|st|sp|blo|S) )*from hook",
     "same": (
         rf"{INTO}(?:same(?: first)?(?: (?P<what>{WHAT}))?"
@@ -56,6 +56,7 @@ PLACES = {
         rf"|{INTO}(?P<nth3>centre) (?P<which3>each|next|first) (?P<of3>N S noun|S noun|noun|S)(?= |$)|{INTO}(?P<nth2>centre|Nth)(?: (?P<what2>ch|S|st)) (?:in )?(?P<of2>N S noun|S noun|ch N sp|N ch sp|ch N|N ch|sp|noun|S)"
     ),
     "between": (
+        rf"in sp before next(?: (?:{WHAT}))?(?: N (?:S|st)| noun)*|"
         rf"in sp before (?P<edge>first|last)(?: (?:{WHAT}))?(?: N (?:S|st)| noun| S)*|"
         rf"{INTO}(?:(?:(?P<each2>each)|next|same|first|last|any|a|sp|corner|(?P<many>N)(?= sp)) )*between (?:(?:(?P<each>each)|next|first|last|two|any|(?P<n>N)) )*(?:N S (?=noun))?(?P<what>{WHAT})(?: and(?: (?:next|last|first|{WHAT}))+)?"
     ),
@@ -67,11 +68,12 @@ PLACES = {
     ),
     "each": (
         rf"{INTO}(?:each|all)(?: (?P<which>next|first|last|rem|free|other|both|same))*(?: (?P<n>N))?(?: (?P<kind>other|Nth))?"
-        rf"(?: (?P<what>{WHAT})(?P<more>(?: (?:and|\+)(?: (?:also|in|each|all|next|blo))*(?: {WHAT})(?! (?:in|each)(?: |$)))*){OF})?(?P<row>{TAIL})"
+        rf"(?: (?P<what>{WHAT})(?P<more>(?: (?:and|\+)(?: (?:also|in|each|all|next|blo))*(?: {WHAT})(?! (?:in|each)(?: |$)))*){OF})?(?P<row>{TAIL})(?(n)(?: \?(?=$| and))?)"
     ),
     "edge": (
         rf"(?:evenly )?{INTO}(?:(?:along|around|across|in|to|from|top|centre|remain|S|other|first|last|next|each|both|one|\?|N|free|end|do|row|same|base) )*"
-        r"(?:edge|rowend|end each (?P<n2>N) row|end each row)(?: each (?P<n>N) (?:ch|st|S))?(?: (?:in )?(?:\?|noun|edge|row|same|first|last|across|S))*"
+        r"(?:edge|rowend|end each (?P<n2>N) row|end each row)(?: each (?P<n>N) (?:ch|st|S))?(?: (?:in )?(?:\?|noun|edge|row|same|first|last|across|S|one))*(?: N (?:\? )?edge)?"
+        r"|(?:across|along) (?:top|end|foundation)(?= |$)(?! (?:in|next|S|ch|st))"
     ),
     "next": rf"{INTO}(?:next)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?{THEN}(?P<row>{TAIL})",
     "first": rf"{INTO}(?:first)(?: (?P<n>N))?(?: (?P<what>{WHAT}){OF})?{THEN}(?P<row>{TAIL})",
@@ -82,7 +84,7 @@ PLACES = {
         r"(?:in|around|along|across|from|to) (?:(?:first|last|next|other|each|all|both|one|N|Nth|same|top|free) )*noun(?: (?:N|Nth|yarn|\?))?(?= |$)"
     ),
     "ofeach": r"in (?P<what>ch N sp|N ch sp|ch sp|sp) (?:in )?each (?P<of>S|noun)(?: (?:around|across)(?= |$))?",
-    "some": rf"(?:in|around|along) (?:blo )?(?:post )?(?:a )?(?:(?P<n>N) )?(?P<what>{WHAT}){OF}{THEN}(?P<row>{TAIL})",
+    "some": rf"(?:do )?(?:in|around|along) (?:blo )?(?:post )?(?:a )?(?:(?P<n>N) )?(?P<what>{WHAT}){OF}{THEN}(?P<row>{TAIL})",
     "counted": r"(?:in|around) (?:blo )?(?P<n>N)(?: st| post)?",
     "one": r"in (?:one|one st|one place)",
     "both": r"in both(?: st| S)?(?=$)",
@@ -92,6 +94,7 @@ UNTILS = {
     "to last": (
         rf"(?:(?:around|across|along|even) )?(?:to|until|within|but|leave|across|to within)(?: within)?(?: (?:last|rem))(?: (?P<n>N))?(?: (?P<what>{WHAT}))?"
         r"(?: (?:remain|row|ring|in row|free|before end|noun|edge))*(?: and (?:S|st|tch)(?=$))?"
+        r"|(?:(?:around|across|along) )?to tch(?= |$)"
     ),
     "to second": rf"(?:to|until)(?: Nth)? to last(?: (?P<what>{WHAT}))?|(?:to|until) (?P<nth>Nth) (?:to|from) last(?: {WHAT})?",
     "to remain": (
@@ -144,7 +147,7 @@ HEADS = {
     ),
     "form": r"(?:and )?(?:join )?form(?: with(?: a| N)? slst)?",
     "forms": r"forms(?: [^ ]+)*",
-    "aside": r"last (?:N|S|st)(?: (?:\?|do))* in(?: [^ ]+)*|(?:do|with) (?:last|N last|last N|first)(?! (?:N )?row)(?: [^ ]+)*",
+    "aside": r"^before row N$|last (?:N|S|st)(?: (?:\?|do))* in(?: [^ ]+)*|(?:do|with) (?:last|N last|last N|first)(?! (?:N )?row)(?: [^ ]+)*",
     "made": (
         r"(?:(?:and|=|a|first|N|one|last|tch|Nth|same|\?|half) )*(?:corner|S|noun|sp|ch N sp|N ch sp|ch sp|inc|dec|st|centre|slst)(?: (?:noun|st|sp|ch N sp|corner))? made(?: (?:\?|in|and|turn))*"
     ),
@@ -167,6 +170,7 @@ HEADS = {
     "turn": r"(?:and |then )*turn(?: (?:in|\?|noun|edge|row))*",
     "noturn": r"(?:and )?(?:noturn|nojoin)(?: (?:and|turn|join|row|\?|slst|but|around|end|to|a|ring|each|in))*",
     "fasten": r"(?:and )?(?:do |\? )*fasten(?: (?:\?|yarn|measure|and|tog|end|in|all|row|note|from|to|apart|a|fasten|both|noun|with|edge|st|sp|N|each))*",
+    "cable": r"(?:do )?(?:a )?(?:N st )?cable in next (?P<n>N) (?:st|S)(?= |$)",
     "starts": r"^(?:(?:(?:do|turn|\?|note) )+in|(?:(?:do|turn|\?|note) )*from) (?P<nth>Nth) ch(?: from hook)?(?=$| N S)|^do (?P<nth2>Nth) ch(?: from hook)?$",
     "note": r"(?:\? )?and in end each (?:row|around)|(?:and |do )?skip join (?:st|slst|S)(?= |$)|(?:and |then |do )?(?:note|marker)(?:(?! and (?:do )?(?:N )?(?:S|inc|dec) )(?: [^ ]+))*|same (?:\?|yarn) (?:as|in) row(?: N)?|(?<!last )(?:\? )?N row(?: (?:total|in))?(?= |$)(?! N times)|(?:a|N|one) in each (?:row|rowend)|same \?(?= asrow| as)",
     "loops": r"(?:do |then |now )*(?:in )?(?:(?:blo|post)(?: only| st| both| noun)*)(?: (?:in )?(?:(?P<row>row N|row Nth|Nth row|last row|row)(?: \?)*|noun))?",
@@ -222,7 +226,7 @@ _WITH_ALL = ("work", "told", "even")
 _WITH_TIMES = ("together", "named", "rows", "rep", "fill", "chain", "skip")
 _WITH_PLACE = ("plain", "join", "closing", "standing", "loops", "ahead", "together", "ring")
 _ORDER = (
-    "starts", "countsno", "counts", "countsyes", "made", "same", "parts", "omit", "rowlast", "ending", "forms", "aside", "note", "fasten", "noturn", "standing", "seam", "closing", "join",
+    "starts", "cable", "countsno", "counts", "countsyes", "made", "same", "parts", "omit", "rowlast", "ending", "forms", "aside", "note", "fasten", "noturn", "standing", "seam", "closing", "join",
     "turn", "otherside", "evenly", "named", "rows", "piece", "instead", "but", "together", "chain", "work", "told", "skip", "unworked", "plain", "counted",
     "even", "fill", "often", "form", "ring", "loops", "rep", "inrows", "colour", "number",
 )  # fmt: skip

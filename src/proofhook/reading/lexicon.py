@@ -35,6 +35,7 @@ WORDS: dict[str, str] = {
     ),
     "along": "along|up|down",
     "forms": "to form|which forms|to complete|to finish|to make|completing|to create",
+    "cable": "cable|front cable|back cable|left cable|right cable|cable front|cable back|cross cable|cable stitch|cable st",
     "each": "each|each of the|each one after|each one after that|per|each time|every time|ea|every|ev|each one|every one|every single|each and every",
     "all": "all",
     "both": "both",
@@ -90,7 +91,7 @@ WORDS: dict[str, str] = {
     "noun": (
         "pcs|group|groups|grp|motif|motifs|petal|petals|leaf|leafs|leaves|point|points|block|blocks|"
         "tooth|scallops|bars|box|boxes|leg|legs|arm|arms|ear|ears|layer|layers|square|squares|"
-        "piece|pieces|sleeve|sleeves|panel|panels|handle|handles|flap|flaps|thumb|heel|toe|body|wing|wings|strap|straps|repeat pattern|pattern repeats|spoke|spokes|rays|ray"
+        "piece|pieces|sleeve|sleeves|panel|panels|handle|handles|flap|flaps|thumb|heel|toe|body|wing|wings|strap|straps|tile|tiles|repeat pattern|pattern repeats|spoke|spokes|rays|ray"
     ),
     "edge": (
         "edge|edges|side|sides|side edge|side edges|short side|long side|other side edge|neck edge|"

@@ -37,6 +37,7 @@ from proofhook.pattern import (
 from proofhook.reading.glossary import chain_customs, definitions_of, local_stitches
 from proofhook.reading.labels import RUN_ON, Found, free_label_at, label_at
 from proofhook.reading.lexer import Vocabulary, make_room
+from proofhook.reading.shapings import BEGINS as SHAPING_BEGINS
 from proofhook.reading.sizes import fold_sizes, size_count, size_names
 from proofhook.reading.structure import read_row
 from proofhook.reading.words import LONGEST_LINE, SIZED_FILL, evened, sized
@@ -228,6 +229,10 @@ class Outliner:
         found = self._label(line, blank_before)
         if found is not None and found.bare and not blank_before and _unbalanced(self._body()):
             found = None
+        if found is not None and not blank_before and self._breaks_before_rows(words):
+            assert self._open is not None
+            self._open.end = line.end
+            return
         if found is None and self._continues(line, words, blank_before):
             assert self._open is not None
             self._open.end = line.end
@@ -249,6 +254,12 @@ class Outliner:
             return
         self._close_row()
         self._unlabelled(line, sizes, blank_before)
+
+    def _breaks_before_rows(self, words: str) -> bool:
+        """ "... on the next 14" at the end of a line, "rows. 25 sts." on the next: no label."""
+        if self._open is None or not words.startswith(("rows", "rnds", "rounds")):
+            return False
+        return _SO_MANY.search(self._body()) is not None
 
     # --- rows -----------------------------------------------------------------------
 
@@ -446,14 +457,15 @@ class Outliner:
             steps = self._steps(begin, stop)
             if any(isinstance(s, Unread) for s in steps) and not _states(steps):
                 stop, steps = self._first_sentence(begin, stop, steps)
-            if not works(steps) or _is_remark(steps) or _only_slips(steps):
+            shapes = SHAPING_BEGINS.match(self.text, begin, line.end) is not None
+            if not (works(steps) or shapes) or _is_remark(steps) or _only_slips(steps):
                 self._detached |= any(isinstance(s, (Join, Skip)) for s in steps)
                 goes_on |= bool(GOES_ON_IN_PROSE.search(self.text, begin, stop))
                 continue
-            if any(isinstance(s, Unread) for s in steps) and not _states(steps):
+            if not shapes and any(isinstance(s, Unread) for s in steps) and not _states(steps):
                 goes_on |= bool(GOES_ON_IN_PROSE.search(self.text, begin, stop))
                 continue
-            if not _mostly_instruction(steps, stop - begin):
+            if not shapes and not _mostly_instruction(steps, stop - begin):
                 continue
             if quiet and not _begins(steps):
                 continue
@@ -672,6 +684,11 @@ class Outliner:
             self._number = 0
 
 
+#: "... on the next 14", of rows.
+_SO_MANY = expression(
+    rf"\b(?:next|foll|following|last|every|these) (?:\d{{1,3}}|[\U000f0000-\U000ff000]{SIZED_FILL}*)\Z",
+    re.I,
+)
 #: "(Try on! The foot should reach ...": a sentence in brackets, on a line of its own.
 _REMARK = expression(r"\([A-Z][a-z]+(?: [a-z]+)*[ ,][^()]*?(?:[.!]|$)")
 #: "... to end. \u2014 6": a row that ends in its total.
@@ -733,7 +750,7 @@ FOR_SIZES = expression(
     re.I,
 )
 #: A line that says how many there are and nothing else: "20 sc, 19 ch-1 sps".
-_ONE_COUNT = r"(?:\d{1,4}|[\U000f0000-\U000ff000]\U0010fffd*) (?:[a-zA-Z]{1,12}|ch-\d{1,2} ?sps?)(?: (?:sts?|sps?|stitches|spaces|crochet|crochets))?"
+_ONE_COUNT = r"(?:\d{1,4}|[\U000f0000-\U000ff000]\U0010fffd*) (?:[a-zA-Z]{1,12}|ch-\d{1,2} ?sps?)(?: (?:sts?|sps?|stitches|spaces|crochet|crochets|chs?|chains?))?"
 COUNTS_ONLY = expression(rf"\s*{_ONE_COUNT}(?:(?:,|;| and| \+| &) {_ONE_COUNT})*[.]?\s*", re.I)
 #: "Rounds 7-11: 30": a row of which only the count is told.
 ONE_FIGURE = expression(r"\d{1,4}(?: st(?:s|itches)?)?\.?", re.I)
@@ -885,8 +902,16 @@ _INSTRUCTS = expression(
 )
 
 
+#: "Increase section", which increases nothing.
+_NAMED_PART = expression(
+    r"[A-Z][a-z]+(?: [a-z]+)? (?:section|part|half|shaping|panel|band|border|edging|rounds|rows)"
+)
+
+
 def _is_name(words: str) -> bool:
     """ "SHELL BLANKET", "Circle": a line of capitalised words without figures names a piece."""
+    if _NAMED_PART.fullmatch(words):
+        return True
     parts = words.split()
     return (
         0 < len(parts) <= 6

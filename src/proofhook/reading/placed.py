@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from proofhook.pattern import Amount, Chain, Group, Note, Repeat, Step, Unread, Which, Work
+from proofhook.pattern import Amount, Chain, Group, Join, Note, Repeat, Step, Unread, Which, Work
 from proofhook.reading.build import Ahead, CountsAs, Often, Suffix
 from proofhook.reading.elements import Bracketed, Element, Sep, counts, is_pause
 from proofhook.records import replace
@@ -48,7 +48,7 @@ def placed_ahead(elements: list[Element]) -> list[Element]:
                 at += 1
                 continue
             if isinstance(following, Bracketed):
-                if _has_its_own(element, following):
+                if _has_its_own(element, following) or _place_follows(elements, at + 1):
                     break
                 at += 1
                 often = _times_after(elements, at)
@@ -65,7 +65,9 @@ def placed_ahead(elements: list[Element]) -> list[Element]:
                 break
             taken.append(following)
             at += 1
-        if taken:
+        if taken and _joins_there(element, taken, elements[at : at + 1]):
+            out += [Join(element.span, element.place), *taken]
+        elif taken:
             span = Span(element.span.start, taken[-1].span.end)
             out.append(Group(span, tuple(taken), element.place))
         elif element.place.which in (Which.SAME, Which.FIRST, Which.EDGE):
@@ -73,6 +75,21 @@ def placed_ahead(elements: list[Element]) -> list[Element]:
         else:
             out.append(Unread(element.span))
     return out
+
+
+def _place_follows(elements: list[Element], at: int) -> bool:
+    """Whether a bracket says itself where it goes: "(2 dc, ch 2, 3 dc) in the same corner"."""
+    suffix = elements[at] if at < len(elements) else None
+    return isinstance(suffix, Suffix) and suffix.place is not None
+
+
+def _joins_there(ahead: Ahead, taken: list[Step], following: list[Element]) -> bool:
+    """ "In a corner: ch 3, (2 dc, ch 2, 3 dc) in the same corner": where the yarn is joined."""
+    if not all(isinstance(step, (Chain, Note)) for step in taken):
+        return False
+    own = following[0] if following else None
+    anywhere = ahead.place.which in (Which.ANY, Which.CORNER, Which.NEXT)
+    return anywhere and isinstance(own, (Bracketed, Work))
 
 
 def _has_its_own(ahead: Ahead, group: Bracketed) -> bool:

@@ -41,6 +41,7 @@ from proofhook.reading.elements import (
 from proofhook.reading.finished import finished
 from proofhook.reading.lexer import Token, Vocabulary, lex
 from proofhook.reading.marked import marked
+from proofhook.reading.meshes import filet_steps
 from proofhook.reading.placed import all_in_one, placed_ahead
 from proofhook.reading.repeat_words import (
     is_colour,
@@ -51,6 +52,7 @@ from proofhook.reading.repeat_words import (
     with_repeat_words,
     without_last_rep,
 )
+from proofhook.reading.shapings import shaping_steps
 from proofhook.reading.stated import after_total, has_work, stated_total, without_row_of_total
 from proofhook.reading.totals import total_of
 from proofhook.records import replace
@@ -81,6 +83,14 @@ _rows: dict[tuple[int, str], tuple[Step, ...]] = {}
 def _read_row(text: str, vocabulary: Vocabulary) -> tuple[Step, ...]:
     if len(text) > LONGEST_ROW:
         return (Unread(Span(0, len(text))),)
+    if "bl" in text or "mesh" in text:
+        meshes = filet_steps(text)
+        if meshes is not None:
+            return meshes
+    if text[:1] in "DdIiTt":
+        shaped = _shaped(text, vocabulary)
+        if shaped is not None:
+            return shaped
     tokens = lex(without_row_of_total(_quoted(text)), vocabulary)
     tokens = _without_asides(_over_the_chain(_remarks(tokens, text)), text)
     tokens = _named_count_last(tokens, vocabulary)
@@ -91,6 +101,21 @@ def _read_row(text: str, vocabulary: Vocabulary) -> tuple[Step, ...]:
         return (Unread(Span(0, len(text))),)
     steps = _heading_total_last(tuple(_steps(nested, vocabulary, top=True)))
     return after_total(_trailing_times(steps))
+
+
+def _shaped(text: str, vocabulary: Vocabulary) -> tuple[Step, ...] | None:
+    """A sentence of shaping, with nothing after it but its total."""
+    found = shaping_steps(text)
+    if found is None:
+        return None
+    change, end = found
+    rest = text[end:].strip(" ([{=\u2013\u2014-)]}.")
+    if not rest:
+        return (change,)
+    at = text.index(rest, end)
+    tokens = [t._replace(start=t.start + at, end=t.end + at) for t in lex(rest, vocabulary)]
+    total = total_of(tokens, said=True)
+    return None if total is None else (change, total)
 
 
 #: "(the one with the marker)", "(that's 2 sc in each)": what a bracket of explanations begins with.

@@ -62,6 +62,16 @@ def _parts(line: str) -> tuple[tuple[int, int, int], ...] | None:
     return tuple(parts) or None
 
 
+def _without_when(tokens: Sequence[Token]) -> Sequence[Token]:
+    """ "After row 60: 16 shells", "56 dc after Row 52": the count without the row it holds for."""
+    kinds = [token.kind for token in tokens]
+    if kinds[:3] == ["before", "row", "#"] and len(kinds) > 4:
+        return tokens[4 if kinds[3] in (":", "=", "--", ",") else 3 :]
+    if len(kinds) > 4 and kinds[-3:] == ["before", "row", "#"]:
+        return tokens[:-3]
+    return tokens
+
+
 def total_of(tokens: Sequence[Token], said: bool = False, bracketed: bool = False) -> Total | None:
     """The total that the tokens state, or None where they state none.
 
@@ -76,6 +86,7 @@ def total_of(tokens: Sequence[Token], said: bool = False, bracketed: bool = Fals
         tokens = tokens[:-1]
     if bracketed and tokens and tokens[0].kind == "ending":  # "(ending with 12 sc)"
         tokens = tokens[1:]
+    tokens = _without_when(tokens)
     kinds = [token.kind for token in tokens]
     if not any(kind == "#" for kind in kinds):
         return None

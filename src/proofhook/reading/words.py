@@ -50,6 +50,10 @@ DEBRIS_MEANING = {
 
 #: A total in bold: "**(24 sts)**".
 BOLD_TOTAL = expression(r"\*\*([(\[{=][^*()\[\]\n]{1,60}[)\]}])\*\*")
+#: "turn...... 34 dc": dots that lead to a total.
+LEADERS = expression(r"(?<=[\w)\].])\s?(?:\u2026+|\.{3,})(?=\s?\d{1,4}[ -]?[a-z]{2})")
+#: "5 tr into one st", which are not worked together.
+INTO_ONE = expression(r"\binto(?= one (?:sts?|stitch|sp|space|place|ch|chain|loop)\b)")
 #: A word of a sentence in bold: "does **not** count".
 BOLD_WORD = expression(r"(?<=[\w,] )\*\*([A-Za-z]{2,12})\*\*(?= [a-z])")
 #: The same in italics, at the end of a line: "*(12 dc)*".
@@ -158,8 +162,12 @@ def evened(text: str) -> str:
         text = TABLE_ROW.sub(_table_row, text)
     if not text.isascii() or "<" in text or "&" in text or "\\" in text:
         text = DEBRIS.sub(_debris, text)
+    if not text.isascii() or "..." in text:
+        text = LEADERS.sub(lambda m: "=".ljust(len(m.group())), text)
     if not text.isascii():
         text = PICTURES.sub(" ", text)
+    if "into one" in text:
+        text = INTO_ONE.sub("in  ", text)
     if "-\n" in text or "-\r" in text:
         text = _hyphens_joined(text)
     return with_own_marks_evened(text).translate(LOOKALIKES)
