@@ -19,7 +19,7 @@ WORDINGS = ROOT / "fixtures" / "wordings"
 LABELLED = ROOT / "fixtures" / "labelled"
 TOLD = ROOT / "fixtures" / "told"
 
-SHORT_PATTERNS = ("right.txt", "either.txt")
+SHORT_PATTERNS = ("right.txt", "seldom.txt", "either.txt")
 
 #: What stands between two of the short patterns.
 BETWEEN = "\n===\n"

@@ -1036,6 +1036,71 @@ UNREAD: dict[str, tuple[str, list[str], str]] = {
         [],
         "it stands for no row at all",
     ),
+    "loops of a row that is not there": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: Sc in next 2 sts, working in front loops of Rnd 9, sc in next 4 sts. (6)\n"
+        ),
+        ["working in front loops of Rnd 9"],
+        "the row it is worked into is not known",
+    ),
+    "twice as many as can be worked": (
+        (
+            "Ch 15001.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. (15000)\n"
+            "Row 2: Ch 1, turn, 2 sc in each st across. (30000)\n"
+        ),
+        [],
+        "the figure is too large to be worked",
+    ),
+    "gaps of one stitch of two": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: *Sc in next st, hdc in next st; rep from * around. (6)\n"
+            "Rnd 3: Sc in each space between hdc around. (6)\n"
+        ),
+        ["Sc in each space between hdc around"],
+        "which gaps are meant is not known",
+    ),
+    "gaps between groups of which there are none": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: *Sc in next st, ch 2; rep from * around. (6 sc, 6 ch-2 sps)\n"
+            "Rnd 3: 3 dc in each sp between groups around. (18)\n"
+        ),
+        ["3 dc in each sp between groups around"],
+        "which gaps are meant is not known",
+    ),
+    "too many loops": (
+        ("Rnd 1: 6 sc in magic ring. (6)\nRnd 2: Sc in next 99999 loops. (6)\n"),
+        ["Sc in next 99999 loops"],
+        "the figure is too large to be worked",
+    ),
+    "a stitch too many times": (
+        ("Rnd 1: 6 sc in magic ring. (6)\nRnd 2: Sc 99999 times. (6)\n"),
+        ["Sc 99999 times"],
+        "the figure is too large to be worked",
+    ),
+    "in one stitch too many times": (
+        ("Rnd 1: 6 sc in magic ring. (6)\nRnd 2: Sc in next st 99999 times. (6)\n"),
+        ["Sc in next st 99999 times"],
+        "the figure is too large to be worked",
+    ),
+    "until it is liked": (
+        ("Rnd 1: 6 sc in magic ring. (6)\nRnd 2: Rep last rnd until you like the size.\n"),
+        ["until you"],
+        "it repeats other rows with a change",
+    ),
+    "into each of what is not there": (
+        (
+            "Rnd 1: 12 sc in magic ring. (12)\n"
+            "Rnd 2: Sc in next 2 sts, ch 4, skip 2 sts, "
+            "sc in next 4 sts, ch 4, skip 2 sts, sc in next 2 sts. (8 sc, 2 ch-4 sps)\n"
+            "Rnd 3: Sc around, working 4 sc into each handle. (16)\n"
+        ),
+        ["working 4 sc into each handle"],
+        "where the groups are is not known",
+    ),
 }
 
 
