@@ -1101,6 +1101,94 @@ UNREAD: dict[str, tuple[str, list[str], str]] = {
         ["working 4 sc into each handle"],
         "where the groups are is not known",
     ),
+    "a method that is not told": (
+        (
+            "Special stitches\n"
+            "Wobble stitch: see the video.\n"
+            "\n"
+            "BIB\n"
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: Wobble stitch in each st around. (6)\n"
+        ),
+        ["Wobble stitch in each st around"],
+        "words that were not understood",
+    ),
+    "along an edge": (
+        (
+            "Ch 7.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (6)\n"
+            "Rnd 2: Ch 1, sc evenly around the edge, join. (20)\n"
+        ),
+        ["sc evenly around the edge"],
+        "how many stitches are worked along an edge is not said",
+    ),
+    "each stitch of a ring": (
+        ("Rnd 1: Magic ring, (sc, ch 1, sc) in each st around. (6)\n"),
+        ["(sc, ch 1, sc) in each st around"],
+        "a ring has no stitches to be worked into one by one",
+    ),
+    "each space of which there are none": (
+        ("Rnd 1: 6 sc in magic ring. (6)\nRnd 2: 2 sc in each ch-2 sp around. (12)\n"),
+        ["2 sc in each ch-2 sp around"],
+        "the row below has no such space",
+    ),
+    "the middle of no group": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: *(Sc, ch 1, sc) in center dc of next shell; rep from * around. (12)\n"
+        ),
+        ["(Sc, ch 1, sc) in center dc of next shell"],
+        "where the group is is not known",
+    ),
+    "each of the corners that are not there": (
+        ("Rnd 1: 6 sc in magic ring. (6)\nRnd 2: 3 sc in each corner. (12)\n"),
+        ["3 sc in each corner"],
+        "how many corners there are is not known",
+    ),
+    "the same row again of none": (
+        ("Rnd 1: Rep last rnd. (6)\n"),
+        ["Rep last rnd"],
+        "which rows are meant is not known",
+    ),
+    "until a row that is not known": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Rep Rnd 2 to marker. (24)\n"
+        ),
+        ["Rep Rnd 2 to marker"],
+        "where it stops is not known",
+    ),
+    "a repeat in a ring": (
+        ("Rnd 1: Magic ring, *sc, ch 1; rep from * around. (6)\n"),
+        ["sc, ch 1; rep from *"],
+        "a repeat in a ring needs a number",
+    ),
+    "a repeat that uses nothing": (
+        ("Rnd 1: 6 sc in magic ring. (6)\nRnd 2: *Ch 3; rep from * around. (6)\n"),
+        ["Ch 3; rep from *"],
+        "the repeat uses no stitches",
+    ),
+    "the middle of a row that is not known": (
+        ("Row 1: Sc in center dc of next shell. (1)\n"),
+        ["Sc in center dc of next shell"],
+        "the row below is not known",
+    ),
+    "words": (
+        ("Rnd 1: 6 sc in magic ring. (6)\nRnd 2: Sc in wherever you like. (6)\n"),
+        ["like"],
+        "words that were not understood",
+    ),
+    "a row below that is not known": (
+        ("Rnd 5: Sc in each st around. (6)\n"),
+        ["Sc in each st around"],
+        "the row below is not known",
+    ),
+    "no chain": (
+        ("Row 1: Sc in 2nd ch from hook, sc in next 5 ch. (6)\n"),
+        ["Sc in 2nd ch from hook"],
+        "how long the foundation chain is is not known",
+    ),
 }
 
 
