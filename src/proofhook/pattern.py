@@ -153,12 +153,16 @@ class Skip:
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Steps worked together: in one place, or as written (``place`` None)."""
+    """Steps worked together: in one place, or as written (``place`` None).
+
+    ``name`` is what the pattern calls them where they go over several places.
+    """
 
     span: Span
     steps: tuple[Step, ...]
     place: Place | None = None
     times: Amount = (1,)
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import product
+from typing import TypeGuard
 
 from proofhook.counting.overview import walk
 from proofhook.counting.worked import ChainRule
@@ -162,11 +163,17 @@ def tile_chain(piece: Piece) -> int:
     ch": a tile on a few chains of its own, beside spaces of the row below (common practice).
     """
     for row in piece.rows[1:]:
-        match tuple(step for step in row.steps if not isinstance(step, (Note, Turn))):
+        steps = (s for step in row.steps for s in (step.steps if _has_name(step) else (step,)))
+        match tuple(step for step in steps if not isinstance(step, (Note, Turn))):
             case (Chain(count=(chains,)), Work(place=Place(which=Which.HOOK, nth=nth)), *rest):
                 if 2 <= nth - 1 < chains - nth + 2 <= 5 and any(map(_into_space, rest)):
                     return nth - 1
     return 0
+
+
+def _has_name(step: Step) -> TypeGuard[Group]:
+    """Whether a step is one that the pattern gives a name: "beg block"."""
+    return isinstance(step, Group) and bool(step.name)
 
 
 def works_tiles(piece: Piece, chain: int) -> bool:

@@ -95,6 +95,10 @@ def work_group(cursor: Cursor, step: Group) -> None:
         raise NotWorked("the figure is too large to be worked", step.span)
     cursor.works_done = True
     place = step.place
+    if place is None and step.name and not cursor.in_place and not cursor.setting.tiled:
+        for _ in range(times):
+            worked_as_one(cursor, step)
+        return
     if place is None or cursor.in_place:
         for _ in range(times):
             cursor.count_step(step.span)
@@ -122,6 +126,22 @@ def work_group(cursor: Cursor, step: Group) -> None:
     for _ in range(count):
         go_to(cursor, place, step.span)
         made_group(cursor, body, name)
+
+
+def worked_as_one(cursor: Cursor, step: Group) -> None:
+    """Steps over several places that have a name of their own, so that they count by it."""
+    cursor.settle_chain()
+    cursor.next_group += 1
+    start = len(cursor.made)
+    cursor.made.append(Run(step.name, 0))  # what comes is not counted to the run before
+    cursor.count_step(step.span)
+    cursor.sequence(step.steps)
+    del cursor.made[start]
+    for at in range(start, len(cursor.made)):
+        run = cursor.made[at]
+        if not run.group and not run.turning:
+            cursor.made[at] = run._replace(group=cursor.next_group, of=step.name)
+    cursor.sum_anew()
 
 
 def at_next(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place: Place) -> None:

@@ -10,6 +10,7 @@ from proofhook.pattern import (
     Chain,
     Evenly,
     FastenOff,
+    Group,
     Join,
     Loops,
     Note,
@@ -408,7 +409,8 @@ def _place(reader: _Reader, part: Part) -> Place | None:
             return Place(Which.ELSEWHERE, count, (What("st"),), each=True)
         return Place(Which.FIRST, count, reader.whats(part), row=row)
     if name == "last":
-        if "rem" in kinds and "n" not in part.slots and _many(reader.tokens[part.end - 1]):
+        ends = reader.tokens[part.end - 1]
+        if "rem" in kinds and "n" not in part.slots and (_many(ends) or ends.kind == "ch"):
             return Place(
                 Which.EACH, whats=reader.whats(part), each=True, until=Until("end"), row=row
             )
@@ -643,13 +645,14 @@ def _by_method(
     stitch: Stitch, count: Amount | None, place: Place | None, times: Amount, span: Span
 ) -> list[Item]:
     """What the pattern says of a stitch that goes over several places, word for word."""
-    steps = tuple(_spanned(step, span) for step in stitch.steps)
+    inside = tuple(_spanned(step, span) for step in stitch.steps)
+    steps: tuple[Step, ...] = (Group(span, inside, name=stitch.name),)
     often = count if count not in (None, (1,)) else times
     if place is None:
         return list(steps) if often == (1,) else [Repeat(span, steps, often)]
     if place.each and place.until is not None and often == (1,):
         return [Repeat(span, steps, None, until=place.until)]
-    uses = _places_used(steps)
+    uses = _places_used(inside)
     if place.which is Which.NEXT and uses > 1 and often == (1,) and place.count == (uses,):
         return list(steps)  # "cable over next 4 sts"
     of_its_kind = all(what.name in ("group", stitch.name) for what in place.whats)

@@ -242,7 +242,7 @@ def _shown_beside(found: re.Match[str]) -> str:
 
 _PARTS = expression(r"\s[-\u2013\u2014]+\s|[:;(\[]|\.\s|(?<=crease),|\]|\)")
 _METHOD = expression(
-    r"\b(?:yo|yarn over|yoh|yrh|yarn round hook|insert hook|loops? on (?:the )?hook|draw (?:up|through)|pull (?:up|through)|hook from)\b",
+    r"\b(?:yo|yarn over|yoh|yrh|yarn round hook|insert hook|loops? on (?:the )?hook|draw (?:up|through|it through)|pull (?:up|through)|hook from|hook out|remove (?:the )?hook|drop (?:the )?loop|catch the loop)\b",
     re.I,
 )
 _OVER = expression(
@@ -330,6 +330,9 @@ def _stitch(
     after = NAMED_AFTER.match(f"{name} = {meaning}") if trade is None and not word else None
     if after is not None:
         return Stitch(name, after["base"], 1, 1, role="named")
+    called = trade_stitch(meaning.partition(":")[0].strip().lower()) if ":" in meaning else None
+    if trade is None and not word and called is not None and called.role == "named":
+        return Stitch(name, called.base, called.uses, 1, role="named")  # "pc: popcorn: 4 tr ..."
     lessening = _DECREASE.match(meaning) if word in ("", "dec") and trade is None else None
     if lessening is not None:
         uses = int(lessening["uses"] or 2)
@@ -461,7 +464,7 @@ def _group(name: str, steps: tuple[Step, ...], trade: Stitch | None) -> Stitch |
 
 # --- what the chains count as -------------------------------------------------------
 
-SENTENCE = expression(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]+)*")
+SENTENCE = expression(r"[^.;!?\n]+(?:\.(?=\d)[^.;!?\n]+)*")
 _HINT = expression(
     r"\bcount|\bacts?\b|\bstands? for|\breplac|\bch(?:ain)?[ -]?\d[^.;\n]{0,30}(?:=|\b(?:is|are)\b)",
     re.I,

@@ -9,12 +9,13 @@ from __future__ import annotations
 import re
 
 from proofhook.expressions import expression
-from proofhook.pattern import Step, Stitch, Total, Unit, Work
+from proofhook.pattern import Amount, Step, Stitch, Total, Unit, Work
 from proofhook.text import Span
 
 _BLOCK = r"bls?|blocks?|solid mesh(?:es)?|closed mesh(?:es)?|filled mesh(?:es)?|cm|solid blocks?"
 _SPACE = r"sps?|spaces?|open mesh(?:es)?|om|open blocks?|open spaces?"
-_ONE = rf"\d{{1,3}} ?(?:{_BLOCK}|{_SPACE})"
+_AT_AN_END = r"(?:beg|beginning|end|ending|last)"
+_ONE = rf"(?:\d{{1,3}}|{_AT_AN_END}) ?(?:{_BLOCK}|{_SPACE})"
 _LIST = rf"{_ONE}(?:(?:,|;| and|, and) {_ONE})+"
 #: A row that says no more than what its meshes are, with or without their sum.
 _ROW = expression(
@@ -22,7 +23,9 @@ _ROW = expression(
     rf"(?:[(\[=]\s*(?P<total>{_ONE}(?:(?:,|;| and|, and) {_ONE})*)\s*[)\]]?[.]?)?\s*",
     re.I,
 )
-_EACH = expression(rf"(?P<n>\d{{1,3}}) ?(?:(?P<block>{_BLOCK})|(?P<space>{_SPACE}))\b", re.I)
+_EACH = expression(
+    rf"(?P<n>\d{{1,3}}|{_AT_AN_END}) ?(?:(?P<block>{_BLOCK})|(?P<space>{_SPACE}))\b", re.I
+)
 
 #: What counts as one mesh, filled or open.
 BLOCK = "bl"
@@ -40,11 +43,11 @@ def filet_steps(text: str) -> tuple[Step, ...] | None:
     for one in each:
         name = BLOCK if one["block"] else "sp"
         span = Span(one.start(), one.end())
-        steps.append(Work(span, Stitch(name, name, 0, 1, role="mesh"), (int(one["n"]),)))
+        steps.append(Work(span, Stitch(name, name, 0, 1, role="mesh"), _figure(one["n"])))
     if found["total"]:
         units = tuple(
             Unit(
-                (int(one["n"]),),
+                _figure(one["n"]),
                 BLOCK if one["block"] else "sp",
                 None,
                 Span(one.start("n"), one.end("n")),
@@ -54,3 +57,8 @@ def filet_steps(text: str) -> tuple[Step, ...] | None:
         )
         steps.append(Total(Span(*found.span("total")), units))
     return tuple(steps)
+
+
+def _figure(words: str) -> Amount:
+    """How many: the one that begins or ends a row is one of them."""
+    return (int(words) if words.isdecimal() else 1,)

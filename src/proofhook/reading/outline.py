@@ -379,18 +379,31 @@ class Outliner:
             return True
         total = TOTAL_LINE.match(words) and not _BRACKET_WORKED.match(words)
         if re.search(r"[.!?)\]}\"]$", body):
+            if self._breaks_off(words):
+                return True
             return bool(total and not (closed and re.search(r"\d\D{0,20}$", body)))
         if total:
             return True
         if leading_heading(words, self.own):
             return False
-        if (
-            self._width
-            and len(self._last_words) + 1 + len(words.split(maxsplit=1)[0]) > self._width
-        ):
+        if self._is_full(words):
             return True
         wrapped = len(self._last_words) > 48 and not _REMARK.match(words)
         return wrapped and (words[0].islower() or words[0].isdigit() or words[0] in "(*[")
+
+    def _is_full(self, words: str) -> bool:
+        """Whether the first of these words had no room at the end of the line before."""
+        first = words.split(maxsplit=1)[0]
+        return bool(self._width) and len(self._last_words) + 1 + len(first) > self._width
+
+    def _breaks_off(self, words: str) -> bool:
+        """Whether a row whose count is still to come goes on with a sentence on the next line."""
+        opened = self._open
+        if opened is None or opened.label is None or not self._is_full(words):
+            return False
+        return not _states(self._steps(opened.body, opened.end)) and works(
+            read_row(words, self.vocabulary)
+        )
 
     def _close_row(self) -> None:
         following = self._next_in_paragraph()

@@ -49,6 +49,10 @@ def size_count(text: str, line_ends: Sequence[int]) -> int:
     hyphens = rx.findall(r"(?<![\w-])\d{2,3}(?:-\d{2,3}){2,}(?![\w-])", text)
     for found_list in hyphens:
         lengths[found_list.count("-") + 1] += 1
+    for spaced in rx.findall(
+        r"(?<![\w-] )(?<![\w-])\d{1,3}(?: [-\u2013] \d{1,3}){2,}(?! ?[-\u2013\w])", text
+    ):
+        lengths[len(rx.findall(r"\d+", spaced))] += 1
     for slashed in rx.findall(r"(?<![\w/.])\d{1,3}(?:/\d{1,3}){2,}(?![\w/])", text):
         lengths[slashed.count("/") + 1] += 1
     for inside in re.findall(rf"[(\[]\s*\d+(?:\s*,\s*\d+){{2,}}\s*[)\]]\s*{_UNIT}", text):
@@ -211,6 +215,7 @@ def _expressions(sizes: int, in_one: bool) -> re.Pattern[str]:
     if sizes >= 3:
         forms.append(r"\d{1,3}(?:st|nd|rd|th)(?:-\d{1,3}(?:st|nd|rd|th)){" + str(sizes - 1) + r"}")
         forms.append(r"\d{1,5}(?:-\d{1,5}){" + str(sizes - 1) + r"}")
+        forms.append(r"\d{1,4}(?: [-\u2013] \d{1,4}){" + str(sizes - 1) + r"}")
         forms.append(r"\d{1,4}(?:/\d{1,4}){" + str(sizes - 1) + r"}(?![/\w])")
         forms.append(
             rf"{FIGURE}\s*\(\s*{FIGURE}\s*\)(?:\s*[\[{{<]\s*{FIGURE}\s*[\]}}>]){{{sizes - 2}}}"

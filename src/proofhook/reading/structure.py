@@ -25,7 +25,7 @@ from proofhook.pattern import (
     Unread,
     Work,
 )
-from proofhook.reading.build import CountsAs, Suffix, items
+from proofhook.reading.build import Ahead, CountsAs, Suffix, items
 from proofhook.reading.elements import (
     Again,
     Bracket,
@@ -290,6 +290,7 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
     out: list[Element] = []
     segment: list[Token] = []
     at = 0
+    names_place = False
 
     def flush() -> None:
         if segment:
@@ -309,7 +310,7 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
                 after |= isinstance(last_named, Work) and segment[0].kind == "x"
             closed_mark = bool(out) and isinstance(out[-1], Mark) and odd_mark(out)
             last = None
-            if segment[0].kind in _GOES_ON:
+            if segment[0].kind in _GOES_ON and not names_place:
                 last = next((e for e in reversed(out) if isinstance(e, Work)), None)
             out.extend(items(tuple(segment), vocabulary, after and not closed_mark, last))
             segment.clear()
@@ -317,7 +318,10 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
     while at < len(nodes):
         node = nodes[at]
         if isinstance(node, Bracket):
+            if segment and segment[0].kind == "in" and _holds_a_group(node):
+                names_place = True
             flush()
+            names_place = False
             following = nodes[at + 1 : at + 4]
             out += _bracket(node, following, out, vocabulary, top)
         elif isinstance(node, (Again, EndAt)):
@@ -363,6 +367,12 @@ def _elements(nodes: list[Token | Bracket], vocabulary: Vocabulary, top: bool) -
         at += 1
     flush()
     return out
+
+
+def _holds_a_group(bracket: Bracket) -> bool:
+    """ "(2 dc, ch 2, 2 dc)": stitches with chains between, and no total."""
+    kinds = [node.kind for node in bracket.inside if isinstance(node, Token)]
+    return kinds.count("S") > 1 and "ch" in kinds and "," in kinds
 
 
 def _skips(out: list[Element]) -> bool:
@@ -545,7 +555,8 @@ def _bracket(
         often = only_times(flat, vocabulary)
         if often is not None:
             return [Suffix(bracket.span, None, often)]
-    if len(flat) == len(inside) and not suffixed:
+    goes_there = bool(out) and isinstance(out[-1], Ahead)  # "in each corner (2 dc, ch 2, 2 dc)"
+    if len(flat) == len(inside) and not suffixed and not goes_there:
         total = total_of(flat, bracketed=True)
         if total is not None and (top or has_work(out)):
             bare = len(flat) == 1

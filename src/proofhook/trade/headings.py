@@ -106,11 +106,22 @@ def heading_kind(words: str, own: OwnHeadings = NO_HEADINGS) -> str | None:
     kind = kind or known.get(text) or known.get(_BRACKET.sub("", text))
     if kind:
         return kind
-    if " for " in text or " in " in text or " on " in text or " about " in text:
+    if " for " in text or " in " in text or " on " in text or " about " in text or " the " in text:
         kind = next((kind for opening, kind in _openings() if text.startswith(opening)), None)
         if kind:
             return kind
+    if _TERMS_USED.fullmatch(text):
+        return "abbreviations"
     return _kind_of_pair(text)
+
+
+_TERMS_BEGIN = ("uk", "us", "american", "british", "english", "i", "written", "worked", "pattern")
+#: "UK crochet terms are used:", "I write in American terms:", before the list of them.
+_TERMS_USED = expression(
+    r"(?:(?:i write|written|worked|pattern) (?:is )?(?:in|with) )?(?:standard )?"
+    r"(?:uk|us|american|british|english)(?: crochet)? (?:terms|terminology|abbreviations)"
+    r"(?: (?:is|are))?(?: used)?(?: in this pattern| throughout)?"
+)
 
 
 def leading_heading(line: str, own: OwnHeadings = NO_HEADINGS) -> LeadingHeading | None:
@@ -174,5 +185,5 @@ def _pieces() -> frozenset[str]:
 @cache
 def _first_words() -> frozenset[str]:
     """The words that headings begin with: most lines are told from headings by these."""
-    begins = (*_kinds(), *(opening for opening, _ in _openings()))
+    begins = (*_kinds(), *(opening for opening, _ in _openings()), *_TERMS_BEGIN)
     return frozenset(_FIRST_WORD_OF.split(words, 1)[0] for words in begins)
