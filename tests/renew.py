@@ -10,6 +10,7 @@ import sys
 import tempfile
 from pathlib import Path
 
+import rows_told
 from golden import (
     GOLDEN,
     ROOT,
@@ -45,7 +46,11 @@ def main() -> int:
         for name in WALKS:
             page, place = ROOT / name, Path(folder) / "walks" / name
             changed += write(page, walked(page.read_text("utf-8"), Path(folder), place))
-    for left_over in sorted(set(GOLDEN.iterdir()) - wanted):
+    rows_told.TOLD.mkdir(exist_ok=True)
+    for path, text in rows_told.files().items():
+        wanted.add(path)
+        changed += write(path, text)
+    for left_over in sorted({*GOLDEN.iterdir(), *rows_told.TOLD.iterdir()} - wanted):
         left_over.unlink()
         print(f"taken away: {left_over.relative_to(ROOT)}")
         changed += 1

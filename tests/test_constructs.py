@@ -1036,6 +1036,159 @@ UNREAD: dict[str, tuple[str, list[str], str]] = {
         [],
         "it stands for no row at all",
     ),
+    "loops of a row that is not there": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: Sc in next 2 sts, working in front loops of Rnd 9, sc in next 4 sts. (6)\n"
+        ),
+        ["working in front loops of Rnd 9"],
+        "the row it is worked into is not known",
+    ),
+    "twice as many as can be worked": (
+        (
+            "Ch 15001.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. (15000)\n"
+            "Row 2: Ch 1, turn, 2 sc in each st across. (30000)\n"
+        ),
+        [],
+        "the figure is too large to be worked",
+    ),
+    "gaps of one stitch of two": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: *Sc in next st, hdc in next st; rep from * around. (6)\n"
+            "Rnd 3: Sc in each space between hdc around. (6)\n"
+        ),
+        ["Sc in each space between hdc around"],
+        "which gaps are meant is not known",
+    ),
+    "gaps between groups of which there are none": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: *Sc in next st, ch 2; rep from * around. (6 sc, 6 ch-2 sps)\n"
+            "Rnd 3: 3 dc in each sp between groups around. (18)\n"
+        ),
+        ["3 dc in each sp between groups around"],
+        "which gaps are meant is not known",
+    ),
+    "too many loops": (
+        ("Rnd 1: 6 sc in magic ring. (6)\nRnd 2: Sc in next 99999 loops. (6)\n"),
+        ["Sc in next 99999 loops"],
+        "the figure is too large to be worked",
+    ),
+    "a stitch too many times": (
+        ("Rnd 1: 6 sc in magic ring. (6)\nRnd 2: Sc 99999 times. (6)\n"),
+        ["Sc 99999 times"],
+        "the figure is too large to be worked",
+    ),
+    "in one stitch too many times": (
+        ("Rnd 1: 6 sc in magic ring. (6)\nRnd 2: Sc in next st 99999 times. (6)\n"),
+        ["Sc in next st 99999 times"],
+        "the figure is too large to be worked",
+    ),
+    "until it is liked": (
+        ("Rnd 1: 6 sc in magic ring. (6)\nRnd 2: Rep last rnd until you like the size.\n"),
+        ["until you"],
+        "it repeats other rows with a change",
+    ),
+    "into each of what is not there": (
+        (
+            "Rnd 1: 12 sc in magic ring. (12)\n"
+            "Rnd 2: Sc in next 2 sts, ch 4, skip 2 sts, "
+            "sc in next 4 sts, ch 4, skip 2 sts, sc in next 2 sts. (8 sc, 2 ch-4 sps)\n"
+            "Rnd 3: Sc around, working 4 sc into each handle. (16)\n"
+        ),
+        ["working 4 sc into each handle"],
+        "where the groups are is not known",
+    ),
+    "a method that is not told": (
+        (
+            "Special stitches\n"
+            "Wobble stitch: see the video.\n"
+            "\n"
+            "BIB\n"
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: Wobble stitch in each st around. (6)\n"
+        ),
+        ["Wobble stitch in each st around"],
+        "words that were not understood",
+    ),
+    "along an edge": (
+        (
+            "Ch 7.\n"
+            "Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (6)\n"
+            "Rnd 2: Ch 1, sc evenly around the edge, join. (20)\n"
+        ),
+        ["sc evenly around the edge"],
+        "how many stitches are worked along an edge is not said",
+    ),
+    "each stitch of a ring": (
+        ("Rnd 1: Magic ring, (sc, ch 1, sc) in each st around. (6)\n"),
+        ["(sc, ch 1, sc) in each st around"],
+        "a ring has no stitches to be worked into one by one",
+    ),
+    "each space of which there are none": (
+        ("Rnd 1: 6 sc in magic ring. (6)\nRnd 2: 2 sc in each ch-2 sp around. (12)\n"),
+        ["2 sc in each ch-2 sp around"],
+        "the row below has no such space",
+    ),
+    "the middle of no group": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: *(Sc, ch 1, sc) in center dc of next shell; rep from * around. (12)\n"
+        ),
+        ["(Sc, ch 1, sc) in center dc of next shell"],
+        "where the group is is not known",
+    ),
+    "each of the corners that are not there": (
+        ("Rnd 1: 6 sc in magic ring. (6)\nRnd 2: 3 sc in each corner. (12)\n"),
+        ["3 sc in each corner"],
+        "how many corners there are is not known",
+    ),
+    "the same row again of none": (
+        ("Rnd 1: Rep last rnd. (6)\n"),
+        ["Rep last rnd"],
+        "which rows are meant is not known",
+    ),
+    "until a row that is not known": (
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\n"
+            "Rnd 2: 2 sc in each st around. (12)\n"
+            "Rnd 3: Rep Rnd 2 to marker. (24)\n"
+        ),
+        ["Rep Rnd 2 to marker"],
+        "where it stops is not known",
+    ),
+    "a repeat in a ring": (
+        ("Rnd 1: Magic ring, *sc, ch 1; rep from * around. (6)\n"),
+        ["sc, ch 1; rep from *"],
+        "a repeat in a ring needs a number",
+    ),
+    "a repeat that uses nothing": (
+        ("Rnd 1: 6 sc in magic ring. (6)\nRnd 2: *Ch 3; rep from * around. (6)\n"),
+        ["Ch 3; rep from *"],
+        "the repeat uses no stitches",
+    ),
+    "the middle of a row that is not known": (
+        ("Row 1: Sc in center dc of next shell. (1)\n"),
+        ["Sc in center dc of next shell"],
+        "the row below is not known",
+    ),
+    "words": (
+        ("Rnd 1: 6 sc in magic ring. (6)\nRnd 2: Sc in wherever you like. (6)\n"),
+        ["like"],
+        "words that were not understood",
+    ),
+    "a row below that is not known": (
+        ("Rnd 5: Sc in each st around. (6)\n"),
+        ["Sc in each st around"],
+        "the row below is not known",
+    ),
+    "no chain": (
+        ("Row 1: Sc in 2nd ch from hook, sc in next 5 ch. (6)\n"),
+        ["Sc in 2nd ch from hook"],
+        "how long the foundation chain is is not known",
+    ),
 }
 
 

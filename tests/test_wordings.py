@@ -17,7 +17,11 @@ from proofhook.reading import read
 from proofhook.text import Source
 
 FOLDER = Path(__file__).parent.parent / "fixtures" / "wordings"
-RIGHT = tuple((FOLDER / "right.txt").read_text("utf-8").strip("\n").split("\n===\n"))
+RIGHT = tuple(
+    text
+    for name in ("right.txt", "seldom.txt")
+    for text in (FOLDER / name).read_text("utf-8").strip("\n").split("\n===\n")
+)
 
 #: Right as well; but of a row of these one more would be right too, as another counts it.
 EITHER = tuple((FOLDER / "either.txt").read_text("utf-8").strip("\n").split("\n===\n"))

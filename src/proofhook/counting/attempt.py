@@ -101,7 +101,7 @@ def totals_of(row: Row) -> list[Total]:
 
 def ends_with(steps: tuple[Step, ...], total: Total) -> bool:
     """Whether nothing is worked after this total."""
-    from proofhook.pattern import Chain, Skip, Work
+    from proofhook.pattern import Skip, Work
 
     seen = False
     for step in steps:
@@ -109,8 +109,6 @@ def ends_with(steps: tuple[Step, ...], total: Total) -> bool:
             seen = True
         elif seen and isinstance(step, (Work, Repeat, Group, Skip)):
             return False
-        elif seen and isinstance(step, Chain):
-            continue
     return True
 
 

@@ -52,8 +52,7 @@ def work_join(cursor: Cursor, step: Join) -> None:
         if not cursor.made_stitches() and cursor.chain_seen:
             cursor.out.joined = True
             return
-        if cursor.chain_seen:
-            cursor.settle_chain()
+        cursor.settle_chain()
         cursor.out.joined = True
         return
     if cursor.chain_seen and cursor.below is None:
@@ -119,9 +118,7 @@ def on_row(cursor: Cursor, row: int, span: Span) -> None:
 
 def work_loops(cursor: Cursor, step: Loops) -> None:
     """An earlier row is worked into, by its loops."""
-    if step.row is None:
-        return
-    if step.row == 0:
+    if not step.row:
         return
     earlier = cursor.setting.earlier(step.row)
     if earlier is None:

@@ -278,8 +278,6 @@ class Cursor:
 
     def rotate(self, at: int) -> None:
         """The round begins at another place; what lies before it comes last."""
-        if self.below is None:
-            return
         parted = self.places[at].group if 0 < at < len(self.places) else 0
         self.places = self.places[at:] + self.places[:at]
         if parted and self.places[-1].group == parted:
@@ -301,11 +299,6 @@ class Cursor:
         """Whether a chain at the end closes a round, so that it is a space."""
         ring = self.below is not None and (self.below.is_ring or self.below.in_round)
         return ring or self.setting.in_round
-
-    def settle_if_joined(self) -> None:
-        """A chain before a join becomes a space."""
-        if self.chain_seen:
-            self.settle_chain()
 
     def position_from_end(self, what: What, keep: int) -> int:
         """Where the last ``keep`` places of a kind begin."""

@@ -24,9 +24,6 @@ def produce(cursor: Cursor, stitch: Stitch, count: int, span: Span) -> None:
     if stitch.role == "group" and not stitch.steps:
         raise NotWorked(f"the pattern does not say how a {stitch.name} is made", span)
     makes = count * max(stitch.makes, 1)
-    if stitch.makes >= 2 and count == 1:
-        cursor.make(Run(kind, makes, 0, name))
-        return
     cursor.make(Run(kind, makes, 0, name))
 
 
@@ -39,8 +36,7 @@ def made_group(cursor: Cursor, steps: tuple[Step, ...], name: str = "") -> None:
     for step in steps:
         cursor.count_step(step.span)
         cursor.step(step)
-    if cursor.chain_seen:
-        cursor.settle_chain()
+    cursor.settle_chain()
     cursor.in_place, cursor.group, cursor.group_name = before
 
 
@@ -101,7 +97,7 @@ def work_bare(cursor: Cursor, step: Work, count: int) -> None:
         return
     if stitch.role == "slip" and step.count is None and cursor.made_stitches():
         if cursor.unused() == 0:
-            cursor.settle_if_joined()
+            cursor.settle_chain()
             cursor.out.joined = True
             return
     if stitch.role in ("inc", "dec") and " " in stitch.name and count == 1:

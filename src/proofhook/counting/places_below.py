@@ -232,7 +232,7 @@ def take_corner(cursor: Cursor, what: What, span: Span) -> None:
 def groups_left(cursor: Cursor, place: Place) -> int:
     """How many groups, or spaces, are still to be worked into."""
     what = place.whats[0]
-    if what.of == "sp" or "sp" in what.of:
+    if "sp" in what.of:
         return sum(
             1
             for p in cursor.places[cursor.at :]

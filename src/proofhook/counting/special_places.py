@@ -53,16 +53,12 @@ def on_turning_chain(
 ) -> None:
     """In the turning chain of the row below."""
     if stitch.role == "slip":
-        if cursor.chain_seen:
-            cursor.settle_chain()
+        cursor.settle_chain()
         cursor.out.joined = True
         return
     if cursor.below is not None and cursor.unused():
         cursor.to_last(What("st"), 1)
-        if stitch.role in ("dec", "tog") and stitch.uses > 1:
-            cursor.take_stitches(1)
-        else:
-            cursor.take_stitches(1)
+        cursor.take_stitches(1)
     elif cursor.below is not None:
         cursor.out.exact = False
     produce(cursor, stitch, count or 1, step.span)

@@ -117,7 +117,7 @@ def work_group(cursor: Cursor, step: Group) -> None:
     alone = step.steps[0] if len(step.steps) == 1 else None
     own = isinstance(alone, Work) and (alone.stitch.role != "" or bool(alone.stitch.steps))
     name = alone.stitch.name if isinstance(alone, Work) and own else ""
-    if place.which in (Which.EACH,) or place.each or (place.which is Which.CORNER and place.each):
+    if place.which is Which.EACH or place.each:
         for _ in range(each_place(cursor, place, step.span)):
             made_group(cursor, body, name)
         return
@@ -161,7 +161,7 @@ def at_next(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, place
         and cursor.below is not None
         and cursor.unused() == 0
     ):
-        cursor.settle_if_joined()
+        cursor.settle_chain()
         cursor.out.joined = True
         return
     if stitch.role in ("dec", "tog") and stitch.uses > 1:
@@ -250,7 +250,7 @@ def at_first(cursor: Cursor, step: Work, stitch: Stitch, count: int | None, plac
     )
     if closing and "sp" not in what.name and cursor.unused() <= cursor.end // 2:
         if stitch.role == "slip":
-            cursor.settle_if_joined()
+            cursor.settle_chain()
             cursor.out.joined = True
             return
         joining_stitch(cursor, stitch)

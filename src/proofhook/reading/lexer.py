@@ -305,6 +305,9 @@ def _word(
             return Token("S", start, raw[at + 1][2], stitch=numbered, text=first), 2
     if most == 1:
         stitch = local.get(first) if local else None
+        if word == "x" and stitch is not None and _OFTEN_AFTER.match(text, end):
+            if text[max(start - 3, 0) : start].rstrip()[-1:] in (")", "]"):
+                stitch = None  # "(X, V) x 6" where X is a stitch
         if stitch is None and local and first[-1] == "s" and len(first) > 2:
             stitch = local.get(first[:-1])
         kind = "S" if stitch is not None else forms.get(first)
@@ -332,6 +335,8 @@ def _word(
             return token, used
     return _single(word, start, end, text), 1
 
+
+_OFTEN_AFTER = expression(r" ?\d")
 
 _IN_PHRASES = ("word", "number", "ordinal")
 
