@@ -27,7 +27,7 @@ from proofhook.pattern import (
     Which,
     Work,
 )
-from proofhook.reading.lexer import Token, Vocabulary, lex, trade_stitch
+from proofhook.reading.lexer import MADE_CORNER, Token, Vocabulary, lex, trade_stitch
 from proofhook.reading.lexicon import phrases
 from proofhook.reading.structure import read_row
 from proofhook.records import replace
@@ -312,7 +312,7 @@ def _local(
                 continue
             trade = trade_stitch(name) if name != "p" else None
             word = known.get(name)
-            if word == "noun":
+            if word in ("noun", "corner"):
                 word = None  # "Petal: (sl st, ch 3, 2 dc) in next st"
             letter = word == "x" and trade_stitch(meaning.lower().strip(" .")) is not None
             if (word in _KEPT and not letter) or (
@@ -322,7 +322,7 @@ def _local(
             meaning = _OR_SPACE.sub(r"\1", meaning)
             stitch = _stitch(name, meaning, "" if letter else word or "", trade, vocabulary)
             if stitch is not None and not (stitch.role == "group" and not stitch.steps):
-                vocabulary.learn(name, stitch)
+                vocabulary.learn(MADE_CORNER if name == "corner" else name, stitch)
                 defined.add(name)
     return tuple(sorted(vocabulary.local.items()))
 

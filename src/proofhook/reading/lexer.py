@@ -551,6 +551,9 @@ def _merged(tokens: list[Token], vocabulary: Vocabulary, text: str, begins: bool
                 made = Stitch(f"{name}{number}tog", name, number, 1, role="tog")
                 token = Token("S", base[1].start, token.end, stitch=made, text=made.name)
         out.append(token)
+    corner = vocabulary.local.get(MADE_CORNER)
+    if corner is not None:
+        out = [_as_made(out, at, corner) for at in range(len(out))]
     out = [
         _in_context(out, index, begins)
         if token.kind in _OF_TWO_MEANINGS or token.text in _OF_TWO_USES
@@ -558,6 +561,21 @@ def _merged(tokens: list[Token], vocabulary: Vocabulary, text: str, begins: bool
         for index, token in enumerate(out)
     ]
     return [token if token.kind != "manner" else token._replace(kind="?") for token in out]
+
+
+#: What a pattern calls a corner and explains, by a name that no row writes so: most corners in
+#: rows are places, and this one is "corner in next ch-2 sp", which is worked.
+MADE_CORNER = " corner"
+
+
+def _as_made(tokens: list[Token], at: int, corner: Stitch) -> Token:
+    """A corner that is worked somewhere, as the stitches that it is made of."""
+    token = tokens[at]
+    before = tokens[at - 1].kind if at else ","
+    after = tokens[at + 1].kind if at + 1 < len(tokens) else ""
+    if token.kind != "corner" or after != "in" or before not in (",", ";", "a", "do", "and", "("):
+        return token
+    return token._replace(kind="S", stitch=corner)
 
 
 #: Kinds of tokens that may make one stitch with those before.

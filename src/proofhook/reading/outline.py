@@ -39,6 +39,7 @@ from proofhook.reading.glossary import chain_customs, definitions_of, local_stit
 from proofhook.reading.labels import RUN_ON, Found, free_label_at, label_at
 from proofhook.reading.lexer import Vocabulary, make_room
 from proofhook.reading.shapings import BEGINS as SHAPING_BEGINS
+from proofhook.reading.shapings import EVEN_BEGINS
 from proofhook.reading.sizes import fold_sizes, size_count, size_names
 from proofhook.reading.structure import read_row
 from proofhook.reading.words import LONGEST_LINE, SIZED_FILL, evened, sized
@@ -232,6 +233,8 @@ class Outliner:
         self._close_section(len(self.text))
 
     def _line(self, line: Line, blank_before: bool) -> None:
+        if self._open is not None and line.end <= self._open.end:
+            return  # it was taken up with the lines before
         line, sizes = self._for_sizes(line)
         words = self.text[line.start : line.end].strip()
         found = self._label(line, blank_before)
@@ -467,6 +470,11 @@ class Outliner:
         if lists and not ends and not self._lays_chain(line):
             return
         start = _content(self.text, line)
+        even = None if lists or not self._rows else self._ends_even(start)
+        if even is not None:
+            indent = _indent(self.text[line.start : line.end])
+            self._open = OpenRow(None, start, start, even, False, indent, sizes)
+            return
         quiet = self._kind in LISTS and not self._rows
         free = None if quiet else free_label_at(self.text, line.start, line.end)
         later = (
@@ -509,6 +517,16 @@ class Outliner:
             return
         if goes_on and not self._ends_at_a_count(Span(start, line.end)):
             self._detached = True
+
+    def _ends_even(self, start: int) -> int | None:
+        """Where "Cont in patt until ... 79 sts." ends, which may be a few lines on."""
+        if EVEN_BEGINS.match(self.text, start) is None:
+            return None
+        ends = [found.end() for found in _TO_LINE_END.finditer(self.source.text, start, start + 400)]
+        for end in ends[:4]:
+            if _states(self._steps(start, end)):
+                return end
+        return None
 
     def _ends_at_a_count(self, told: Span) -> bool:
         """ "Continue to increase in this way until you have 48 sts": what the next row stands on.
@@ -709,6 +727,7 @@ class Outliner:
             self._number = 0
 
 
+_TO_LINE_END = expression(r"[^\r\n]+")
 #: "... on the next 14", of rows.
 _SO_MANY = expression(
     rf"\b(?:next|foll|following|last|every|these) (?:\d{{1,3}}|[\U000f0000-\U000ff000]{SIZED_FILL}*)\Z",

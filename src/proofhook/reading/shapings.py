@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 
 from proofhook.expressions import expression
-from proofhook.pattern import Amount, Evenly, Step
+from proofhook.pattern import Amount, Evenly, Place, Step, Stitch, Until, What, Which, Work
 from proofhook.reading.words import NUMBER_WORDS, SIZED_FILL, sized
 from proofhook.text import Span
 
@@ -25,9 +25,31 @@ _SENTENCE = expression(
     rf"|(?:each of )?(?:the )?next (?P<rows>{_N}) (?:{_EVERY} |foll )?rows?"
     rf"|(?:every|each|foll(?:owing)?) (?:foll )?(?:(?P<rows2>{_N}) )?(?:{_EVERY} )?rows?(?: (?:another |a further )?(?P<rows3>{_N}) (?:more )?times)?"
     r"|(?P<one>next|this|following) row)"
+    rf"(?:,? (?:and )?(?:then )?(?:on|at|of) (?:the )?foll(?:owing)? (?P<then>{_N}) (?:{_EVERY} )?rows?)?"
     r"(?P<end>[.,;:]?\s*)",
     re.I,
 )
+
+
+_ANY = r"(?:[^.;]|\.(?=\d))"
+_STRAIGHT = expression(
+    rf"(?:\s*{_ANY}{{3,60}}\bforms?\b{_ANY}{{0,40}}\.\s+)?"
+    rf"(?P<even>(?:cont(?:inue)?|work)(?: on)?(?: straight| even(?:ly)?| in [a-z]{{0,4}} ?patt(?:ern)?| in pattern| without shaping| in rows| as set| in (?:dc|sc|htr|hdc|tr))+ (?:until|till|for) {_ANY}{{3,120}})\.\s*",
+    re.I,
+)
+
+
+def even_steps(text: str) -> tuple[Step, int] | None:
+    """ "Cont in patt until work measures 38 cm. 79 sts.": rows that change nothing.
+
+    The step that takes every stitch once, and where the sentence ends; None for other words.
+    """
+    found = _STRAIGHT.match(text)
+    if found is None:
+        return None
+    place = Place(Which.EACH, whats=(What("st"),), each=True, until=Until("end"))
+    span = Span(*found.span("even"))
+    return Work(span, Stitch("st", "", 1, 1, role="patt"), None, place), found.end()
 
 
 def shaping_steps(text: str) -> tuple[Step, int] | None:
@@ -49,12 +71,14 @@ def shaping_steps(text: str) -> tuple[Step, int] | None:
         rows, first = found["more"] or "1", 1
     if rows is None:
         return None
+    then = _amount(found["then"]) if found["then"] else (0,)
     ends = 2 if found["ends"].lower().startswith(("each", "both")) else 1
     sign = -1 if found["way"].lower().startswith("dec") else 1
     each, times = _amount(found["each"]), _amount(rows)
-    size = max(len(each), len(times))
+    size = max(len(each), len(times), len(then))
     change = tuple(
-        sign * ends * each[at % len(each)] * (times[at % len(times)] + first) for at in range(size)
+        sign * ends * each[at % len(each)] * (times[at % len(times)] + then[at % len(then)] + first)
+        for at in range(size)
     )
     return Evenly(Span(found.start("way"), found.start("end")), change), found.end()
 
@@ -62,6 +86,12 @@ def shaping_steps(text: str) -> tuple[Step, int] | None:
 #: How such a sentence begins, though its rest may stand on the next line.
 BEGINS = expression(
     rf"\s*(?:then )?(?:dec(?:rease)?|inc(?:rease)?) {_N} ?(?:sts?|stitch(?:es)?)\b[^.;]{{0,30}}? (?:at|on) (?!.*\buntil\b)",
+    re.I,
+)
+#: The same of rows that change nothing.
+EVEN_BEGINS = expression(
+    rf"(?:\s*{_ANY}{{3,60}}\bforms?\b{_ANY}{{0,40}}\.\s+)?(?:cont(?:inue)?|work)(?: on)?"
+    r"(?: straight| even(?:ly)?| in [a-z]{0,4} ?patt(?:ern)?| in pattern| without shaping| as set)+ (?:until|till|for) ",
     re.I,
 )
 

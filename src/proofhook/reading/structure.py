@@ -15,6 +15,7 @@ from proofhook.expressions import expression
 from proofhook.pattern import (
     Chain,
     Each,
+    Evenly,
     Group,
     Note,
     OtherSide,
@@ -52,7 +53,7 @@ from proofhook.reading.repeat_words import (
     with_repeat_words,
     without_last_rep,
 )
-from proofhook.reading.shapings import shaping_steps
+from proofhook.reading.shapings import even_steps, shaping_steps
 from proofhook.reading.stated import after_total, has_work, stated_total, without_row_of_total
 from proofhook.reading.totals import total_of
 from proofhook.records import replace
@@ -87,7 +88,7 @@ def _read_row(text: str, vocabulary: Vocabulary) -> tuple[Step, ...]:
         meshes = filet_steps(text)
         if meshes is not None:
             return meshes
-    if text[:1] in "DdIiTt":
+    if text[:1] in "DdIiTtCcWw":
         shaped = _shaped(text, vocabulary)
         if shaped is not None:
             return shaped
@@ -105,13 +106,13 @@ def _read_row(text: str, vocabulary: Vocabulary) -> tuple[Step, ...]:
 
 def _shaped(text: str, vocabulary: Vocabulary) -> tuple[Step, ...] | None:
     """A sentence of shaping, with nothing after it but its total."""
-    found = shaping_steps(text)
+    found = shaping_steps(text) or even_steps(text)
     if found is None:
         return None
     change, end = found
     rest = text[end:].strip(" ([{=\u2013\u2014-)]}.")
     if not rest:
-        return (change,)
+        return (change,) if isinstance(change, Evenly) else None
     at = text.index(rest, end)
     tokens = [t._replace(start=t.start + at, end=t.end + at) for t in lex(rest, vocabulary)]
     total = total_of(tokens, said=True)
