@@ -241,6 +241,10 @@ class FastenOff:
     span: Span
 
 
+#: The kind of a note that each chain space is worked into as if it were a stitch.
+SPACES_AS_STITCHES = "spaces as stitches"
+
+
 @dataclass(frozen=True, slots=True)
 class RowsReference:
     """Earlier rows are worked again ("Rep Rows 2 and 3", "as Row 3").

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from proofhook.pattern import (
+    SPACES_AS_STITCHES,
     Each,
     Group,
     Label,
@@ -31,7 +32,8 @@ class Program:
     """What a row has worked: the steps of each row in turn, and how many rows in all.
 
     ``plain`` tells that the row's own steps are worked (no reference).  ``reason`` says
-    why it cannot be worked out.
+    why it cannot be worked out.  ``changed`` tells that the rows referred to are worked in
+    another way, so that they do not stand for this one.
     """
 
     bodies: tuple[tuple[Step, ...], ...]
@@ -42,6 +44,7 @@ class Program:
     blame: Span | None = None
     rows: tuple[Row, ...] = ()
     numbered: tuple[tuple[int, Row], ...] = ()
+    changed: bool = False
 
     def passes(self) -> Iterator[tuple[Step, ...]]:
         """The steps of each row, in the order in which they are worked."""
@@ -50,7 +53,7 @@ class Program:
 
     def in_order(self, row: Row) -> list[Row]:
         """The rows that were worked, the last of them last: what "the last row" means next."""
-        if self.plain or not self.rows:
+        if self.plain or not self.rows or (self.changed and self.times == 1):
             return [row]
         count = min(self.times, 40)
         start = self.times - count
@@ -58,7 +61,7 @@ class Program:
 
     def row_of(self, number: int, first: int, row: Row) -> Row:
         """The row that stands for a number of the range."""
-        if not self.rows:
+        if not self.rows or self.changed:
             return row
         return self.rows[(number - first) % len(self.rows)]
 
@@ -131,6 +134,8 @@ def program_of(
             )
         bodies += body
     bodies = [_swapped(body, reference.swaps) for body in bodies]
+    said = tuple(s for s in row.steps if isinstance(s, Note) and s.kind == SPACES_AS_STITCHES)
+    bodies = [(*said, *body) for body in bodies]
     if reference.times is not None:
         times = len(bodies) * at_size(reference.times, size)
         if count is not None and count > times:
@@ -146,7 +151,10 @@ def program_of(
     if times <= 0:
         return Program((row.steps,), 1, False, None, "it stands for no row at all", None)
     numbered = tuple(zip(numbers, named, strict=True)) if reference.piece else ()
-    return Program(tuple(bodies), times, False, rows=tuple(named), numbered=numbered)
+    changed = bool(said or reference.swaps)
+    return Program(
+        tuple(bodies), times, False, rows=tuple(named), numbered=numbered, changed=changed
+    )
 
 
 def _called(name: str, order: list[Row]) -> Row | None:
@@ -174,6 +182,7 @@ def _body(
     reference = next((s for s in row.steps if isinstance(s, RowsReference)), None)
     if reference is None:
         return [tuple(_without_totals(row.steps))]
+    said = tuple(s for s in row.steps if isinstance(s, Note) and s.kind == SPACES_AS_STITCHES)
     if depth >= _DEPTH or _works_more(row.steps):
         return None
     bodies: list[tuple[Step, ...]] = []
@@ -188,7 +197,7 @@ def _body(
         if body is None:
             return None
         bodies += body
-    return bodies or None
+    return [(*said, *body) for body in bodies] or None
 
 
 def _without_totals(steps: tuple[Step, ...]) -> list[Step]:

@@ -43,6 +43,7 @@ from proofhook.counting.repeats import fill_repeat, work_repeat
 from proofhook.counting.worked import ChainRule, NotWorked, Setting, Trace, Worked
 from proofhook.counting.working_into import work_group, work_stitch
 from proofhook.pattern import (
+    SPACES_AS_STITCHES,
     Chain,
     Each,
     Evenly,
@@ -90,6 +91,8 @@ def work_whole(cursor: Cursor, steps: tuple[Step, ...]) -> None:
             cursor.skipped_rule = ChainRule(bool(step.counts), step.counts_as, step.space)
     if cursor.below is not None and any(run.kind == MESH for run in cursor.below.runs):
         cursor.lay(None)  # how many stitches its blocks have is not known
+    if any(isinstance(s, Note) and s.kind == SPACES_AS_STITCHES for s in steps):
+        lay_even(cursor)
     cursor.hook_row = uses_hook(steps)
     works = [s for s in walk(steps) if isinstance(s, (Work, Repeat))]
     cursor.hook_alone = len(works) == 1
@@ -124,6 +127,17 @@ def work_whole(cursor: Cursor, steps: tuple[Step, ...]) -> None:
         steps = (*before, Repeat(span, inside, None, implied=True), *after)
     cursor.sequence(steps, top=True)
     name_first_group(cursor)
+
+
+def lay_even(cursor: Cursor) -> None:
+    """Every chain space of the row below is worked into as a stitch."""
+    below = cursor.below
+    if below is None:
+        return
+    runs = tuple(
+        run._replace(kind="st", length=0) if run.kind == SPACE else run for run in below.runs
+    )
+    cursor.lay(Fabric(runs, below.turned, below.chain, below.loose, below.in_round))
 
 
 def begin_at_space(cursor: Cursor) -> None:

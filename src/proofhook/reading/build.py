@@ -6,6 +6,7 @@ import itertools
 from collections.abc import Callable, Sequence
 
 from proofhook.pattern import (
+    SPACES_AS_STITCHES,
     Amount,
     Chain,
     Evenly,
@@ -1019,5 +1020,6 @@ _MAKERS: dict[str, Callable[[_Reader, Phrase, Span], list[Item] | Item]] = {
     "plain": _plain,
     "counted": _bare,
     "cable": _cable,
+    "spaces": lambda reader, phrase, span: Note(span, SPACES_AS_STITCHES),
     "number": _bare,
 }

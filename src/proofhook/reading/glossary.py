@@ -197,6 +197,8 @@ def _entries(text: str, start: int, end: int, special: bool) -> list[Definition]
     listed = _with_commas(line) if not special else []
     if len(listed) > len(bare):
         return [_definition(m, start, special) for m in listed]
+    if len(bare) > 2:
+        bare += _GROUP_IN_A_LIST.finditer(line)
     if len(bare) > 2 or (len(bare) == 1 and bare[0].end() == len(line.rstrip())):
         return [_definition(m, start, special) for m in bare]
     found = IN_A_TABLE.match(line) or ENTRY.match(line)
@@ -213,6 +215,12 @@ def _entries(text: str, start: int, end: int, special: bool) -> list[Definition]
 #: "ch, chain; dc, double crochet; shell, 5tr worked in one st.", one after another.
 _AFTER_A_COMMA = expression(
     r"(?:^|(?<=; ))(?P<name>[A-Za-z][\w-]{0,8}(?: st)?(?:\(e?s\))?), (?P<meaning>[^;]{3,80}?)(?=;|\.?\s*$)"
+)
+
+
+#: "...; V-st (1tr, 1ch, 1tr) in same place; ..."
+_GROUP_IN_A_LIST = expression(
+    r"(?<=; )(?P<name>[A-Za-z][A-Za-z-]{1,11}) (?P<meaning>\([^();]{5,60}\) (?:all )?in(?:to)? [^;.]{3,40})"
 )
 
 

@@ -19,7 +19,7 @@ from proofhook.reading.shapes import Part, Phrase, Shape
 
 #: What is worked into: "st", "ch-2 sp" (ch N sp), "sc", "marked st", "corner ch-2 sp".
 WHAT = (
-    r"(?:(?:centre|corner|marked|free|rem|other|same|manner|noun|edge|\?) )*"
+    r"(?:(?:centre|corner|marked|free|rem|other|same|manner|noun|edge|half|\?) )*"
     r"(?:ch N sp|N ch sp|ch sp|sp N ch|ch N(?= |$)(?! (?:S|st|ch))|N ch(?= |$)|corner sp|S sp|S st|sp|ch|st|S|noun|rowend|corner|centre"
     r"|foundation|dec|inc|slst|blo|marker|tch|\?)(?= |$)"
 )
@@ -48,7 +48,7 @@ PLACES = {
     "turning": (
         rf"{INTO}(?:(?:(?:top|last|Nth|first|end|base) )*(?:ch |st |S |sp )?(?:in )?(?:(?:last|first|same|top|\?) )*tch(?: N)?(?: ch)?"
         rf"|(?:(?:top|Nth)(?: (?:ch|st))?|last (?:ch|st)) (?:in )?(?:first |last )?(?:ch N|N ch|skip N ch|N skip ch|skip ch)(?! sp)"
-        rf"|(?:top|last|Nth) (?:ch|st) (?:in )?(?:ch N|N ch)(?! sp)|skip N ch|N skip ch|skip ch|free ch(?= |$))"
+        rf"|(?:top|last|Nth) (?:ch|st) (?:in )?(?:ch N|N ch)(?! sp)|Nth ch (?:in )?\? N(?=$)|skip N ch|N skip ch|skip ch|free ch(?= |$))"
     ),
     "middle": (
         rf"{INTO}(?P<nth>Nth|centre|last|first)(?: (?P<n>N))? (?P<what>ch|S|st|sp|ch sp|ch N sp) (?:in )?(?P<which>next|each|first|last|same)(?: N)? "
@@ -171,6 +171,7 @@ HEADS = {
     "noturn": r"(?:and )?(?:noturn|nojoin)(?: (?:and|turn|join|row|\?|slst|but|around|end|to|a|ring|each|in))*",
     "fasten": r"(?:and )?(?:do |\? )*fasten(?: (?:\?|yarn|measure|and|tog|end|in|all|row|note|from|to|apart|a|fasten|both|noun|with|edge|st|sp|N|each))*",
     "cable": r"(?:do )?(?:a )?(?:N st )?cable in next (?P<n>N) (?:st|S)(?= |$)",
+    "spaces": r"(?:do )?(?:N )?(?:S )?(?:in )?each (?:\? )?(?:N ch sp|ch N sp|ch sp|sp)(?: (?:\?|as|a|counts|countsyes|do|in))* st(?: |$)(?:in around|in row|\?)*$",
     "starts": r"^(?:(?:(?:do|turn|\?|note) )+in|(?:(?:do|turn|\?|note) )*from) (?P<nth>Nth) ch(?: from hook)?(?=$| N S)|^do (?P<nth2>Nth) ch(?: from hook)?$",
     "note": r"slst (?:(?:\?|end|edge|row|rowend|both|noun|foundation|and) )+tog(?: [^ ]+)*|(?:\? )?and in end each (?:row|around)|(?:and |do )?skip join (?:st|slst|S)(?= |$)|(?:and |then |do )?(?:note|marker)(?:(?! and (?:do )?(?:N )?(?:S|inc|dec) )(?: [^ ]+))*|same (?:\?|yarn) (?:as|in) row(?: N)?|(?<!last )(?:\? )?N row(?: (?:total|in))?(?= |$)(?! N times)|(?:a|N|one) in each (?:row|rowend)|same \?(?= asrow| as)",
     "loops": r"(?:do |then |now )*(?:in )?(?:(?:blo|post)(?: only| st| both| noun)*)(?: (?:in )?(?:(?P<row>row N|row Nth|Nth row|last row|row)(?: \?)*|noun))?",
@@ -226,7 +227,7 @@ _WITH_ALL = ("work", "told", "even")
 _WITH_TIMES = ("together", "named", "rows", "rep", "fill", "chain", "skip")
 _WITH_PLACE = ("plain", "join", "closing", "standing", "loops", "ahead", "together", "ring")
 _ORDER = (
-    "starts", "cable", "countsno", "counts", "countsyes", "made", "same", "parts", "omit", "rowlast", "ending", "forms", "aside", "note", "fasten", "noturn", "standing", "seam", "closing", "join",
+    "spaces", "starts", "cable", "countsno", "counts", "countsyes", "made", "same", "parts", "omit", "rowlast", "ending", "forms", "aside", "note", "fasten", "noturn", "standing", "seam", "closing", "join",
     "turn", "otherside", "evenly", "named", "rows", "piece", "instead", "but", "together", "chain", "work", "told", "skip", "unworked", "plain", "counted",
     "even", "fill", "often", "form", "ring", "loops", "rep", "inrows", "colour", "number",
 )  # fmt: skip

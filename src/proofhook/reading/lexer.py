@@ -679,6 +679,8 @@ def _in_context(tokens: list[Token], index: int, begins: bool) -> Token:
     if token.kind == "form" and token.text.startswith("in") and index:
         worked = tokens[index - 2 if tokens[index - 1].kind == "#" and index > 1 else index - 1]
         return token._replace(kind="ring") if worked.kind == "S" else token
+    if token.text == "double" and _doubles(tokens, index):
+        return token._replace(kind="inc", stitch=None)  # "double every st", two in each
     if token.kind == "S" and token.text in ("double", "triple"):
         return token._replace(kind="?", stitch=None) if _is_of_yarn(tokens, index) else token
     if token.kind == "remain" and token.text == "left":
@@ -697,6 +699,13 @@ def _in_context(tokens: list[Token], index: int, begins: bool) -> Token:
     if numbered or (before is not None and before.kind in _NUMBERED_BY):
         return token._replace(kind="row")
     return token
+
+
+def _doubles(tokens: list[Token], index: int) -> bool:
+    """ "Double every st", "double the next st": worked twice each, and no double crochet."""
+    before = tokens[index - 1].kind if index else ","
+    after = tokens[index + 1].kind if index + 1 < len(tokens) else ""
+    return before in (",", ";", ".", ":", "mark", "and", "(", "#") and after in ("each", "next")
 
 
 def _goes_to_space(tokens: list[Token], begins: bool) -> bool:

@@ -522,7 +522,9 @@ class Outliner:
         """Where "Cont in patt until ... 79 sts." ends, which may be a few lines on."""
         if EVEN_BEGINS.match(self.text, start) is None:
             return None
-        ends = [found.end() for found in _TO_LINE_END.finditer(self.source.text, start, start + 400)]
+        ends = [
+            found.end() for found in _TO_LINE_END.finditer(self.source.text, start, start + 400)
+        ]
         for end in ends[:4]:
             if _states(self._steps(start, end)):
                 return end

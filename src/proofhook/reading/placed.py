@@ -70,6 +70,8 @@ def placed_ahead(elements: list[Element]) -> list[Element]:
         elif taken:
             span = Span(element.span.start, taken[-1].span.end)
             out.append(Group(span, tuple(taken), element.place))
+        elif element.place.which is Which.ANY:
+            out.append(Join(element.span, element.place))
         elif element.place.which in (Which.SAME, Which.FIRST, Which.EDGE):
             out.append(Note(element.span))
         else:
@@ -95,7 +97,8 @@ def _joins_there(ahead: Ahead, taken: list[Step], following: list[Element]) -> b
 def _has_its_own(ahead: Ahead, group: Bracketed) -> bool:
     """ "Working behind the petals, (dc in next st, ch 4) 8 times": the works say where they go."""
     works = [step for step in group.body if isinstance(step, Work)]
-    return ahead.place.which is Which.EDGE and any(work.place is not None for work in works)
+    apart = ahead.place.which in (Which.EDGE, Which.ANY)
+    return apart and any(work.place is not None for work in works)
 
 
 def _times_after(elements: list[Element], at: int) -> Often | None:

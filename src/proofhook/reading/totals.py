@@ -58,7 +58,7 @@ def _parts(line: str) -> tuple[tuple[int, int, int], ...] | None:
         first = line.count(" ", 0, one.start("unit")) if one.group("unit") else figure + 1
         last = line.count(" ", 0, one.end()) + 1
         following = line[one.end() : one.end() + 30]
-        if not rx.match(r" (?:in )?each (?:end|edge|noun)", following):
+        if not rx.match(r" (?:in )?each (?:end|edge|noun|\?)", following):
             parts.append((figure, first, last))
         at = one.end()
     return tuple(parts) or None
@@ -107,7 +107,9 @@ def total_of(tokens: Sequence[Token], said: bool = False, bracketed: bool = Fals
     ):
         return None
     placed = any(
-        pair in _PLACES and kinds[at + 2 : at + 3] not in (["edge"], ["end"])
+        pair in _PLACES
+        and kinds[at + 2 : at + 3] not in (["edge"], ["end"])
+        and (pair != ("in", "each") or kinds[at + 2 :] not in (["noun"], ["?"]))
         for at, pair in enumerate(pairwise(kinds))
     )
     told = tokens[0].text in ("that's", "so that's")  # "that's 2 sc in each"
