@@ -168,6 +168,15 @@ def counts_in(
     return 0 if known and cursor.choice("typed", 2) == 0 else 1
 
 
+def counts_the_first(cursor: Cursor, place: Place, what: What, count: int) -> bool:
+    """Whether "sk 2 dc" after a turning chain takes the stitch on which that stands for one."""
+    stands = cursor.at == 1 and bool(cursor.made) and not cursor.made_besides_turning()
+    plain = place.which is Which.NEXT and place.until is None and "sp" not in what.name
+    if not (stands and plain and count == 2 and cursor.flat):
+        return False
+    return cursor.choice("the skip counts the first stitch", 2) == 1
+
+
 def work_skip(cursor: Cursor, step: Skip) -> None:
     """Places passed over, or the rest left unworked."""
     place = step.place
@@ -207,6 +216,8 @@ def work_skip(cursor: Cursor, step: Skip) -> None:
         cursor.to_last(what, count)
     if cursor.in_place:
         return
+    if counts_the_first(cursor, place, what, count):
+        count -= 1
     if place.until is not None:
         skip_to(cursor, place.until, step.span)
         return

@@ -339,6 +339,7 @@ def stop_for(cursor: Cursor, until: Until | None, span: Span) -> int:
     if until is None or until.kind == "end":
         return end
     if until.kind in ("last", "remain"):
+        cursor.rest_said = cursor.rest_said or until.kind == "remain"
         keep = at_size(until.count, cursor.size)
         what = until.what or What("st")
         return cursor.position_from_end(what, keep)

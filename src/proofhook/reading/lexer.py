@@ -241,6 +241,13 @@ def _lex_part(text: str, vocabulary: Vocabulary, begins: bool) -> list[Token]:
             while at < len(raw) and raw[at][1] < third.end():
                 at += 1
             continue
+        if kind == "number" and vocabulary.local and at + 1 < len(raw):
+            beside = raw[at + 1]  # "2inc", where the pattern explains it
+            own = vocabulary.local.get(word + beside[3].lower()) if beside[1] == end else None
+            if own is not None and beside[0] == "word" and not beside[3].lower().endswith("tog"):
+                tokens.append(Token("S", start, beside[2], stitch=own, text=beside[3].lower()))
+                at += 2
+                continue
         at += 1
         made = _other(kind, start, end, word, text)
         if made is not None:

@@ -18,7 +18,7 @@ WORDS: dict[str, str] = {
     "around": (
         "around|round|all around|all round|all the way around|all the way round|the whole way round|"
         "all around the round|around the round|around the rnd|around the circle|round the circle|"
-        "around the ring|around the whole round|around the piece|around the entire round|"
+        "around the ring|for all the round|for the whole round|around the whole round|around the piece|around the entire round|"
         "all the round|all the way|the whole round|whole round|the entire round|all rnd|"
         "for the whole round|around entire round|til end of round|the entire way around|"
         "for the rest of the round|the rest of the round|for entire round|for the entire round"
@@ -227,7 +227,7 @@ WORDS: dict[str, str] = {
     "asrow": (
         "as for|as in|same as|same as for|like|work as|work as for|the same as|as on|as per|ditto|"
         "work same as|in the same way as|just like|worked as|made like|the same way as|see|"
-        "in same manner as|in the same manner as|carry on like|continue like|go on like|like the|as at|exactly as|work like"
+        "in same manner as|in the same manner as|equal to|equals to|same like|carry on like|continue like|go on like|like the|as at|exactly as|work like"
     ),
     "should": (
         "that leaves|still|which leaves|leaves you with|there will be|there should be|"

@@ -526,6 +526,11 @@ class Outliner:
             found.end() for found in _TO_LINE_END.finditer(self.source.text, start, start + 400)
         ]
         for end in ends[:4]:
+            line = self.source.text.rfind("\n", start, end) + 1 or start
+            if line > start and (
+                label_at(self.text, line, end) or _HEADED.match(self.text, line, end)
+            ):
+                return None
             if _states(self._steps(start, end)):
                 return end
         return None
@@ -729,6 +734,7 @@ class Outliner:
             self._number = 0
 
 
+_HEADED = expression(r"\s*[A-Z][A-Za-z ]{2,30}:")
 _TO_LINE_END = expression(r"[^\r\n]+")
 #: "... on the next 14", of rows.
 _SO_MANY = expression(

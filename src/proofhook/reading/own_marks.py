@@ -25,7 +25,7 @@ _LABELLED = expression(
 #: What is read as it stands: hyphens and dashes, points and commas, stars, brackets.
 _MARK = r"(?:[ ]*\t[ \t]*|[ ]{3,}|[ ]*(?:->|>>|=>>|~>|\u203a|\u00bb|//|/|\||>|\\|\^|\u00a6|#|\u00b7|\u2022)[ ]*)"
 #: A figure, or one for each size: "72-80-88", "18 (20, 22)", "64/72/80", "26 [30]".
-_FIGURE = r"\d{1,4}(?:(?:[-/]\d{1,4})+|[ ]?[(\[]\d{1,4}(?:[,:;][ ]?\d{1,4})*[)\]])?"
+_FIGURE = r"\d{1,4}(?:(?:[-/]\d{1,4})+|(?:[ ]?[(\[]\d{1,4}(?:[,:;][ ]?\d{1,4})*[)\]]){1,6})?"
 _UNIT = r"(?:[ ]?[A-Za-z][A-Za-z-]*(?:\d[a-z]*)?(?:[ ][A-Za-z][A-Za-z-]*(?:\d[a-z]*)?){0,2})?"
 _AT_THE_END = expression(
     rf"(?<=[\w)\]*.,;])(?P<mark>{_MARK})(?<!\d/)(?P<figure>{_FIGURE})(?P<unit>{_UNIT}(?:(?:,|[ ]and|[ ]\+)[ ]{_FIGURE}{_UNIT}){{0,3}})"

@@ -62,7 +62,7 @@ def size_count(parts: Sequence[str], line_ends: Sequence[int]) -> int:
     if declared > 2 and lengths[declared] and lengths[declared] == max(lengths.values()):
         return declared
     if not lengths:
-        return 1
+        return _in_commas(text)
     length, times = lengths.most_common(1)[0]
     return length if times >= 2 else 1
 
@@ -187,6 +187,25 @@ _SECOND_IN_BRACKETS = Sought(
 )
 
 
+#: "dc in next 15, 18, 21, 24 dc": a figure for each of the sizes that were named in a row.
+_COMMAED = expression(
+    r"(?<![\w.,-])(?<![\w,] )?\d{1,4}(?:, \d{1,4}){2,}(?! ?[,\d])(?= ?[a-z])", re.I
+)
+
+
+def _in_commas(text: str) -> int:
+    """How many sizes there are where their figures stand between commas, without brackets.
+
+    "SIZES: S, M, L, XL" must name them, and four lists must be as long; 1 otherwise.
+    """
+    named = _NAMED_IN_A_ROW.search(text)
+    if named is None:
+        return 1
+    sizes = len(rx.split(r"\s*[,;|]\s*", named["names"]))
+    lists = [each.count(",") + 1 for each in _COMMAED.findall(text)]
+    return sizes if lists.count(sizes) >= 4 and lists.count(sizes) * 4 >= 3 * len(lists) else 1
+
+
 def _declared(text: str) -> int:
     """How many sizes are named: "Sizes: Child (Adult)"; 0 where none are."""
     if _SECOND_IN_BRACKETS.first(text):
@@ -204,7 +223,7 @@ _IN_ONE = expression(
 
 
 @cache
-def _expressions(sizes: int, in_one: bool) -> re.Pattern[str]:
+def _expressions(sizes: int, in_one: bool, in_commas: bool) -> re.Pattern[str]:
     told = (
         rf"(?<=[(\[]){FIGURE}(?:\s*[,/]\s*{FIGURE}){{{sizes - 1}}}(?=\s[a-z][a-z -]{{1,18}}[)\]])"
     )
@@ -219,6 +238,8 @@ def _expressions(sizes: int, in_one: bool) -> re.Pattern[str]:
         rf"[(\[]\s*{commas}\s*[)\]](?=\s*(?:sts?|stitch(?:es)?|ch|sc|dc|hdc|htr|d?tr|rows?|rnds?|times)\b)",
     ]
     forms.append(rf"(?:(?<=ch )|(?<=chain )|(?<=Ch )|(?<=Chain ))[(\[]\s*{commas}\s*[)\]]")
+    if in_commas:
+        forms.append(rf"\d{{1,4}}(?:, \d{{1,4}}){{{sizes - 1}}}(?! ?,? ?\d)")
     if in_one or sizes > 2:
         forms.append(rf"[(\[]\s*{commas}\s*[)\]]")
     if sizes >= 5:
@@ -279,7 +300,8 @@ def fold_sizes(text: str, sizes: int) -> str:
         return folded(values, len(words))
 
     in_one = sum(found.group().count(",") == sizes - 1 for found in _IN_ONE.finditer(text)) >= 2
-    return _expressions(sizes, in_one).sub(fold, text)
+    in_commas = sizes > 2 and _in_commas(text) == sizes and LIST.search(text) is None
+    return _expressions(sizes, in_one, in_commas).sub(fold, text)
 
 
 #: What a list in one bracket belongs to, where it is no total: "ch (52, 56, 56)".
