@@ -101,6 +101,8 @@ def program_of(
         named = order[-reference.previous :] if len(order) >= reference.previous else []
     if reference.name and (called := _called(reference.name, order)):
         named = [called]
+    elif reference.name in _SHAPES:
+        named = []  # "rep dec rnd", where none is called so
     if reference.piece and of_piece(reference.piece):
         known = of_piece(reference.piece)
         rows = known
@@ -155,6 +157,10 @@ def program_of(
     return Program(
         tuple(bodies), times, False, rows=tuple(named), numbered=numbered, changed=changed
     )
+
+
+#: Names that say what a row does, so that the last row is not meant by them.
+_SHAPES = frozenset(("inc", "dec", "increase", "decrease", "raglan", "buttonhole"))
 
 
 def _called(name: str, order: list[Row]) -> Row | None:

@@ -72,6 +72,10 @@ def work_once(cursor: Cursor, step: Work, times: int) -> None:
         cursor.lay(RING_FABRIC)
         cursor.out.begins = True
         return
+    if stitch.role == "picot" and place is not None and place.which is Which.EACH:
+        each = fill_places(cursor, place, step.span)
+        cursor.made.append(Run(PICOT, (count or 1) * each))
+        return
     if stitch.role == "picot":
         cursor.made.append(Run(PICOT, (count or 1) * times))
         return
