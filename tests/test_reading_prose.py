@@ -1,4 +1,4 @@
-"""Rows that are no list of stitches: shaping and even work told in prose, filet in blocks and spaces."""
+"""Rows that are no list of stitches: shaping and even work in prose, filet in blocks and spaces."""
 
 from __future__ import annotations
 
