@@ -34,7 +34,7 @@ _SENTENCE = expression(
 _ANY = r"(?:[^.;]|\.(?=\d))"
 _STRAIGHT = expression(
     rf"(?:\s*{_ANY}{{3,60}}\bforms?\b{_ANY}{{0,40}}\.\s+)?"
-    rf"(?P<even>(?:cont(?:inue)?|work)(?: on)?(?: straight| even(?:ly)?| in [a-z]{{0,4}} ?patt(?:ern)?| in pattern| without shaping| in rows| as set| in (?:dc|sc|htr|hdc|tr))+ (?:until|till|for) {_ANY}{{3,120}})\.\s*",
+    rf"(?P<even>(?:cont(?:inue)?|work)(?: on)?(?: straight| even(?:ly)?| in [a-z]{{0,4}} ?patt(?:ern)?| in pattern| without shaping| in rows| as set| in (?:dc|sc|htr|hdc|tr))+ (?:until|till|for) {_ANY}{{3,120}}?)(?:\.(?!\d)|\s[-\u2013\u2014=]+(?=\s+[\d\U000f0000-\U000ff000]))\s*",
     re.I,
 )
 
