@@ -10,6 +10,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
@@ -452,6 +453,8 @@ def long_run(bench: Path) -> Iterator[subprocess.Popen[str]]:
         [sys.executable, "-m", "proofhook", "proof", ".", "--jobs", "2", "--format", "lines"],
         cwd=bench, stdout=subprocess.PIPE, stderr=subprocess.PIPE, encoding="utf-8",
         start_new_session=True,
+        # a shell has those it starts behind it pass over Ctrl-C, and they hand that on
+        preexec_fn=partial(signal.signal, signal.SIGINT, signal.SIG_DFL),
     )  # fmt: skip
     yield process
     process.kill()
