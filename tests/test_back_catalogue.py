@@ -10,7 +10,6 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator
-from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
@@ -442,6 +441,13 @@ def children(process: int) -> set[int]:
     return {int(number) for number in listed.stdout.split()}
 
 
+#: A shell has those it starts behind it pass over Ctrl-C, and they hand that on.
+HEARS = (
+    "import signal, sys; signal.signal(signal.SIGINT, signal.default_int_handler); "
+    "from proofhook.cli import main; sys.exit(main(sys.argv[1:]))"
+)
+
+
 @pytest.fixture
 def long_run(bench: Path) -> Iterator[subprocess.Popen[str]]:
     change(
@@ -450,11 +456,9 @@ def long_run(bench: Path) -> Iterator[subprocess.Popen[str]]:
     for number in range(40):
         (bench / f"{number}.txt").write_text(WRONG, "utf-8")
     process = subprocess.Popen(
-        [sys.executable, "-m", "proofhook", "proof", ".", "--jobs", "2", "--format", "lines"],
+        [sys.executable, "-c", HEARS, "proof", ".", "--jobs", "2", "--format", "lines"],
         cwd=bench, stdout=subprocess.PIPE, stderr=subprocess.PIPE, encoding="utf-8",
         start_new_session=True,
-        # a shell has those it starts behind it pass over Ctrl-C, and they hand that on
-        preexec_fn=partial(signal.signal, signal.SIGINT, signal.SIG_DFL),
     )  # fmt: skip
     yield process
     process.kill()

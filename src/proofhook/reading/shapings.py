@@ -32,9 +32,10 @@ _SENTENCE = expression(
 
 
 _ANY = r"(?:[^.;]|\.(?=\d))"
+#: "The 2nd row forms htr patt.", before it.
+_FORMS = expression(rf"\s*{_ANY}{{3,60}}?\bforms?\b{_ANY}{{0,40}}\.\s+", re.I)
 _STRAIGHT = expression(
-    rf"(?:\s*{_ANY}{{3,60}}\bforms?\b{_ANY}{{0,40}}\.\s+)?"
-    rf"(?P<even>(?:cont(?:inue)?|work)(?: on)?(?: straight| even(?:ly)?| in [a-z]{{0,4}} ?patt(?:ern)?| in pattern| without shaping| in rows| as set| in (?:dc|sc|htr|hdc|tr))+ (?:until|till|for) {_ANY}{{3,120}}?)(?:\.(?!\d)|\s[-\u2013\u2014=]+(?=\s+[\d\U000f0000-\U000ff000]))\s*",
+    rf"\s*(?P<even>(?:cont(?:inue)?|work)(?: on)?(?: straight| even(?:ly)?| in [a-z]{{0,4}} ?patt(?:ern)?| in pattern| without shaping| in rows| as set| in (?:dc|sc|htr|hdc|tr))+ (?:until|till|for) {_ANY}{{3,120}}?)(?:\.(?!\d)|\s[-\u2013\u2014=]+(?=\s+[\d\U000f0000-\U000ff000]))\s*",
     re.I,
 )
 
@@ -44,7 +45,8 @@ def even_steps(text: str) -> tuple[Step, int] | None:
 
     The step that takes every stitch once, and where the sentence ends; None for other words.
     """
-    found = _STRAIGHT.match(text)
+    before = _FORMS.match(text)
+    found = _STRAIGHT.match(text, before.end() if before else 0)
     if found is None:
         return None
     place = Place(Which.EACH, whats=(What("st"),), each=True, until=Until("end"))
