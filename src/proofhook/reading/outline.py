@@ -39,7 +39,7 @@ from proofhook.reading.glossary import chain_customs, definitions_of, local_stit
 from proofhook.reading.labels import RUN_ON, Found, free_label_at, label_at
 from proofhook.reading.lexer import Vocabulary, make_room
 from proofhook.reading.shapings import BEGINS as SHAPING_BEGINS
-from proofhook.reading.shapings import EVEN_BEGINS
+from proofhook.reading.shapings import begins_even
 from proofhook.reading.sizes import fold_sizes, size_count, size_names
 from proofhook.reading.structure import read_row
 from proofhook.reading.words import LONGEST_LINE, SIZED_FILL, evened, sized
@@ -520,7 +520,7 @@ class Outliner:
 
     def _ends_even(self, start: int) -> int | None:
         """Where "Cont in patt until ... 79 sts." ends, which may be a few lines on."""
-        if EVEN_BEGINS.match(self.text, start) is None:
+        if not begins_even(self.text, start):
             return None
         ends = [
             found.end() for found in _TO_LINE_END.finditer(self.source.text, start, start + 400)

@@ -91,11 +91,17 @@ BEGINS = expression(
     re.I,
 )
 #: The same of rows that change nothing.
-EVEN_BEGINS = expression(
-    rf"(?:\s*{_ANY}{{3,60}}\bforms?\b{_ANY}{{0,40}}\.\s+)?(?:cont(?:inue)?|work)(?: on)?"
+_EVEN_BEGINS = expression(
+    r"\s*(?:cont(?:inue)?|work)(?: on)?"
     r"(?: straight| even(?:ly)?| in [a-z]{0,4} ?patt(?:ern)?| in pattern| without shaping| as set)+ (?:until|till|for) ",
     re.I,
 )
+
+
+def begins_even(text: str, at: int) -> bool:
+    """Whether a sentence of rows that change nothing begins here."""
+    before = _FORMS.match(text, at)
+    return _EVEN_BEGINS.match(text, before.end() if before else at) is not None
 
 
 def _amount(words: str) -> Amount:
