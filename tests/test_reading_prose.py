@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+import proofhook
 from proofhook.pattern import Evenly, Total, Work
 from proofhook.reading.meshes import filet_steps
 from proofhook.reading.shapings import even_steps, shaping_steps
@@ -97,3 +98,18 @@ def test_filet_is_counted_by_its_blocks_and_spaces() -> None:
 )
 def test_a_row_with_anything_else_in_it_is_no_filet(text: str) -> None:
     assert filet_steps(text) is None
+
+
+def _verdict(words: str) -> proofhook.Verdict:
+    first = "Row 1: Sc in 2nd ch from hook and in each ch. (12)"
+    text = f"Ch 13.\n{first}\nRow 2: Ch 1, {words}. (14)\n"
+    return proofhook.read(text).tally().rows[1].verdict
+
+
+@pytest.mark.parametrize("words", ["patt to end", "work patt to end", "work in patt to end"])
+def test_how_many_a_pattern_stitch_makes_is_not_certain(words: str) -> None:
+    assert _verdict(words) is proofhook.Verdict.UNREAD
+
+
+def test_how_many_a_named_stitch_makes_is_certain() -> None:
+    assert _verdict("sc to end") is proofhook.Verdict.DIFFERS

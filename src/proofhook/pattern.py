@@ -244,6 +244,21 @@ class FastenOff:
 #: The kind of a note that each chain space is worked into as if it were a stitch.
 SPACES_AS_STITCHES = "spaces as stitches"
 
+#: A filled mesh of filet, of which the stitches are not counted.
+MESH = "bl"
+
+#: A stitch of the pattern stitch, whichever it is.
+IN_PATTERN = Stitch("st", "", 1, 1, role="patt")
+
+
+_TO_THE_END = Until("end")
+
+
+def every_stitch(span: Span, stitch: Stitch, until: Until = _TO_THE_END) -> Work:
+    """A stitch into each of the row below, to its end or to where it says."""
+    place = Place(Which.EACH, whats=(What("st"),), each=True, until=until)
+    return Work(span, stitch, None, place)
+
 
 @dataclass(frozen=True, slots=True)
 class RowsReference:

@@ -81,8 +81,7 @@ def start_at(cursor: Cursor, place: Place | None, span: Span) -> None:
         at = next((i for i in range(cursor.end) if is_kind(cursor.places[i], what.name)), None)
     if at is None:
         return
-    cursor.rotate(at)
-    cursor.at, cursor.here, cursor.standing = 0, 0, True
+    cursor.begin_at(at)
 
 
 def turn(cursor: Cursor, step: Turn) -> None:

@@ -287,6 +287,11 @@ class Cursor:
             )
         self.out.exact = False
 
+    def begin_at(self, at: int) -> None:
+        """The round begins in that place, where the hook is from now on."""
+        self.rotate(at)
+        self.at, self.here, self.standing = 0, 0, True
+
     def kind_below(self) -> str:
         """The stitch of the row below, for "work even" and bare numbers."""
         if self.below is not None:

@@ -23,8 +23,6 @@ SPACE = "sp"
 CHAIN = "ch"
 RING = "ring"
 SLIP = "sl st"
-#: A block of filet, of which the stitches are not counted.
-MESH = "bl"
 PICOT = "picot"
 
 

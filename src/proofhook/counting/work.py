@@ -15,7 +15,6 @@ from proofhook.counting.cursor import TOO_LARGE, Cursor, Ways
 from proofhook.counting.fabric import (
     CHAIN,
     MAX_PLACES,
-    MESH,
     RING_FABRIC,
     SLIP,
     SPACE,
@@ -43,6 +42,7 @@ from proofhook.counting.repeats import fill_repeat, work_repeat
 from proofhook.counting.worked import ChainRule, NotWorked, Setting, Trace, Worked
 from proofhook.counting.working_into import work_group, work_stitch
 from proofhook.pattern import (
+    MESH,
     SPACES_AS_STITCHES,
     Chain,
     Each,
@@ -147,8 +147,7 @@ def begin_at_space(cursor: Cursor) -> None:
     longest = max((run.length for run in cursor.places if run.kind == SPACE), default=0)
     for at, place in enumerate(cursor.places):
         if place.kind == SPACE and place.length == longest:
-            cursor.rotate(at)
-            cursor.at, cursor.here, cursor.standing = 0, 0, True
+            cursor.begin_at(at)
             return
 
 

@@ -72,12 +72,10 @@ def work_once(cursor: Cursor, step: Work, times: int) -> None:
         cursor.lay(RING_FABRIC)
         cursor.out.begins = True
         return
-    if stitch.role == "picot" and place is not None and place.which is Which.EACH:
-        each = fill_places(cursor, place, step.span)
-        cursor.made.append(Run(PICOT, (count or 1) * each))
-        return
     if stitch.role == "picot":
-        cursor.made.append(Run(PICOT, (count or 1) * times))
+        of_each = place is not None and place.which is Which.EACH
+        often = fill_places(cursor, place, step.span) if place and of_each else times
+        cursor.made.append(Run(PICOT, (count or 1) * often))
         return
     if cursor.in_place and (place is None or place.which in (Which.SAME, Which.RING)):
         produce(cursor, stitch, (count or 1) * times, step.span)

@@ -6,6 +6,7 @@ import itertools
 from collections.abc import Callable, Sequence
 
 from proofhook.pattern import (
+    IN_PATTERN,
     SPACES_AS_STITCHES,
     Amount,
     Chain,
@@ -29,8 +30,9 @@ from proofhook.pattern import (
     What,
     Which,
     Work,
+    every_stitch,
 )
-from proofhook.reading.lexer import Token, Vocabulary
+from proofhook.reading.lexer import ROUND_BEFORE, Token, Vocabulary
 from proofhook.reading.shapes import Part, Phrase, Shape, canonical, shape_of
 from proofhook.records import NamedTuple, replace
 from proofhook.text import Span
@@ -646,7 +648,7 @@ def _by_method(
     stitch: Stitch, count: Amount | None, place: Place | None, times: Amount, span: Span
 ) -> list[Item]:
     """What the pattern says of a stitch that goes over several places, word for word."""
-    inside = tuple(_spanned(step, span) for step in stitch.steps)
+    inside = tuple(replace(step, span=span) for step in stitch.steps)  # told of where it is called
     steps: tuple[Step, ...] = (Group(span, inside, name=stitch.name),)
     often = count if count not in (None, (1,)) else times
     if place is None:
@@ -672,11 +674,6 @@ def _places_used(steps: tuple[Step, ...]) -> int:
             several = step.place.count if step.place else step.count or (1,)
             used += several[0] * step.stitch.uses
     return used
-
-
-def _spanned(step: Step, span: Span) -> Step:
-    """A step of a definition, told of where it is called for."""
-    return replace(step, span=span)
 
 
 def _starts_in_chain(reader: _Reader, part: Part, place: Place) -> bool:
@@ -884,14 +881,11 @@ def _named(reader: _Reader, phrase: Phrase, span: Span) -> Item:
     often = _often(reader, phrase, span)
     where = phrase.head.slots["name"]
     words = [token.text for token in reader.tokens[where[0] : where[1]]]
-    if words[-1] in _ROWS_BEFORE:
+    if words[-1] in ROUND_BEFORE or words[-1] in ("above", "same"):
         words = []
     times, more = (often.times, often.more) if often else (None, False)
     until = often.until if often and often.until and often.until.kind != "end" else None
     return RowsReference(span, (), 1, times, more, until=until, name=" ".join(words))
-
-
-_ROWS_BEFORE = frozenset("previous prior preceding prev current above same".split())
 
 
 def _piece_name(reader: _Reader, head: Part) -> str:
@@ -917,24 +911,23 @@ def _rep(reader: _Reader, phrase: Phrase, span: Span) -> Item:
 
 
 def _even(reader: _Reader, phrase: Phrase, span: Span) -> Work:
-    if reader.tokens[phrase.head.start].kind == "pattern" or "n" in phrase.head.slots:
+    if "patt" in phrase.head.slots:
         return _in_pattern(reader, phrase, span)
     stitch = reader.stitch(phrase.head) or Stitch("st", "", 1, 1)
     place = _place(reader, phrase.place) if phrase.place else None
     until = _until(reader, phrase.until) if phrase.until else Until("end")
     if place is None or place.which is Which.EACH:
-        place = Place(Which.EACH, whats=(What("st"),), each=True, until=until)
+        return every_stitch(span, stitch, until)
     return Work(span, stitch, None, place)
 
 
 def _in_pattern(reader: _Reader, phrase: Phrase, span: Span) -> Work:
     """ "Patt to last 2 sts", "patt 15 sts": a stitch for each, whichever it is."""
-    stitch = Stitch("st", "", 1, 1, role="patt")
     number = reader.number(phrase.head)
     if number is not None:
-        return Work(span, stitch, number, None)
+        return Work(span, IN_PATTERN, number, None)
     until = _until(reader, phrase.until) if phrase.until else Until("end")
-    return Work(span, stitch, None, Place(Which.EACH, whats=(What("st"),), each=True, until=until))
+    return every_stitch(span, IN_PATTERN, until)
 
 
 def _cable(reader: _Reader, phrase: Phrase, span: Span) -> Item:

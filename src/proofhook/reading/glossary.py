@@ -394,8 +394,7 @@ def _stitch(
         return None
     if _METHOD.search(meaning) or rx.search(r"\btog(?:ether)?\b", meaning):
         over = _OVER.search(meaning)
-        joined = "tog" in meaning and rx.search(r"\btog(?:ether)?\b", meaning) is not None
-        if joined and over is None and not _METHOD.search(meaning):
+        if over is None and not _METHOD.search(meaning):
             return Stitch(name, name, 1, 1, role="unknown")  # of how many it makes one is not said
         uses = int(over.group(1)) if over and "tog" in meaning else 1
         return Stitch(name, name, uses, 1, role="named")

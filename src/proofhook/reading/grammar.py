@@ -196,7 +196,7 @@ HEADS = {
     "instead": r"instead(?: in)?(?: (?:last|the)(?= (?:S|inc|dec|slst|ch)(?: |$)))?",
     "but": r"but(?: (?:with|in|do|a))*",
     "rep": r"(?:and |then |do )*rep(?: (?:\?|pattern|this|from|mark|in|all|do|it|a|same|st|both|noun|between|row|asrow|instead|and))*(?: N st(?= around| across))?",
-    "even": r"do in (?P<s2>S)(?= around| across|$)|(?:do |then )?(?:even|(?:do )?in pattern even)(?: (?:in|do|even))*(?: (?P<s>S))?|(?:do |then )?pattern(?: (?P<n>N) st)?(?= (?:to|until|across|around)|$)",
+    "even": r"do in (?P<s2>S)(?= around| across|$)|(?:do |then )?(?:even|(?:do )?in pattern even)(?: (?:in|do|even))*(?: (?P<s>S))?|(?:do |then )?(?P<patt>pattern)(?: (?P<n>N) st)?(?= (?:to|until|across|around)|$)",
     "plain": r"(?P<n>N) st(?= around| across| end| in ring| ring| in a ring)",
     "counted": r"^(?P<n>N) st$",
     "fill": r"^(?:do )?(?:around|across)(?: around| in row| across)*$",

@@ -657,7 +657,7 @@ _NUMBERED_BY = frozenset("#th last first next same as asrow rep each other in be
 
 
 #: "From the previous round".
-_ROUND_BEFORE = frozenset("previous prior preceding prev current".split())
+ROUND_BEFORE = frozenset("previous prior preceding prev current".split())
 
 
 def _is_of_yarn(tokens: list[Token], index: int) -> bool:
@@ -699,7 +699,7 @@ def _in_context(tokens: list[Token], index: int, begins: bool) -> Token:
     after = tokens[index + 1] if index + 1 < len(tokens) else None
     before = tokens[index - 1] if index else None
     numbered = after is not None and after.kind == "#"
-    if before is not None and before.text in _ROUND_BEFORE:
+    if before is not None and before.text in ROUND_BEFORE:
         return token._replace(kind="row")
     if begins if before is None else before.kind == ".":
         return token._replace(kind="row")

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 
 from proofhook.expressions import expression
-from proofhook.pattern import Amount, Step, Stitch, Total, Unit, Work
+from proofhook.pattern import MESH, Amount, Step, Stitch, Total, Unit, Work
 from proofhook.text import Span
 
 _BLOCK = r"bls?|blocks?|solid mesh(?:es)?|closed mesh(?:es)?|filled mesh(?:es)?|cm|solid blocks?"
@@ -27,9 +27,6 @@ _EACH = expression(
     rf"(?P<n>\d{{1,3}}|{_AT_AN_END}) ?(?:(?P<block>{_BLOCK})|(?P<space>{_SPACE}))\b", re.I
 )
 
-#: What counts as one mesh, filled or open.
-BLOCK = "bl"
-
 
 def filet_steps(text: str) -> tuple[Step, ...] | None:
     """The steps of a row of evened text told in blocks and spaces; None for any other row."""
@@ -41,14 +38,14 @@ def filet_steps(text: str) -> tuple[Step, ...] | None:
         return None  # "3 sps, 4 sps" may be chain spaces
     steps: list[Step] = []
     for one in each:
-        name = BLOCK if one["block"] else "sp"
+        name = MESH if one["block"] else "sp"
         span = Span(one.start(), one.end())
         steps.append(Work(span, Stitch(name, name, 0, 1, role="mesh"), _figure(one["n"])))
     if found["total"]:
         units = tuple(
             Unit(
                 _figure(one["n"]),
-                BLOCK if one["block"] else "sp",
+                MESH if one["block"] else "sp",
                 None,
                 Span(one.start("n"), one.end("n")),
                 one[0].split(maxsplit=1)[-1],

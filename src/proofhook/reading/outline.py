@@ -18,7 +18,6 @@ from proofhook.pattern import (
     OwnWords,
     Pattern,
     Piece,
-    Place,
     Repeat,
     Ring,
     Row,
@@ -30,10 +29,9 @@ from proofhook.pattern import (
     Total,
     Unit,
     Unread,
-    Until,
-    What,
     Which,
     Work,
+    every_stitch,
 )
 from proofhook.reading.glossary import chain_customs, definitions_of, local_stitches
 from proofhook.reading.labels import RUN_ON, Found, free_label_at, label_at
@@ -860,8 +858,7 @@ def _does(steps: tuple[Step, ...]) -> bool:
 
 def _even() -> Work:
     """ "Rows 2-4: (12)": a label and a total mean that the work goes on even."""
-    place = Place(Which.EACH, whats=(What("st"),), each=True, until=Until("end"))
-    return Work(Span(0, 0), Stitch("st", "", 1, 1), None, place)
+    return every_stitch(Span(0, 0), Stitch("st", "", 1, 1))
 
 
 def _mostly_instruction(steps: tuple[Step, ...], length: int) -> bool:

@@ -84,8 +84,9 @@ def _row_ranges(nodes: list[Token | Bracket]) -> list[Token | Bracket]:
     out = list(nodes)
     for at in range(len(out) - 4):
         five = [node.kind for node in out[at : at + 5] if isinstance(node, Token)]
-        if five == ["row", "#", "--", "row", "#"]:  # "R1\u2013R6"
-            out[at + 2] = out[at + 2]._replace(kind="-")  # type: ignore[call-arg]
+        dash = out[at + 2]
+        if five == ["row", "#", "--", "row", "#"] and isinstance(dash, Token):  # "R1\u2013R6"
+            out[at + 2] = dash._replace(kind="-")
     for at in range(len(out) - 3):
         row, first, mark, second = out[at : at + 4]
         after = out[at + 4] if at + 4 < len(out) else None

@@ -10,7 +10,13 @@ from __future__ import annotations
 import re
 
 from proofhook.expressions import expression
-from proofhook.pattern import Amount, Evenly, Place, Step, Stitch, Until, What, Which, Work
+from proofhook.pattern import (
+    IN_PATTERN,
+    Amount,
+    Evenly,
+    Step,
+    every_stitch,
+)
 from proofhook.reading.words import NUMBER_WORDS, SIZED_FILL, sized
 from proofhook.text import Span
 
@@ -49,9 +55,7 @@ def even_steps(text: str) -> tuple[Step, int] | None:
     found = _STRAIGHT.match(text, before.end() if before else 0)
     if found is None:
         return None
-    place = Place(Which.EACH, whats=(What("st"),), each=True, until=Until("end"))
-    span = Span(*found.span("even"))
-    return Work(span, Stitch("st", "", 1, 1, role="patt"), None, place), found.end()
+    return every_stitch(Span(*found.span("even")), IN_PATTERN), found.end()
 
 
 def shaping_steps(text: str) -> tuple[Step, int] | None:
