@@ -9,7 +9,7 @@ from proofhook.expressions import expression
 from proofhook.proofing import Finding, Mend, ProofContext
 from proofhook.records import NamedTuple
 from proofhook.text import Edit, Span
-from proofhook_rules.wording import joined, sentence, shown
+from proofhook_rules.wording import joined, often, sentence, shown
 
 #: "ch-2 sp", "ch2-sp", "ch 2 space", "2-ch sp", "2ch-sp": the chains, a link and "sp".  "2 ch sps"
 #: may be two spaces, and is left out; so is "ch 2" without a place to work into before it.
@@ -100,10 +100,10 @@ def _finding(
         Edit(use.span.start, use.span.end, wanted.words(use.number, use.ch)) for use in others
     )
     number = others[0].number
-    told = {form: f"{shown(form.words(number) + 'sp')}" for form in (wanted, *counts)}
-    often = [f"{told[form]} {_times(count)}" for form, count in counts.items()]
+    told = {form: shown(form.words(number) + "sp") for form in (wanted, *counts)}
+    counted = [f"{told[form]} {often(count)}" for form, count in counts.items()]
     message = (
-        f"the chain space is written in more than one way: {joined(often)}"
+        f"the chain space is written in more than one way: {joined(counted)}"
         if wanted in counts
         else f"the chain space is written {joined([told[form] for form in counts])}; "
         f"the house writes {told[wanted]}"
@@ -114,7 +114,3 @@ def _finding(
         row=others[0].row,
         mends=[Mend(f"Write {told[wanted]} throughout the rows.", True, edits)],
     )
-
-
-def _times(count: int) -> str:
-    return "once" if count == 1 else f"{count} times"

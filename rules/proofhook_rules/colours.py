@@ -12,7 +12,7 @@ from proofhook.proofing import Finding, Mend, ProofContext
 from proofhook.text import Span
 from proofhook.trade.headings import is_piece_name
 from proofhook_rules.around import instructions, sections_of
-from proofhook_rules.wording import joined, sentence, shown
+from proofhook_rules.wording import joined, often, sentence, shown
 
 _COLOURS = (
     "white|cream|ivory|black|gr[ea]y|silver|red|crimson|scarlet|orange|yellow|gold|green|olive|teal"
@@ -193,11 +193,7 @@ def colours_of_two_names(context: ProofContext) -> Iterator[Finding]:
         yield context.finding(
             by_name[name][0],
             sentence(f"colour {letter} is called {shown(letter)} and {shown(name)} in turn"),
-            working=f"{shown(letter)} {_often(by_letter[letter])}, "
-            f"{shown(name)} {_often(len(by_name[name]))}.",
+            working=f"{shown(letter)} {often(by_letter[letter])}, "
+            f"{shown(name)} {often(len(by_name[name]))}.",
             mends=[Mend("Call it by its letter or by its name throughout.")],
         )
-
-
-def _often(count: int) -> str:
-    return "once" if count == 1 else f"{count} times"

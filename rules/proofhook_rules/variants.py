@@ -14,7 +14,7 @@ from proofhook.text import Edit, Span
 from proofhook_rules.chain_spaces import chain_space_forms
 from proofhook_rules.colours import colours_of_two_names
 from proofhook_rules.lists import abbreviation_list, names_of
-from proofhook_rules.wording import joined, sentence, shown
+from proofhook_rules.wording import joined, often, sentence, shown
 
 #: Each family: what it is called, and its forms as an expression without the plural.
 FAMILIES: dict[str, dict[str, str]] = {
@@ -147,7 +147,7 @@ def _finding(
         for found in others.values()
         for _, span in found
     )
-    counts = [f"{shown(name)} {len(found)} times" for name, found in uses.items() if found]
+    counts = [f"{shown(name)} {often(len(found))}" for name, found in uses.items() if found]
     message = (
         f"{family} is written in more than one way: {joined(counts)}"
         if uses[form]
@@ -155,7 +155,7 @@ def _finding(
     )
     return context.finding(
         places[0],
-        sentence(rx.sub(r"\b1 times", "once", message)),
+        sentence(message),
         row=row,
         mends=[Mend(f"Write {shown(form)} throughout the rows.", True, edits)],
     )

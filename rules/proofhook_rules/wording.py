@@ -46,6 +46,11 @@ def sentence(words: str) -> str:
     return words[:1].upper() + words[1:] + ("" if words.endswith((".", "?", "!")) else ".")
 
 
+def often(count: int) -> str:
+    """``once`` or ``3 times``."""
+    return "once" if count == 1 else f"{count} times"
+
+
 def shown(words: str, most: int = 60) -> str:
     """Words of the text in quotes, on one line and not too long."""
     words = " ".join(words.split())

@@ -12,7 +12,7 @@ from proofhook.proofing import Finding, Grade, Mend, Option, ProofContext, rule
 from proofhook.text import Edit, Span
 from proofhook.trade.stitches import parse_stitch
 from proofhook_rules.lists import abbreviation_list, alone_on_its_line, line_cut, names_of
-from proofhook_rules.wording import sentence, shown
+from proofhook_rules.wording import often, sentence, shown
 
 USES = Option("least", 2, "the fewest uses that make an abbreviation worth explaining")
 #: In so few rows most words come once.
@@ -72,7 +72,7 @@ def abbreviation_once(context: ProofContext) -> Iterator[Finding]:
             continue  # what takes a sentence to say is not written out
         uses = _uses(context, entry, name)
         if uses and isinstance(least, int) and len(uses) < least:
-            times = "once" if len(uses) == 1 else f"{len(uses)} times"
+            times = often(len(uses))
             rows = context.tally.rows
             at = uses[0].start
             row = next((r for r in rows if r.row.span.start <= at < r.row.span.end), None)
@@ -150,10 +150,10 @@ def _too_short(context: ProofContext, row: RowTally, repeat: Repeat) -> Iterator
     least, longest = context.options[LEAST.name], context.options[LONGEST.name]
     if repeat.times is None or repeat.implied or repeat.doubtful or repeat.cut is not None:
         return
-    often = {times + bool(repeat.more) for times in repeat.times}
-    if not (isinstance(least, int) and isinstance(longest, int)) or len(often) != 1:
+    every = {times + bool(repeat.more) for times in repeat.times}
+    if not (isinstance(least, int) and isinstance(longest, int)) or len(every) != 1:
         return
-    (times,) = often
+    (times,) = every
     span = repeat.span.moved(row.row.body.start)
     found = _BRACKETED.fullmatch(context.pattern.source.text, span.start, span.end)
     if not 1 < times < least or len(repeat.steps) > longest or not found:

@@ -136,7 +136,7 @@ def program_of(
             )
         bodies += body
     bodies = [_swapped(body, reference.swaps) for body in bodies]
-    said = tuple(s for s in row.steps if isinstance(s, Note) and s.kind == SPACES_AS_STITCHES)
+    said = _spaces_as_stitches(row)
     bodies = [(*said, *body) for body in bodies]
     if reference.times is not None:
         times = len(bodies) * at_size(reference.times, size)
@@ -188,7 +188,7 @@ def _body(
     reference = next((s for s in row.steps if isinstance(s, RowsReference)), None)
     if reference is None:
         return [tuple(_without_totals(row.steps))]
-    said = tuple(s for s in row.steps if isinstance(s, Note) and s.kind == SPACES_AS_STITCHES)
+    said = _spaces_as_stitches(row)
     if depth >= _DEPTH or _works_more(row.steps):
         return None
     bodies: list[tuple[Step, ...]] = []
@@ -204,6 +204,11 @@ def _body(
             return None
         bodies += body
     return [(*said, *body) for body in bodies] or None
+
+
+def _spaces_as_stitches(row: Row) -> tuple[Step, ...]:
+    """What the row says of spaces, which holds for the rows that it refers to as well."""
+    return tuple(s for s in row.steps if isinstance(s, Note) and s.kind == SPACES_AS_STITCHES)
 
 
 def _without_totals(steps: tuple[Step, ...]) -> list[Step]:
